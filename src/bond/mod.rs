@@ -1,0 +1,3 @@
+//! Adhesives: which suits a joint, how much, and when it can be handled.
+
+pub mod cure;

@@ -1,0 +1,19 @@
+//! Plans plastic mounts that are heat-formed and routed at the bench, from the sheet to the promise, each number with its range and its source.
+
+pub mod bond;
+pub mod cost;
+pub mod error;
+pub mod finish;
+pub mod heat;
+pub mod material;
+pub mod mount;
+pub mod outline;
+pub mod promise;
+pub mod quantity;
+pub mod shape;
+pub mod sourced;
+pub mod spread;
+pub mod stock;
+pub mod task;
+
+pub use error::{Error, Result};

@@ -1,0 +1,7 @@
+//! Flat shapes: closed chains of lines and arcs with holes, in metres; outsides run counter-clockwise, holes clockwise.
+//!
+//! Arcs stay arcs until they are drawn; [`Outline::flatten`] is the one flattening of the library.
+
+mod geometry;
+
+pub use geometry::{Chain, Circle, Outline, Placement, Point, Segment};
