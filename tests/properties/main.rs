@@ -1,0 +1,1 @@
+//! What must hold for any input: conservation, bounds, monotonicity, the same answer for a seed.

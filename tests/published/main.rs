@@ -1,0 +1,1 @@
+//! Checks against the outside: published tables, worked examples, exact solutions. The source stands beside each check.
