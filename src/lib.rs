@@ -1,5 +1,7 @@
 //! Plans plastic mounts that are heat-formed and routed at the bench, from the sheet to the promise, each number with its range and its source.
 
+#[cfg(feature = "python")]
+mod bindings;
 pub mod bond;
 pub mod cost;
 pub mod error;

@@ -42,6 +42,65 @@ const GRAVITY: f64 = 9.806_65;
 const KELVIN: f64 = 273.15;
 
 impl Dimension {
+    /// Every dimension.
+    pub const ALL: [Self; 16] = [
+        Self::Length,
+        Self::Area,
+        Self::Volume,
+        Self::Angle,
+        Self::Time,
+        Self::Temperature,
+        Self::TemperatureDifference,
+        Self::Mass,
+        Self::Force,
+        Self::Pressure,
+        Self::Power,
+        Self::Speed,
+        Self::VolumeFlow,
+        Self::Density,
+        Self::Rotation,
+        Self::Fraction,
+    ];
+
+    /// The name in files and in Python: `length`, `volume-flow`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Length => "length",
+            Self::Area => "area",
+            Self::Volume => "volume",
+            Self::Angle => "angle",
+            Self::Time => "time",
+            Self::Temperature => "temperature",
+            Self::TemperatureDifference => "temperature-difference",
+            Self::Mass => "mass",
+            Self::Force => "force",
+            Self::Pressure => "pressure",
+            Self::Power => "power",
+            Self::Speed => "speed",
+            Self::VolumeFlow => "volume-flow",
+            Self::Density => "density",
+            Self::Rotation => "rotation",
+            Self::Fraction => "fraction",
+        }
+    }
+
+    /// The dimension called `name`.
+    ///
+    /// # Errors
+    /// [`Error::Unknown`] with the nearest names.
+    ///
+    /// ```
+    /// use mountwright::quantity::Dimension;
+    /// assert_eq!(Dimension::named("volume-flow")?, Dimension::VolumeFlow);
+    /// # Ok::<(), mountwright::Error>(())
+    /// ```
+    pub fn named(name: &str) -> Result<Self> {
+        Self::ALL
+            .into_iter()
+            .find(|d| d.name() == name)
+            .ok_or_else(|| Error::unknown("dimension", name, Self::ALL.map(Self::name)))
+    }
+
     /// SI unit of what [`parse`] gives.
     pub fn si_unit(self) -> &'static str {
         match self {
@@ -254,31 +313,13 @@ pub fn parse(what: &str, text: &str, dimension: Dimension) -> Result<Measure> {
 }
 
 fn unit_remedy(dimension: Dimension, unit: &str) -> String {
-    const ALL: [Dimension; 16] = [
-        Dimension::Length,
-        Dimension::Area,
-        Dimension::Volume,
-        Dimension::Angle,
-        Dimension::Time,
-        Dimension::Temperature,
-        Dimension::TemperatureDifference,
-        Dimension::Mass,
-        Dimension::Force,
-        Dimension::Pressure,
-        Dimension::Power,
-        Dimension::Speed,
-        Dimension::VolumeFlow,
-        Dimension::Density,
-        Dimension::Rotation,
-        Dimension::Fraction,
-    ];
     let units: Vec<&str> = dimension
         .units()
         .iter()
         .filter_map(|(names, _, _)| names.first().copied())
         .filter(|n| !n.is_empty())
         .collect();
-    let other = ALL
+    let other = Dimension::ALL
         .iter()
         .find(|d| **d != dimension && !unit.is_empty() && find(**d, unit).is_some())
         .map(|d| format!("\"{unit}\" belongs to {}; ", d.example()))

@@ -1,0 +1,39 @@
+//! The Python module `mountwright._core`: conversion in, one call of the core, conversion out; nothing here computes.
+//!
+//! Only this room names `pyo3` or `numpy`. To give a room its Python face:
+//!
+//! 1. Add `src/bindings/ROOM.rs` with one `#[pyfunction]` for each entry point. It has three lines of work:
+//!    convert the arguments (text through [`crate::quantity::parse`], arrays through `arrays::Column`,
+//!    names through the room's own look-up), call the core, convert the answer. `?` turns a
+//!    [`crate::Error`] into its Python exception (`errors.rs`). A call of a few milliseconds or more goes
+//!    through `long::long(py, |watch| ..)`, which releases the interpreter and listens for Ctrl-C; a shorter
+//!    one only through `py.detach(move || ..)`.
+//! 2. An answer that derives `serde::Serialize` leaves through `record::give(py, "Recipe", &answer)`: it becomes the
+//!    class of that name in `python/mountwright/records.py`, which lists the fields with their types and
+//!    documents them. Long columns of numbers leave as arrays (`arrays::give`).
+//! 3. Write `mod ROOM;` and the `#[pymodule_export]` line below, in alphabetical order; then the signature in
+//!    `python/mountwright/_core.pyi` and the name in `python/mountwright/__init__.py`. `test_stubs` and
+//!    `test_docs` fail until the stub agrees and the docstring has Parameters, Returns, Raises and an
+//!    example that runs. The docstring is numpydoc, written for Python readers.
+
+// Docstrings here are numpydoc for Python's `help`, not Markdown; pyo3 hands arguments over by value.
+#![allow(
+    clippy::doc_markdown,
+    clippy::doc_link_with_quotes,
+    clippy::needless_pass_by_value
+)]
+
+mod arrays;
+mod errors;
+mod long;
+mod quantity;
+mod record;
+
+/// The compiled core of mountwright.
+#[pyo3::pymodule]
+mod _core {
+    #[pymodule_export]
+    use super::errors::_faults;
+    #[pymodule_export]
+    use super::quantity::{quantities, quantity, show};
+}

@@ -1,0 +1,20 @@
+//! Answers as records: the fields of a serialisable value under its class of `mountwright.records`.
+
+use pyo3::exceptions::PyValueError;
+use pyo3::prelude::*;
+use serde::Serialize;
+
+/// `answer` as an instance of `mountwright.records.CLASS`.
+///
+/// The fields are those that serde writes, so they are the names in `plan.json` too; a number that is not
+/// finite arrives as `None`.
+pub(super) fn give<'py>(
+    py: Python<'py>,
+    class: &str,
+    answer: &impl Serialize,
+) -> PyResult<Bound<'py, PyAny>> {
+    let text = serde_json::to_string(answer).map_err(|e| PyValueError::new_err(e.to_string()))?;
+    py.import("mountwright.records")?
+        .getattr(class)?
+        .call_method1("from_json", (text,))
+}

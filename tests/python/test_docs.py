@@ -1,0 +1,63 @@
+"""Every example in the documentation runs, and every public function is documented in full."""
+
+import doctest
+import importlib
+import inspect
+import pkgutil
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+import mountwright as mw
+from mountwright import _core
+
+ROOT = Path(__file__).parents[2]
+OPTIONS = doctest.NORMALIZE_WHITESPACE | doctest.ELLIPSIS
+
+MODULES = [_core] + [
+    importlib.import_module(found.name)
+    for found in pkgutil.walk_packages(mw.__path__, "mountwright.")
+    if not found.name.endswith("__main__")
+]
+PUBLIC = {name: getattr(mw, name) for name in mw.__all__}
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda m: m.__name__)
+def test_examples_of_a_module_run(module: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
+    finder = doctest.DocTestFinder(exclude_empty=True)
+    runner = doctest.DocTestRunner(optionflags=OPTIONS)
+    for test in finder.find(module, globs={"mw": mw}):
+        runner.run(test)
+    assert runner.summarize().failed == 0
+
+
+def test_the_public_face_has_examples() -> None:
+    examples = sum(len(doctest.DocTestFinder().find(m, globs={})) for m in MODULES)
+    assert examples > 0
+
+
+def test_all_lists_every_public_name() -> None:
+    public = {
+        name
+        for name, value in vars(mw).items()
+        if not name.startswith("_") and not inspect.ismodule(value)
+    }
+    assert public == set(mw.__all__)
+    assert list(mw.__all__) == sorted(mw.__all__)
+
+
+@pytest.mark.parametrize("name", [n for n, v in PUBLIC.items() if inspect.isroutine(v)])
+def test_a_public_function_is_documented_in_full(name: str) -> None:
+    text = inspect.getdoc(PUBLIC[name]) or ""
+    for section in ("Parameters", "Returns", "Raises", "Examples"):
+        assert f"{section}\n---" in text, section
+
+
+@pytest.mark.parametrize("name", [n for n, v in PUBLIC.items() if inspect.isclass(v)])
+def test_a_public_class_is_documented_with_its_fields(name: str) -> None:
+    kind = PUBLIC[name]
+    assert inspect.getdoc(kind)
+    if issubclass(kind, mw.MountwrightError) and kind is not mw.MountwrightError:
+        assert "Attributes\n---" in (inspect.getdoc(kind) or "")
