@@ -13,9 +13,9 @@ __all__ = ["Measure", "Record"]
 class Record:
     """A frozen answer with named fields.
 
-    Nested answers are records too, lists are tuples. Two records of a class are equal when their fields
-    are. A child lists its fields as annotations, for readers and type checkers; the values come from the
-    core.
+    Nested answers are records too, lists are tuples. Two records of a class are equal when their
+    fields are. A child lists its fields as annotations, for readers and type checkers; the values
+    come from the core.
 
     Parameters
     ----------
@@ -127,8 +127,8 @@ class Record:
 
     def _repr_html_(self) -> str:
         rows = "".join(
-            f"<tr><th scope='row' style='text-align:left'>{html.escape(name.replace('_', ' '))}</th>"
-            f"<td style='text-align:left'>{html.escape(_short(value))}</td></tr>"
+            f"<tr><th scope='row'>{html.escape(name.replace('_', ' '))}</th>"
+            f"<td>{html.escape(_short(value))}</td></tr>"
             for name, value in self._fields.items()
         )
         return f"<table><caption>{type(self).__name__}</caption>{rows}</table>"

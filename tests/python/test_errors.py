@@ -1,4 +1,4 @@
-"""Every error of the core reaches Python as its class, with its fields, its text, and survives pickling."""
+"""Every error of the core reaches Python as its class, with its fields and text, and pickles."""
 
 import pickle
 

@@ -8,7 +8,7 @@ import pytest
 
 import mountwright as mw
 
-# Exact factors of the international inch and the Fahrenheit scale: NIST SP 811 (2008), appendix B.8.
+# Exact factors of the inch and the Fahrenheit scale: NIST SP 811 (2008), appendix B.8.
 INCH_M = 0.0254
 FREEZING_K = 273.15
 
@@ -49,7 +49,7 @@ def test_arrays_of_any_number_type_are_shown(dtype: str) -> None:
 
 def test_a_python_type_that_is_no_number_is_a_type_error() -> None:
     with pytest.raises(TypeError):
-        mw.show("three", "length")  # type: ignore[call-overload]
+        mw.show({}, "length")  # type: ignore[call-overload]
 
 
 def test_too_many_digits_are_refused() -> None:
