@@ -3,6 +3,7 @@
 #[cfg(feature = "python")]
 mod bindings;
 pub mod bond;
+pub mod climate;
 pub mod cost;
 pub mod error;
 pub mod finish;

@@ -2,9 +2,317 @@
 
 use serde::Serialize;
 
+use super::clock::{Clock, Run, Shift, Way};
+use crate::climate::{Climate, DAY_S};
+use crate::error::{Note, Range, Result, check};
+use crate::spread::Law;
+
+/// A stage that would take longer than this counts as never. [s]
+pub const LONGEST_S: f64 = 366.0 * DAY_S;
+
 /// A cure or a drying that has no length until it has a start in a climate.
+///
+/// ```
+/// use mountwright::bond::Cure;
+/// use mountwright::climate::Climate;
+/// // An epoxy that handles after 3 h and is cured after a day at 23 °C, slower in a shop of 15 °C.
+/// let epoxy = Cure::shifted("epoxy", 1500.0, 3.0 * 3600.0, 86_400.0, 296.15, 65_000.0)?;
+/// let shop = Climate::constant(288.15, 0.5)?;
+/// let ready = epoxy.ready_at(0.0, &shop)?;
+/// let slower = ready.handling_s.unwrap_or(f64::NAN) / (3.0 * 3600.0);
+/// assert!((slower - 2.081).abs() < 0.0005);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Cure {
     /// Adhesive, paint or filler.
     pub name: String,
+    joinable: Option<Clock>,
+    open: Option<Clock>,
+    handling: Option<Clock>,
+    full: Option<Clock>,
+    minimum_k: f64,
+    factor: f64,
+    time_law: Law,
+    notes: Vec<Note>,
+}
+
+/// When the stages of a cure are reached, all in seconds since the plan's first midnight.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Ready {
+    /// From when on the parts can be joined: the start, but later for contact cement, which dries first. `None` where it never dries. [s]
+    pub joinable_s: Option<f64>,
+    /// Until when the parts can be joined; a year after the start where the adhesive stays open. The start itself for paint and filler. [s]
+    pub open_s: f64,
+    /// From when on the joint can be handled and worked on; `None` for never. [s]
+    pub handling_s: Option<f64>,
+    /// From when on it is fully cured; `None` for never. [s]
+    pub full_s: Option<f64>,
+    /// Why a stage is never reached.
+    pub never: Option<String>,
+    /// Where a law was used outside its range.
+    pub notes: Vec<Note>,
+}
+
+impl Cure {
+    /// A cure without stages, to be built up with [`Cure::with_open`] and its like.
+    pub fn named(name: impl Into<String>) -> Self {
+        Self {
+            name: name.into(),
+            joinable: None,
+            open: None,
+            handling: None,
+            full: None,
+            minimum_k: 0.0,
+            factor: 1.0,
+            time_law: Law::Fixed { value: 1.0 },
+            notes: Vec::new(),
+        }
+    }
+
+    /// Published open, handling and full-cure times at one temperature, with an activation energy.
+    ///
+    /// # Errors
+    /// As for [`Shift::new`].
+    pub fn shifted(
+        name: impl Into<String>,
+        open_s: f64,
+        handling_s: f64,
+        full_s: f64,
+        at_k: f64,
+        activation_j_mol: f64,
+    ) -> Result<Self> {
+        let stage = |s| Ok(Clock::Shifted(Shift::new(&[(at_k, s)], activation_j_mol)?));
+        Self::named(name)
+            .with_open(stage(open_s)?)?
+            .with_handling(stage(handling_s)?)?
+            .with_full(stage(full_s)?)
+    }
+
+    /// Drying of paint, primer or filler: dry to be worked on after `minutes` at 23 °C (296.15 K).
+    ///
+    /// # Errors
+    /// As for [`Shift::new`].
+    pub fn drying(name: impl Into<String>, minutes: f64, activation_j_mol: f64) -> Result<Self> {
+        let dry = Clock::Shifted(Shift::new(&[(296.15, minutes * 60.0)], activation_j_mol)?);
+        Self::named(name).with_handling(dry.clone())?.with_full(dry)
+    }
+
+    /// Times that do not depend on the air.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for times outside 1 ms to ten years.
+    pub fn fixed(
+        name: impl Into<String>,
+        open_s: f64,
+        handling_s: f64,
+        full_s: f64,
+    ) -> Result<Self> {
+        Self::named(name)
+            .with_open(Clock::Fixed { time_s: open_s })?
+            .with_handling(Clock::Fixed { time_s: handling_s })?
+            .with_full(Clock::Fixed { time_s: full_s })
+    }
+
+    /// Sets how long it must dry before the parts are joined.
+    ///
+    /// # Errors
+    /// As for [`Clock::checked`].
+    pub fn with_joinable(mut self, clock: Clock) -> Result<Self> {
+        self.joinable = Some(clock.checked()?);
+        Ok(self)
+    }
+
+    /// Sets how long the parts can be joined.
+    ///
+    /// # Errors
+    /// As for [`Clock::checked`].
+    pub fn with_open(mut self, clock: Clock) -> Result<Self> {
+        self.open = Some(clock.checked()?);
+        Ok(self)
+    }
+
+    /// Sets the time to handling strength.
+    ///
+    /// # Errors
+    /// As for [`Clock::checked`].
+    pub fn with_handling(mut self, clock: Clock) -> Result<Self> {
+        self.handling = Some(clock.checked()?);
+        Ok(self)
+    }
+
+    /// Sets the time to full cure.
+    ///
+    /// # Errors
+    /// As for [`Clock::checked`].
+    pub fn with_full(mut self, clock: Clock) -> Result<Self> {
+        self.full = Some(clock.checked()?);
+        Ok(self)
+    }
+
+    /// Sets the temperature below which it stands still. [K]
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] outside 200 to 400 K.
+    pub fn with_minimum(mut self, minimum_k: f64) -> Result<Self> {
+        let range = Range::new(200.0, 400.0, "K");
+        self.minimum_k = check("minimum_k", minimum_k, range, "see the data sheet")?;
+        Ok(self)
+    }
+
+    /// Sets the law of the factor on all its times, 1 being the data sheet's.
+    #[must_use]
+    pub fn with_time_law(mut self, law: Law) -> Self {
+        self.time_law = law;
+        self
+    }
+
+    /// Adds a note that every answer carries.
+    #[must_use]
+    pub fn with_note(mut self, note: Note) -> Self {
+        self.notes.push(note);
+        self
+    }
+
+    /// The law of the factor on all its times: what a batch, a mix and a shop make of the data sheet.
+    pub fn time_law(&self) -> Law {
+        self.time_law
+    }
+
+    /// Temperature below which it stands still; 0 where none is known. [K]
+    pub fn minimum_k(&self) -> f64 {
+        self.minimum_k
+    }
+
+    /// The same cure with all times multiplied.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a factor outside 0.001 to 1000.
+    pub fn scaled(&self, factor: f64) -> Result<Self> {
+        let range = Range::new(1e-3, 1e3, "1");
+        let factor = check("factor", factor, range, "draw it from the cure's time law")?;
+        Ok(Self {
+            factor: self.factor * factor,
+            ..self.clone()
+        })
+    }
+
+    /// When the stages are reached, if it is started at `start_s` in a climate.
+    ///
+    /// A stage that is never reached is an answer, with its reason, and not an error.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a start that is not finite or further than 300 years away.
+    pub fn ready_at(&self, start_s: f64, climate: &Climate) -> Result<Ready> {
+        let start_s = check(
+            "start_s",
+            start_s,
+            Range::new(-1e10, 1e10, "s"),
+            "give seconds since the plan's first midnight",
+        )?;
+        let run = |clock: &Option<Clock>| {
+            clock.as_ref().map(|clock| {
+                let mut way = Run {
+                    clock,
+                    factor: self.factor,
+                    minimum_k: self.minimum_k,
+                }
+                .from(start_s, climate);
+                way.at_s = way.at_s.filter(|at| at - start_s <= LONGEST_S);
+                way
+            })
+        };
+        let (joinable, open) = (run(&self.joinable), run(&self.open));
+        let handling = run(&self.handling);
+        // A drying has one clock for both.
+        let full = if self.full == self.handling {
+            handling
+        } else {
+            run(&self.full)
+        };
+        let reached = |way: Option<Way>| way.map_or(Some(start_s), |w| w.at_s);
+        let handling_s = reached(handling);
+        // What cannot be handled is not fully cured either.
+        let full_s = reached(full).and_then(|f| Some(f.max(handling_s?)));
+        let mut ready = Ready {
+            joinable_s: reached(joinable),
+            open_s: open.map_or(start_s, |w| w.at_s.unwrap_or(start_s + LONGEST_S)),
+            handling_s,
+            full_s,
+            never: None,
+            notes: self.notes.clone(),
+        };
+        if ready.full_s.is_none() || ready.joinable_s.is_none() {
+            ready.never = Some(self.reason(climate));
+        }
+        for (clock, way) in [(&self.handling, handling), (&self.full, full)] {
+            if let (Some(clock), Some(way)) = (clock, way) {
+                self.judge(clock, way, &mut ready.notes);
+            }
+        }
+        Ok(ready)
+    }
+
+    /// Why a stage is not reached.
+    fn reason(&self, climate: &Climate) -> String {
+        let (coldest_k, hottest_k) = climate.extremes_k();
+        let celsius = |k: f64| k - 273.15;
+        if hottest_k < self.minimum_k {
+            format!(
+                "{} stands still below {:.0} °C and the air stays at {:.0} °C or less: warm the shop and the parts",
+                self.name,
+                celsius(self.minimum_k),
+                celsius(hottest_k)
+            )
+        } else {
+            format!(
+                "{} does not cure within a year in air of {:.0} to {:.0} °C: it is too cold, too hot or too dry for it",
+                self.name,
+                celsius(coldest_k),
+                celsius(hottest_k)
+            )
+        }
+    }
+
+    /// Notes where the air left the range in which a law is known.
+    fn judge(&self, clock: &Clock, way: Way, notes: &mut Vec<Note>) {
+        let mut add = |text: String| {
+            let note = Note::new(self.name.clone(), text);
+            if !notes.contains(&note) {
+                notes.push(note);
+            }
+        };
+        match clock {
+            Clock::Shifted(shift) => {
+                if way.temperature_k.0 < shift.coldest_k() - 5.0 {
+                    add(format!(
+                        "air down to {:.0} °C is more than 5 K below the coldest published time ({:.0} °C): the cure may stall",
+                        way.temperature_k.0 - 273.15,
+                        shift.coldest_k() - 273.15
+                    ));
+                }
+                if way.temperature_k.1 > shift.hold_above_k() {
+                    add(format!(
+                        "above {:.0} °C the time is held: the temperature shift is not known there",
+                        shift.hold_above_k() - 273.15
+                    ));
+                }
+            }
+            Clock::Humidity { .. } => {
+                if way.humidity.0 < 0.3 {
+                    add("air below 30 % humidity: use an activator or damp the air".into());
+                }
+                if way.humidity.1 > 0.7 {
+                    add("air above 70 % humidity: weak, brittle bonds and white bloom".into());
+                }
+            }
+            Clock::Banded { until_k, .. } if way.temperature_k.1 > *until_k => {
+                add(format!(
+                    "above {:.0} °C no schedule is published: the hottest row is used",
+                    until_k - 273.15
+                ));
+            }
+            _ => (),
+        }
+    }
 }

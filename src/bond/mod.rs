@@ -1,3 +1,7 @@
-//! Adhesives: which suits a joint, how much, and when it can be handled.
+#![doc = include_str!("theory.md")]
 
+pub mod clock;
 pub mod cure;
+
+pub use clock::{Band, Clock, Shift};
+pub use cure::{Cure, Ready};

@@ -1,1 +1,3 @@
 //! Checks against the outside: published tables, worked examples, exact solutions. The source stands beside each check.
+
+mod bond;
