@@ -6,6 +6,7 @@ pub mod bond;
 pub mod climate;
 pub mod cost;
 pub mod error;
+pub mod file;
 pub mod finish;
 pub mod heat;
 pub mod material;
