@@ -128,13 +128,20 @@ impl Source {
     /// A fault at a key.
     pub fn problem(&self, field: impl Into<String>, message: impl Into<String>) -> Problem {
         let field = field.into();
-        Problem { line: self.line(&field), message: message.into(), field }
+        Problem {
+            line: self.line(&field),
+            message: message.into(),
+            field,
+        }
     }
 
     /// The error that holds `problems`, in the order of the file.
     pub fn fault(&self, mut problems: Vec<Problem>) -> Error {
         problems.sort_by_key(|p| p.line.unwrap_or(0));
-        Error::Job { path: self.path.clone(), problems }
+        Error::Job {
+            path: self.path.clone(),
+            problems,
+        }
     }
 }
 
@@ -155,14 +162,27 @@ pub fn read<T: JsonSchema + DeserializeOwned>(
     listed: &[(&'static str, &str)],
 ) -> Result<(T, Source)> {
     let mut lines = vec![0];
-    lines.extend(text.bytes().enumerate().filter(|(_, b)| *b == b'\n').map(|(i, _)| i + 1));
-    let mut source = Source { path: path.to_string(), lines, places: BTreeMap::new() };
+    lines.extend(
+        text.bytes()
+            .enumerate()
+            .filter(|(_, b)| *b == b'\n')
+            .map(|(i, _)| i + 1),
+    );
+    let mut source = Source {
+        path: path.to_string(),
+        lines,
+        places: BTreeMap::new(),
+    };
     if text.len() > LARGEST_FILE {
         let message = format!(
             "the file has {} bytes, allowed are {LARGEST_FILE}: is it the right file?",
             text.len()
         );
-        return Err(source.fault(vec![Problem { line: None, field: String::new(), message }]));
+        return Err(source.fault(vec![Problem {
+            line: None,
+            field: String::new(),
+            message,
+        }]));
     }
     let (document, errors) = DeTable::parse_recoverable(text);
     let mut problems: Vec<Problem> = errors
@@ -182,8 +202,16 @@ pub fn read<T: JsonSchema + DeserializeOwned>(
         names.insert(format, names_in(document.get_ref(), list));
     }
     let schema = schema::<T>();
-    let mut walk = Walk { names: &names, source: &mut source, problems: &mut problems };
-    if let Some(version) = document.get_ref().get("schema").and_then(|v| v.get_ref().as_integer()) {
+    let mut walk = Walk {
+        names: &names,
+        source: &mut source,
+        problems: &mut problems,
+    };
+    if let Some(version) = document
+        .get_ref()
+        .get("schema")
+        .and_then(|v| v.get_ref().as_integer())
+    {
         let version: u32 = version.as_str().parse().unwrap_or(0);
         if version != SCHEMA {
             let remedy = if version > SCHEMA {
@@ -191,10 +219,18 @@ pub fn read<T: JsonSchema + DeserializeOwned>(
             } else {
                 "write schema = 1"
             };
-            walk.say("schema", format!("schema is {version}, this program reads {SCHEMA}: {remedy}"));
+            walk.say(
+                "schema",
+                format!("schema is {version}, this program reads {SCHEMA}: {remedy}"),
+            );
         }
     }
-    walk.table(schema.as_value(), document.get_ref(), "", document.span().start);
+    walk.table(
+        schema.as_value(),
+        document.get_ref(),
+        "",
+        document.span().start,
+    );
     if !problems.is_empty() {
         return Err(source.fault(problems));
     }
@@ -203,7 +239,11 @@ pub fn read<T: JsonSchema + DeserializeOwned>(
         Err(e) => {
             let line = e.span().map(|s| source.line_of(s.start));
             let message = e.message().to_string();
-            Err(source.fault(vec![Problem { line, field: String::new(), message }]))
+            Err(source.fault(vec![Problem {
+                line,
+                field: String::new(),
+                message,
+            }]))
         }
     }
 }
@@ -242,10 +282,21 @@ impl Walk<'_> {
 
     fn table(&mut self, schema: &Value, table: &DeTable<'_>, path: &str, start: usize) {
         let none = serde_json::Map::new();
-        let properties = schema.get("properties").and_then(Value::as_object).unwrap_or(&none);
+        let properties = schema
+            .get("properties")
+            .and_then(Value::as_object)
+            .unwrap_or(&none);
         self.source.places.insert(path.to_string(), start);
-        let at = |key: &str| if path.is_empty() { key.to_string() } else { format!("{path}.{key}") };
-        let open = schema.get("additionalProperties").is_some_and(Value::is_object);
+        let at = |key: &str| {
+            if path.is_empty() {
+                key.to_string()
+            } else {
+                format!("{path}.{key}")
+            }
+        };
+        let open = schema
+            .get("additionalProperties")
+            .is_some_and(Value::is_object);
         for (key, value) in table {
             let name: &str = key.get_ref();
             let field = at(name);
@@ -260,10 +311,15 @@ impl Walk<'_> {
                 None => {
                     let known: Vec<&str> = properties.keys().map(String::as_str).collect();
                     let near = nearest_names(name, known.iter().copied());
-                    let hint = if near.is_empty() { known } else {
+                    let hint = if near.is_empty() {
+                        known
+                    } else {
                         near.iter().map(String::as_str).collect()
                     };
-                    self.say(&field, format!("unknown key; nearest known: {}", hint.join(", ")));
+                    self.say(
+                        &field,
+                        format!("unknown key; nearest known: {}", hint.join(", ")),
+                    );
                 }
             }
         }
@@ -293,7 +349,10 @@ impl Walk<'_> {
             let given = value.get_ref().as_str();
             if !given.is_some_and(|g| allowed.contains(&g)) {
                 let given = shown(value.get_ref());
-                self.say(field, format!("is {given}, allowed are: {}", allowed.join(", ")));
+                self.say(
+                    field,
+                    format!("is {given}, allowed are: {}", allowed.join(", ")),
+                );
             }
             return;
         }
@@ -337,8 +396,16 @@ impl Walk<'_> {
         let format = schema.get("format").and_then(Value::as_str).unwrap_or("");
         if let Some(dimension) = dimension_of(format) {
             return match parse(field, text, dimension) {
-                Err(Error::Unit { given, expected, remedy, .. }) => {
-                    self.say(field, format!("is \"{given}\", expected {expected}: {remedy}"));
+                Err(Error::Unit {
+                    given,
+                    expected,
+                    remedy,
+                    ..
+                }) => {
+                    self.say(
+                        field,
+                        format!("is \"{given}\", expected {expected}: {remedy}"),
+                    );
                 }
                 Err(other) => self.say(field, other.to_string()),
                 Ok(measure) => self.bounds(schema, text, measure, dimension, field),
@@ -358,7 +425,10 @@ impl Walk<'_> {
         } else if text.trim().is_empty() {
             self.say(field, "is empty".into());
         } else if text.chars().count() > 400 || text.chars().any(|c| c.is_control() && c != '\n') {
-            self.say(field, "is longer than 400 characters or holds control characters".into());
+            self.say(
+                field,
+                "is longer than 400 characters or holds control characters".into(),
+            );
         }
     }
 
@@ -371,7 +441,9 @@ impl Walk<'_> {
         let low = least.map_or(f64::NEG_INFINITY, |b| b.1);
         let high = most.map_or(f64::INFINITY, |b| b.1);
         let slack = 1e-12 * (low.abs().min(high.abs()));
-        if given.value - given.plus_minus < low - slack || given.value + given.plus_minus > high + slack {
+        if given.value - given.plus_minus < low - slack
+            || given.value + given.plus_minus > high + slack
+        {
             let allowed = match (least, most) {
                 (Some((a, _)), Some((b, _))) => format!("{a} to {b}"),
                 (Some((a, _)), None) => format!("{a} or more"),
@@ -480,7 +552,8 @@ mod tests {
     #[test]
     fn a_good_file_is_read_to_si() {
         let text = "schema = 1\n[[parts]]\nname = \"a\"\nthickness = \"1/8 in ± 0.1 mm\"\nway = \"on-edge\"\nbeside = \"a\"\nquantity = 2\n";
-        let (file, source) = read::<File>("x.toml", text, &Names::new(), &[("part", "parts")]).unwrap();
+        let (file, source) =
+            read::<File>("x.toml", text, &Names::new(), &[("part", "parts")]).unwrap();
         assert!((file.parts[0].thickness.si() - 3.175e-3).abs() < 1e-12);
         assert_eq!(file.parts[0].way, Some(Way::OnEdge));
         assert_eq!(source.line("parts[0].thickness"), Some(4));
@@ -514,8 +587,16 @@ mod tests {
         assert!(problems("schema = 2\n")[0].message.contains("newer"));
         assert!(problems("schema = 0\n")[0].message.contains("schema = 1"));
         assert!(problems("{\"schema\": 1}")[0].message.contains("not TOML"));
-        assert!(problems("parts = 3\nschema = 1")[0].message.contains("expected a list"));
-        let deep = format!("schema = 1\nx = {}1{}", "[".repeat(100_000), "]".repeat(100_000));
+        assert!(
+            problems("parts = 3\nschema = 1")[0]
+                .message
+                .contains("expected a list")
+        );
+        let deep = format!(
+            "schema = 1\nx = {}1{}",
+            "[".repeat(100_000),
+            "]".repeat(100_000)
+        );
         assert!(!problems(&deep).is_empty());
     }
 

@@ -1,0 +1,602 @@
+//! The job file: which places of the vehicle, which parts, what was measured.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::error::{Error, Problem, Result};
+use crate::file::{self, Angle, Length, Mass, Names, Source, Temperature, Time};
+use crate::quantity::System;
+
+/// Yes, no, or nobody has looked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Answer {
+    /// Yes.
+    Yes,
+    /// No, and somebody has looked.
+    No,
+    /// Nobody has looked.
+    Unknown,
+}
+
+/// Where in the cabin a place is; decides how hot it gets in the sun.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Zone {
+    /// In the cabin air, shaded.
+    CabinAir,
+    /// On a pillar at the height of the glass, with sun on it.
+    UpperPillar,
+    /// On top of the dashboard.
+    DashTop,
+    /// On the shelf below the rear window.
+    ParcelShelf,
+    /// On a door, behind or on its card.
+    Door,
+}
+
+/// Which side of the vehicle a part belongs to, seen from the driver's seat.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Hand {
+    /// Left only.
+    Left,
+    /// Right only.
+    Right,
+    /// The same part serves both.
+    Either,
+}
+
+/// How hot the sun makes the places where the vehicle is parked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Sun {
+    /// About 25 °C outside.
+    Mild,
+    /// About 35 °C outside.
+    Hot,
+    /// About 45 °C outside.
+    Extreme,
+}
+
+/// What a part is covered with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Finish {
+    /// As it comes from the bench.
+    Bare,
+    /// Sprayed texture.
+    Textured,
+    /// Filled, primed and painted.
+    FilledPainted,
+    /// Wrapped in vinyl film.
+    VinylWrap,
+    /// Wrapped in fabric.
+    FabricWrap,
+}
+
+/// How light or dark the finish is; decides what the sun does to it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Shade {
+    /// Black or nearly.
+    Dark,
+    /// Grey, beige.
+    Middle,
+    /// White or nearly.
+    Light,
+}
+
+/// What lies behind a part while one face is heated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Behind {
+    /// Open air.
+    OpenAir,
+    /// A wooden board.
+    Board,
+    /// The same hot air on the other face.
+    SameHeat,
+}
+
+/// What a heated part is pressed on and held against until it sets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum FormedOn {
+    /// A turned plug, a cap or a dead unit of the same size, in wood or plastic.
+    Plug,
+    /// The real part behind its foam.
+    RealPart,
+    /// Free in the hands.
+    Hands,
+}
+
+/// How soft the sheet must be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Need {
+    /// It bends under its own weight: enough for a strap or a fold.
+    Limp,
+    /// It stretches over a plug.
+    Formable,
+}
+
+/// A place on the vehicle.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Place {
+    /// What the shop calls it: "left pillar".
+    pub name: String,
+    /// Where in the cabin it is.
+    pub zone: Zone,
+    /// Whether an air bag, its tether or its path is there. Yes or unknown: nothing is planned for the place.
+    pub airbag: Answer,
+    /// Whether a part there stands in the driver's view. Yes or unknown: nothing is planned for the place.
+    pub driver_view: Answer,
+}
+
+/// A strap pressed round a round body and screwed down by a tab at each end: the pillar pod.
+///
+/// Seen from the show face, with the end that points to the windscreen called the front end.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Strap {
+    /// What the shop calls it: "left pod".
+    pub name: String,
+    /// The place where it goes, one of `places`.
+    #[schemars(extend("format" = "place"))]
+    pub place: String,
+    /// Left, right or either; never assumed symmetric.
+    pub hand: Hand,
+    /// The sheet that it is cut from.
+    #[schemars(extend("format" = "material"))]
+    pub material: String,
+    /// Thickness of the sheet, as measured.
+    #[schemars(extend("least" = "0.5 mm", "most" = "12 mm"))]
+    pub thickness: Length,
+    /// Outside diameter of the body that is held (the tweeter's shell).
+    #[schemars(extend("least" = "10 mm", "most" = "120 mm"))]
+    pub body_diameter: Length,
+    /// Mass of the body with its lead.
+    #[schemars(extend("least" = "1 g", "most" = "2 kg"))]
+    pub body_mass: Mass,
+    /// Highest temperature that the body's face may see while the hot sheet is pressed on it.
+    #[schemars(extend("least" = "40 °C", "most" = "150 °C"))]
+    pub body_limit: Option<Temperature>,
+    /// The foam between body and strap.
+    #[schemars(extend("format" = "foam"))]
+    pub foam: String,
+    /// Thickness of the foam, pressed.
+    #[schemars(extend("least" = "0.5 mm", "most" = "12 mm"))]
+    pub foam_thickness: Length,
+    /// Height of the body's axis over the surface on which the tabs lie.
+    #[schemars(extend("least" = "5 mm", "most" = "150 mm"))]
+    pub axis_height: Length,
+    /// Distance from the body's axis to the foot bend of the front leg, along the surface.
+    #[schemars(extend("least" = "10 mm", "most" = "250 mm"))]
+    pub front_reach: Length,
+    /// Distance from the body's axis to the foot bend of the rear leg, along the surface.
+    #[schemars(extend("least" = "10 mm", "most" = "250 mm"))]
+    pub rear_reach: Length,
+    /// Inside radius of the bends at the feet.
+    #[schemars(extend("least" = "0.5 mm", "most" = "60 mm"))]
+    pub foot_radius: Length,
+    /// Width of the strap over the body.
+    #[schemars(extend("least" = "8 mm", "most" = "150 mm"))]
+    pub middle_width: Length,
+    /// Width at the ends of the tabs.
+    #[schemars(extend("least" = "8 mm", "most" = "150 mm"))]
+    pub end_width: Length,
+    /// Length of the flat tab beyond each foot.
+    #[schemars(extend("least" = "8 mm", "most" = "100 mm"))]
+    pub tab_length: Length,
+    /// Distance between the two factory screw points along the surface.
+    #[schemars(extend("least" = "20 mm", "most" = "600 mm"))]
+    pub screw_spacing: Length,
+    /// Nominal diameter of the screws.
+    #[schemars(extend("least" = "2 mm", "most" = "8 mm"))]
+    pub screw_diameter: Length,
+    /// How soft the sheet must be; limp where nothing is said.
+    pub need: Option<Need>,
+    /// What lies behind the strap while it is heated.
+    pub behind: Behind,
+    /// Time between turns, where the strap is turned over while it is heated.
+    #[schemars(extend("least" = "2 s", "most" = "300 s"))]
+    pub turn_every: Option<Time>,
+    /// Distance from the nozzle to the sheet.
+    #[schemars(extend("least" = "20 mm", "most" = "400 mm"))]
+    pub gun_distance: Length,
+    /// What it is pressed on and held against; a plug where nothing is said.
+    pub formed_on: Option<FormedOn>,
+    /// How it is finished.
+    pub finish: Finish,
+    /// How dark the finish is; dark where nothing is said.
+    pub shade: Option<Shade>,
+}
+
+/// The outside of a ring or panel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum OutlineShape {
+    /// A circle of diameter `width`.
+    Circle,
+    /// An ellipse, `width` by `height`.
+    Ellipse,
+    /// Two half circles joined by straight sides, `width` by `height`.
+    Stadium,
+    /// A rectangle with corners of `corner_radius`.
+    RoundedRectangle,
+    /// A regular polygon of `corners` corners in a circle of diameter `width`.
+    Polygon,
+}
+
+/// An adapter ring: sheet between a driver and the vehicle, stacked to the depth that the driver needs.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Ring {
+    /// What the shop calls it: "front door ring".
+    pub name: String,
+    /// The places where it goes, one of `places` each; as many rings are made.
+    #[schemars(extend("items" = {"type": "string", "format": "place"}), length(min = 1, max = 20))]
+    pub places: Vec<String>,
+    /// Left, right or either.
+    pub hand: Hand,
+    /// The sheet that it is cut from.
+    #[schemars(extend("format" = "material"))]
+    pub material: String,
+    /// Shape of the outside.
+    pub outline: OutlineShape,
+    /// Width of the outside, or its diameter.
+    #[schemars(extend("least" = "30 mm", "most" = "800 mm"))]
+    pub width: Length,
+    /// Height of the outside, where it differs from its width.
+    #[schemars(extend("least" = "30 mm", "most" = "800 mm"))]
+    pub height: Option<Length>,
+    /// Radius of the corners of a rounded rectangle.
+    #[schemars(extend("least" = "0 mm", "most" = "400 mm"))]
+    pub corner_radius: Option<Length>,
+    /// Corners of a polygon.
+    #[schemars(range(min = 3, max = 24))]
+    pub corners: Option<u32>,
+    /// Width of the cutout, or its diameter.
+    #[schemars(extend("least" = "15 mm", "most" = "600 mm"))]
+    pub cutout_width: Length,
+    /// Height of an oval cutout.
+    #[schemars(extend("least" = "15 mm", "most" = "600 mm"))]
+    pub cutout_height: Option<Length>,
+    /// Diameter of the circle of the driver's screws.
+    #[schemars(extend("least" = "20 mm", "most" = "700 mm"))]
+    pub driver_bolt_circle: Length,
+    /// Number of the driver's screws.
+    #[schemars(range(min = 2, max = 16))]
+    pub driver_bolts: u32,
+    /// Diameter of the driver's screws.
+    #[schemars(extend("least" = "2 mm", "most" = "8 mm"))]
+    pub driver_screw: Length,
+    /// Diameter of the circle of the screws to the vehicle.
+    #[schemars(extend("least" = "20 mm", "most" = "780 mm"))]
+    pub vehicle_bolt_circle: Length,
+    /// Number of the screws to the vehicle.
+    #[schemars(range(min = 2, max = 16))]
+    pub vehicle_bolts: u32,
+    /// Diameter of the screws to the vehicle.
+    #[schemars(extend("least" = "2 mm", "most" = "8 mm"))]
+    pub vehicle_screw: Length,
+    /// Turn of the first vehicle screw from the first driver screw, about the centre.
+    #[schemars(extend("least" = "-180°", "most" = "180°"))]
+    pub vehicle_turn: Option<Angle>,
+    /// Depth of the finished stack.
+    #[schemars(extend("least" = "2 mm", "most" = "150 mm"))]
+    pub depth: Length,
+    /// Depth of the driver behind its flange.
+    #[schemars(extend("least" = "5 mm", "most" = "250 mm"))]
+    pub driver_depth: Length,
+    /// Diameter of the driver's flange, which must cover the cutout.
+    #[schemars(extend("least" = "20 mm", "most" = "700 mm"))]
+    pub driver_flange: Length,
+    /// Free depth behind the mounting face of the vehicle, to the glass when it is fully down.
+    #[schemars(extend("least" = "5 mm", "most" = "400 mm"))]
+    pub free_depth: Length,
+    /// Mass of the driver.
+    #[schemars(extend("least" = "10 g", "most" = "10 kg"))]
+    pub driver_mass: Mass,
+    /// How it is finished.
+    pub finish: Finish,
+    /// How dark the finish is; dark where nothing is said.
+    pub shade: Option<Shade>,
+}
+
+/// An opening of a panel.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Cutout {
+    /// Its shape.
+    pub outline: OutlineShape,
+    /// Its width, or its diameter.
+    #[schemars(extend("least" = "2 mm", "most" = "1500 mm"))]
+    pub width: Length,
+    /// Its height, where it differs from its width.
+    #[schemars(extend("least" = "2 mm", "most" = "1500 mm"))]
+    pub height: Option<Length>,
+    /// Radius of the corners of a rounded rectangle.
+    #[schemars(extend("least" = "0 mm", "most" = "400 mm"))]
+    pub corner_radius: Option<Length>,
+    /// Its centre, to the right of the panel's centre, seen from the show face.
+    #[schemars(extend("least" = "-1500 mm", "most" = "1500 mm"))]
+    pub right: Length,
+    /// Its centre, above the panel's centre.
+    #[schemars(extend("least" = "-1500 mm", "most" = "1500 mm"))]
+    pub up: Length,
+}
+
+/// A flat trim panel with cutouts.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Panel {
+    /// What the shop calls it: "kick panel".
+    pub name: String,
+    /// The place where it goes, one of `places`.
+    #[schemars(extend("format" = "place"))]
+    pub place: String,
+    /// Left, right or either.
+    pub hand: Hand,
+    /// The sheet that it is cut from.
+    #[schemars(extend("format" = "material"))]
+    pub material: String,
+    /// Thickness of the sheet, as measured.
+    #[schemars(extend("least" = "0.5 mm", "most" = "25 mm"))]
+    pub thickness: Length,
+    /// Width over all.
+    #[schemars(extend("least" = "20 mm", "most" = "2000 mm"))]
+    pub width: Length,
+    /// Height over all.
+    #[schemars(extend("least" = "20 mm", "most" = "2000 mm"))]
+    pub height: Length,
+    /// Radius of its corners.
+    #[schemars(extend("least" = "0 mm", "most" = "400 mm"))]
+    pub corner_radius: Length,
+    /// Its openings.
+    #[serde(default)]
+    pub cutouts: Vec<Cutout>,
+    /// Number of screws, spaced evenly round its edge.
+    #[schemars(range(min = 2, max = 40))]
+    pub screws: u32,
+    /// Diameter of the screws.
+    #[schemars(extend("least" = "2 mm", "most" = "8 mm"))]
+    pub screw_diameter: Length,
+    /// Distance from the screws to the edge.
+    #[schemars(extend("least" = "3 mm", "most" = "100 mm"))]
+    pub screw_edge: Length,
+    /// How it is finished.
+    pub finish: Finish,
+    /// How dark the finish is; dark where nothing is said.
+    pub shade: Option<Shade>,
+}
+
+/// A job: what is to be made for one vehicle.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(title = "mountwright job")]
+pub struct Job {
+    /// Version of this file's form: 1.
+    pub schema: u32,
+    /// What the shop calls the job.
+    pub name: String,
+    /// Whether it is made up.
+    #[serde(default)]
+    pub invented: bool,
+    /// Remarks that are printed with the plan.
+    pub remarks: Option<String>,
+    /// The vehicle in the shop's own words; no personal data is needed.
+    pub vehicle: String,
+    /// When work can start, as "2026-12-01 08:30".
+    pub start: String,
+    /// How hot the sun makes the vehicle where it is parked.
+    pub sun: Sun,
+    /// Units on drawings and pages; metric where nothing is said.
+    pub units: Option<System>,
+    /// Places on the vehicle.
+    #[schemars(length(min = 1, max = 40))]
+    pub places: Vec<Place>,
+    /// Straps formed hot round a round body.
+    #[serde(default)]
+    #[schemars(length(max = 40))]
+    pub straps: Vec<Strap>,
+    /// Adapter rings.
+    #[serde(default)]
+    #[schemars(length(max = 40))]
+    pub rings: Vec<Ring>,
+    /// Flat trim panels.
+    #[serde(default)]
+    #[schemars(length(max = 40))]
+    pub panels: Vec<Panel>,
+}
+
+/// A job with the place of each of its keys, for messages.
+#[derive(Debug, Clone)]
+pub struct JobFile {
+    /// What it says.
+    pub job: Job,
+    /// Where it says it.
+    pub source: Source,
+}
+
+impl JobFile {
+    /// Reads the text of a job file; `path` is for messages, `names` are the materials and foams that may be named.
+    ///
+    /// # Errors
+    /// [`Error::Job`] with every fault of the file and its line.
+    pub fn parse(path: &str, text: &str, names: &Names) -> Result<Self> {
+        let (job, source) = file::read::<Job>(path, text, names, &[("place", "places")])?;
+        let problems = faults(&job, &source);
+        if problems.is_empty() {
+            Ok(Self { job, source })
+        } else {
+            Err(source.fault(problems))
+        }
+    }
+
+    /// Reads a job file.
+    ///
+    /// # Errors
+    /// [`Error::Io`] where it cannot be read, [`Error::Job`] with every fault and its line.
+    pub fn read(path: &str, names: &Names) -> Result<Self> {
+        Self::parse(path, &text_of(path)?, names)
+    }
+}
+
+/// The text of a file.
+///
+/// # Errors
+/// [`Error::Io`] where it cannot be read or is not text.
+pub fn text_of(path: &str) -> Result<String> {
+    let bytes = std::fs::read(path).map_err(|e| Error::io(path, &e))?;
+    String::from_utf8(bytes).map_err(|e| Error::Job {
+        path: path.to_string(),
+        problems: vec![Problem {
+            line: None,
+            field: String::new(),
+            message: format!("not text: {e}; is it the right file?"),
+        }],
+    })
+}
+
+impl Job {
+    /// The start as a civil time.
+    ///
+    /// # Errors
+    /// [`Error::Unit`] where it is not of the form `2026-12-01 08:30`.
+    pub fn start(&self) -> Result<jiff::civil::DateTime> {
+        jiff::civil::DateTime::strptime("%Y-%m-%d %H:%M", &self.start).map_err(|_| Error::Unit {
+            what: "start".into(),
+            given: self.start.chars().take(40).collect(),
+            expected: "a date and a time such as \"2026-12-01 08:30\"".into(),
+            remedy: "write year-month-day hour:minute".into(),
+        })
+    }
+
+    /// Names of all parts with the key where each stands.
+    pub fn part_names(&self) -> Vec<(String, &str)> {
+        let straps = self
+            .straps
+            .iter()
+            .enumerate()
+            .map(|(i, p)| (format!("straps[{i}]"), &p.name));
+        let rings = self
+            .rings
+            .iter()
+            .enumerate()
+            .map(|(i, p)| (format!("rings[{i}]"), &p.name));
+        let panels = self
+            .panels
+            .iter()
+            .enumerate()
+            .map(|(i, p)| (format!("panels[{i}]"), &p.name));
+        straps
+            .chain(rings)
+            .chain(panels)
+            .map(|(at, name)| (at, name.as_str()))
+            .collect()
+    }
+}
+
+/// Faults between keys.
+fn faults(job: &Job, source: &Source) -> Vec<Problem> {
+    let mut problems = vec![];
+    if let Err(e) = job.start() {
+        problems.push(source.problem("start", e.to_string()));
+    }
+    let mut seen = BTreeMap::new();
+    let places = job
+        .places
+        .iter()
+        .enumerate()
+        .map(|(i, p)| (format!("places[{i}]"), p.name.as_str()));
+    for (kind, list) in [
+        ("place", places.collect::<Vec<_>>()),
+        ("part", job.part_names()),
+    ] {
+        for (at, name) in list {
+            if let Some(first) = seen.insert((kind, name), at.clone()) {
+                let message =
+                    format!("a {kind} called \"{name}\" stands already at {first}: name each once");
+                problems.push(source.problem(format!("{at}.name"), message));
+            }
+        }
+    }
+    if job.part_names().is_empty() {
+        problems.push(source.problem(
+            "",
+            "there is nothing to make: add [[straps]], [[rings]] or [[panels]]",
+        ));
+    }
+    for (i, ring) in job.rings.iter().enumerate() {
+        outline_faults(
+            &format!("rings[{i}]"),
+            ring.outline,
+            ring.height.is_some(),
+            ring.corner_radius.is_some(),
+            ring.corners.is_some(),
+            source,
+            &mut problems,
+        );
+    }
+    for (i, panel) in job.panels.iter().enumerate() {
+        for (k, cutout) in panel.cutouts.iter().enumerate() {
+            let at = format!("panels[{i}].cutouts[{k}]");
+            outline_faults(
+                &at,
+                cutout.outline,
+                cutout.height.is_some(),
+                cutout.corner_radius.is_some(),
+                false,
+                source,
+                &mut problems,
+            );
+        }
+    }
+    problems
+}
+
+fn outline_faults(
+    at: &str,
+    shape: OutlineShape,
+    height: bool,
+    radius: bool,
+    corners: bool,
+    source: &Source,
+    problems: &mut Vec<Problem>,
+) {
+    let (needs_height, takes_radius, needs_corners) = match shape {
+        OutlineShape::Circle => (false, false, false),
+        OutlineShape::Ellipse | OutlineShape::Stadium => (true, false, false),
+        OutlineShape::RoundedRectangle => (true, true, false),
+        OutlineShape::Polygon => (false, false, true),
+    };
+    let mut say =
+        |key: &str, message: &str| problems.push(source.problem(format!("{at}.{key}"), message));
+    match (needs_height, height) {
+        (true, false) => say("height", "missing; this outline needs a height"),
+        (false, true) => say("height", "this outline has only a width: remove the height"),
+        _ => {}
+    }
+    if radius && !takes_radius {
+        say(
+            "corner_radius",
+            "only a rounded rectangle has corners of a radius: remove it",
+        );
+    }
+    match (needs_corners, corners) {
+        (true, false) => say(
+            "corners",
+            "missing; a polygon needs its number of corners (3 to 24)",
+        ),
+        (false, true) => say(
+            "corners",
+            "only a polygon has a number of corners: remove it",
+        ),
+        _ => {}
+    }
+}

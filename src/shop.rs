@@ -1,0 +1,455 @@
+//! The shop file: what stands in the rack and what it costs, the tools, the rates, the hours, the climate.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::error::{Problem, Result};
+use crate::file::{
+    self, Length, Names, Power, Share, Source, Speed, Temperature, Time, Volume, VolumeFlow,
+};
+use crate::job::text_of;
+use crate::spread::Law;
+
+/// How sheet is cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum CutBy {
+    /// A router held in the hands, to a template or a trammel.
+    HandRouter,
+    /// Straight through-cuts: table saw, or score and snap.
+    Saw,
+    /// A numerically controlled router.
+    Cnc,
+}
+
+/// A three-point time, for one piece of work at the shop's usual pace.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ThreePoint {
+    /// When all goes well.
+    #[schemars(extend("least" = "0 s", "most" = "7 d"))]
+    pub low: Time,
+    /// Most often.
+    #[schemars(extend("least" = "0 s", "most" = "7 d"))]
+    pub likely: Time,
+    /// When it goes badly.
+    #[schemars(extend("least" = "0 s", "most" = "7 d"))]
+    pub high: Time,
+}
+
+impl ThreePoint {
+    /// As a PERT law. [s]
+    pub fn law(&self) -> Law {
+        if self.low.si() < self.high.si() {
+            Law::Pert {
+                low: self.low.si(),
+                likely: self.likely.si(),
+                high: self.high.si(),
+            }
+        } else {
+            Law::Fixed {
+                value: self.likely.si(),
+            }
+        }
+    }
+}
+
+/// The air of the shop over a day.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ShopClimate {
+    /// Air temperature while the shop is open.
+    #[schemars(extend("least" = "-20 °C", "most" = "50 °C"))]
+    pub day: Temperature,
+    /// Air temperature in the coldest hour of the night.
+    #[schemars(extend("least" = "-30 °C", "most" = "50 °C"))]
+    pub night: Temperature,
+    /// Relative humidity.
+    #[schemars(extend("least" = "1 %", "most" = "100 %"))]
+    pub humidity: Share,
+}
+
+/// A sheet that can be bought.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SheetForSale {
+    /// What the shop calls it.
+    pub name: String,
+    /// Its plastic.
+    #[schemars(extend("format" = "material"))]
+    pub material: String,
+    /// Its thickness.
+    #[schemars(extend("least" = "0.3 mm", "most" = "60 mm"))]
+    pub thickness: Length,
+    /// Its width.
+    #[schemars(extend("least" = "50 mm", "most" = "4000 mm"))]
+    pub width: Length,
+    /// Its height.
+    #[schemars(extend("least" = "50 mm", "most" = "4000 mm"))]
+    pub height: Length,
+    /// Its price.
+    #[schemars(range(min = 0.0, max = 1e6))]
+    pub price: f64,
+    /// How many stand in the rack already.
+    #[schemars(range(min = 0, max = 10_000))]
+    pub on_hand: Option<u32>,
+    /// Days until more arrive.
+    #[schemars(range(min = 0, max = 365))]
+    pub days_to_arrive: Option<u32>,
+}
+
+/// A piece left from an earlier job.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OffcutInRack {
+    /// What is written on it.
+    pub name: String,
+    /// Its plastic.
+    #[schemars(extend("format" = "material"))]
+    pub material: String,
+    /// Its thickness.
+    #[schemars(extend("least" = "0.3 mm", "most" = "60 mm"))]
+    pub thickness: Length,
+    /// Its width.
+    #[schemars(extend("least" = "20 mm", "most" = "4000 mm"))]
+    pub width: Length,
+    /// Its height.
+    #[schemars(extend("least" = "20 mm", "most" = "4000 mm"))]
+    pub height: Length,
+}
+
+/// How sheet is cut, and what is worth keeping.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Cutting {
+    /// The tool.
+    pub by: CutBy,
+    /// Width of the cut: the bit's diameter, or the blade's kerf.
+    #[schemars(extend("least" = "0.5 mm", "most" = "20 mm"))]
+    pub kerf: Length,
+    /// Strip along every edge of a sheet that is not used.
+    #[schemars(extend("least" = "0 mm", "most" = "100 mm"))]
+    pub trim: Length,
+    /// Feed along the cut.
+    #[schemars(extend("least" = "0.05 m/min", "most" = "20 m/min"))]
+    pub feed: Speed,
+    /// Deepest cut in one pass.
+    #[schemars(extend("least" = "0.5 mm", "most" = "30 mm"))]
+    pub pass_depth: Length,
+    /// Least width of an offcut that goes back into the rack.
+    #[schemars(extend("least" = "20 mm", "most" = "1000 mm"))]
+    pub keep_width: Length,
+    /// Least length of an offcut that goes back into the rack.
+    #[schemars(extend("least" = "20 mm", "most" = "2000 mm"))]
+    pub keep_length: Length,
+    /// Share of its price that a kept offcut is worth on the shelf.
+    #[schemars(extend("least" = "0 %", "most" = "100 %"))]
+    pub offcut_worth: Share,
+    /// Price of one bit or blade.
+    #[schemars(range(min = 0.0, max = 1e5))]
+    pub cutter_price: f64,
+    /// Length that one bit or blade cuts.
+    #[schemars(extend("least" = "1 m", "most" = "100000 m"))]
+    pub cutter_life: Length,
+}
+
+/// A hot-air gun.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Gun {
+    /// What the shop calls it.
+    pub name: String,
+    /// For a two-setting gun of unknown airflow: "I" or "II".
+    pub setting: Option<String>,
+    /// For a gun with a dial: the air temperature that is set.
+    #[schemars(extend("least" = "50 °C", "most" = "760 °C"))]
+    pub air: Option<Temperature>,
+    /// For a gun with a dial: its airflow.
+    #[schemars(extend("least" = "20 L/min", "most" = "900 L/min"))]
+    pub airflow: Option<VolumeFlow>,
+    /// Its rated power.
+    #[schemars(extend("least" = "100 W", "most" = "5 kW"))]
+    pub power: Option<Power>,
+    /// Diameter of the nozzle; 34 mm where nothing is said.
+    #[schemars(extend("least" = "4 mm", "most" = "80 mm"))]
+    pub nozzle: Option<Length>,
+}
+
+/// An adhesive on the shelf.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct AdhesiveOnShelf {
+    /// Its family, by the catalogue's name.
+    #[schemars(extend("format" = "adhesive"))]
+    pub family: String,
+    /// Volume of a pack.
+    #[schemars(extend("least" = "1 mL", "most" = "20 L"))]
+    pub pack: Volume,
+    /// Price of a pack.
+    #[schemars(range(min = 0.0, max = 1e5))]
+    pub price: f64,
+}
+
+/// Material bought by area or by the piece.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Consumables {
+    /// Price of a square metre of foam.
+    #[schemars(range(min = 0.0, max = 1e5))]
+    pub foam_per_m2: f64,
+    /// Price of a square metre of vinyl film.
+    #[schemars(range(min = 0.0, max = 1e5))]
+    pub vinyl_per_m2: f64,
+    /// Price of a square metre of covering fabric.
+    #[schemars(range(min = 0.0, max = 1e5))]
+    pub fabric_per_m2: f64,
+    /// Price of a litre of paint, filler, primer or texture, on average.
+    #[schemars(range(min = 0.0, max = 1e5))]
+    pub coating_per_litre: f64,
+    /// Price of a screw, clip or rivet nut.
+    #[schemars(range(min = 0.0, max = 1e4))]
+    pub fastener: f64,
+    /// Gloves, masks, blades, wipes for one working hour.
+    #[schemars(range(min = 0.0, max = 1e4))]
+    pub protection_per_hour: f64,
+    /// Price of a kilowatt-hour.
+    #[schemars(range(min = 0.0, max = 1e3))]
+    pub energy_per_kwh: f64,
+}
+
+/// What an hour costs, and how a price is made of a cost.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Rates {
+    /// Cost of a productive hour of one fabricator.
+    #[schemars(range(min = 0.0, max = 1e5))]
+    pub labour_per_hour: f64,
+    /// Overhead on an attended hour.
+    #[schemars(range(min = 0.0, max = 1e5))]
+    pub overhead_per_hour: f64,
+    /// Margin: share of the price. Give this or `markup`, not both.
+    #[schemars(extend("least" = "0 %", "most" = "95 %"))]
+    pub margin: Option<Share>,
+    /// Markup: share of the cost. Give this or `margin`, not both.
+    #[schemars(extend("least" = "0 %", "most" = "1000 %"))]
+    pub markup: Option<Share>,
+    /// Least net price of any job.
+    #[schemars(range(min = 0.0, max = 1e6))]
+    pub minimum: Option<f64>,
+    /// Tax on the net price.
+    #[schemars(extend("least" = "0 %", "most" = "100 %"))]
+    pub tax: Share,
+    /// Learning from one unit to its double: 90 % means the next one takes 90 %. Unit model.
+    #[schemars(extend("least" = "50 %", "most" = "100 %"))]
+    pub learning: Option<Share>,
+}
+
+/// When the shop is open.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Hours {
+    /// Opening hours by weekday: `monday = ["08:30-12:30", "13:00-17:30"]`.
+    pub open: BTreeMap<String, Vec<String>>,
+    /// Days on which it is closed: "2026-12-25".
+    #[serde(default)]
+    pub closed: Vec<String>,
+    /// Hand-back times are rounded up to this.
+    #[schemars(extend("least" = "1 min", "most" = "12 h"))]
+    pub slot: Option<Time>,
+}
+
+/// Three-point times of the shop; a time that is not given is common practice, without source.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Times {
+    /// Measuring one place.
+    pub measure: Option<ThreePoint>,
+    /// Making a card template of one pattern.
+    pub template: Option<ThreePoint>,
+    /// Setting the router or saw up, once a job.
+    pub cut_set_up: Option<ThreePoint>,
+    /// Marking out, clamping and cleaning the edges of one blank, without the cut itself.
+    pub cut_handling: Option<ThreePoint>,
+    /// Setting the hot-air station up, once a job.
+    pub heat_set_up: Option<ThreePoint>,
+    /// Pressing, aligning and letting go, without the hold itself.
+    pub form: Option<ThreePoint>,
+    /// Trying one part on the vehicle, marking, trimming, drilling.
+    pub trial_fit: Option<ThreePoint>,
+    /// Preparing, gluing and clamping one joint.
+    pub bond: Option<ThreePoint>,
+    /// Fitting one part to the vehicle.
+    pub fit: Option<ThreePoint>,
+    /// Polarity, rattle and seal of one part.
+    pub check: Option<ThreePoint>,
+    /// Cleaning up and handing the vehicle back, once a job.
+    pub hand_back: Option<ThreePoint>,
+}
+
+/// A shop.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(title = "mountwright shop")]
+pub struct Shop {
+    /// Version of this file's form: 1.
+    pub schema: u32,
+    /// The shop's name.
+    pub name: String,
+    /// Whether it is made up.
+    #[serde(default)]
+    pub invented: bool,
+    /// Currency, by its ISO 4217 code: "EUR"; "XTS" is the code for tests.
+    pub currency: String,
+    /// Fabricators at work.
+    #[schemars(range(min = 1, max = 8))]
+    pub fabricators: u32,
+    /// The air of the shop.
+    pub climate: ShopClimate,
+    /// Sheets that can be bought.
+    #[schemars(length(max = 500))]
+    pub sheets: Vec<SheetForSale>,
+    /// Offcuts in the rack.
+    #[serde(default)]
+    #[schemars(length(max = 5000))]
+    pub offcuts: Vec<OffcutInRack>,
+    /// How sheet is cut.
+    pub cutting: Cutting,
+    /// The gun that heats.
+    pub gun: Gun,
+    /// Adhesives on the shelf.
+    #[schemars(length(max = 100))]
+    pub adhesives: Vec<AdhesiveOnShelf>,
+    /// What is used up.
+    pub consumables: Consumables,
+    /// Rates.
+    pub rates: Rates,
+    /// Opening hours.
+    pub hours: Hours,
+    /// Share of formed parts that come out wrong at a first try; 10 % where nothing is said (common practice, no source).
+    #[schemars(extend("least" = "0 %", "most" = "80 %"))]
+    pub spoilage: Option<Share>,
+    /// Times of the shop.
+    #[serde(default)]
+    pub times: Times,
+}
+
+/// A shop with the place of each of its keys, for messages.
+#[derive(Debug, Clone)]
+pub struct ShopFile {
+    /// What it says.
+    pub shop: Shop,
+    /// Where it says it.
+    pub source: Source,
+}
+
+impl ShopFile {
+    /// Reads the text of a shop file; `path` is for messages, `names` are the materials and adhesives that may be named.
+    ///
+    /// # Errors
+    /// [`Error::Job`] with every fault of the file and its line.
+    pub fn parse(path: &str, text: &str, names: &Names) -> Result<Self> {
+        let (shop, source) = file::read::<Shop>(path, text, names, &[])?;
+        let problems = faults(&shop, &source);
+        if problems.is_empty() {
+            Ok(Self { shop, source })
+        } else {
+            Err(source.fault(problems))
+        }
+    }
+
+    /// Reads a shop file.
+    ///
+    /// # Errors
+    /// [`Error::Io`] where it cannot be read, [`Error::Job`] with every fault and its line.
+    pub fn read(path: &str, names: &Names) -> Result<Self> {
+        Self::parse(path, &text_of(path)?, names)
+    }
+}
+
+fn faults(shop: &Shop, source: &Source) -> Vec<Problem> {
+    let mut problems = vec![];
+    let mut say = |field: &str, message: &str| problems.push(source.problem(field, message));
+    match (shop.rates.margin, shop.rates.markup) {
+        (Some(_), Some(_)) => say(
+            "rates.markup",
+            "margin and markup are both given: keep the one that the shop means",
+        ),
+        (None, None) => say(
+            "rates.margin",
+            "missing; give margin (share of the price) or markup (share of the cost)",
+        ),
+        _ => {}
+    }
+    let gun = &shop.gun;
+    match (&gun.setting, gun.air) {
+        (Some(_), Some(_)) => say(
+            "gun.setting",
+            "a gun has a setting (I or II) or an air temperature, not both",
+        ),
+        (None, None) => say(
+            "gun.setting",
+            "missing; give setting = \"I\" or \"II\", or the air temperature of the dial",
+        ),
+        (Some(s), None) if s != "I" && s != "II" => say("gun.setting", "allowed are: I, II"),
+        _ => {}
+    }
+    if gun.air.is_some() && gun.airflow.is_none() {
+        say(
+            "gun.airflow",
+            "missing; a gun with a dial needs its airflow (see its plate or manual)",
+        );
+    }
+    if shop.climate.night.si() > shop.climate.day.si() {
+        say(
+            "climate.night",
+            "the night is warmer than the day: change them over",
+        );
+    }
+    if shop.climate.humidity.si() <= 0.0 {
+        say("climate.humidity", "allowed is 1 % to 100 %");
+    }
+    for (i, sheet) in shop.sheets.iter().enumerate() {
+        let first = shop.sheets.iter().position(|s| s.name == sheet.name);
+        if first.is_some_and(|first| first < i) {
+            say(
+                &format!("sheets[{i}].name"),
+                "this name stands already further up: name each sheet once",
+            );
+        }
+    }
+    for (i, offcut) in shop.offcuts.iter().enumerate() {
+        let first = shop.offcuts.iter().position(|s| s.name == offcut.name);
+        if first.is_some_and(|first| first < i) {
+            say(
+                &format!("offcuts[{i}].name"),
+                "this name stands already further up: name each offcut once",
+            );
+        }
+    }
+    let t = &shop.times;
+    for (name, time) in [
+        ("measure", t.measure),
+        ("template", t.template),
+        ("cut_set_up", t.cut_set_up),
+        ("cut_handling", t.cut_handling),
+        ("heat_set_up", t.heat_set_up),
+        ("form", t.form),
+        ("trial_fit", t.trial_fit),
+        ("bond", t.bond),
+        ("fit", t.fit),
+        ("check", t.check),
+        ("hand_back", t.hand_back),
+    ] {
+        if let Some(t) = time
+            && !(t.low.si() <= t.likely.si() && t.likely.si() <= t.high.si())
+        {
+            say(
+                &format!("times.{name}"),
+                "must be in order: low, likely, high",
+            );
+        }
+    }
+    problems
+}
