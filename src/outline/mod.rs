@@ -2,6 +2,8 @@
 //!
 //! Arcs stay arcs until they are drawn; [`Outline::flatten`] is the one flattening of the library.
 
+mod build;
 mod geometry;
 
+pub use build::Corner;
 pub use geometry::{Chain, Circle, Outline, Placement, Point, Segment};

@@ -1,0 +1,262 @@
+//! The flat pattern of a strap: from lengths along the neutral axis to outline, bends, zones and marks.
+
+use super::bend::{inner_length_m, outer_strain};
+use super::blank::{Bend, Blank, Drill, Faces, Grain, Hand, HeatedZone, HoleKind, Mark, Toward};
+use super::strap::{LegPath, Side, StrapAsk};
+use crate::error::{Range, Result, check};
+use crate::outline::{Chain, Corner, Outline, Point};
+
+/// A strap laid flat. Stations are signed lengths along the neutral axis from the centre mark, negative to the left.
+pub(super) struct Pattern<'a> {
+    ask: &'a StrapAsk,
+    pub(super) left: LegPath,
+    pub(super) right: LegPath,
+    half_middle_m: f64,
+    half_left_m: f64,
+    half_right_m: f64,
+}
+
+impl<'a> Pattern<'a> {
+    pub(super) fn new(ask: &'a StrapAsk, left: LegPath, right: LegPath) -> Result<Self> {
+        for (side, leg) in [("left", &left), ("right", &right)] {
+            check(
+                "middle_length_m",
+                ask.middle_length_m,
+                Range::new(0.0, 2.0 * leg.foot_ends_m, "m"),
+                format!("the taper must begin before the {side} foot ends"),
+            )?;
+        }
+        let half = |width_m: f64| width_m / 2.0 - ask.finish_m;
+        let pattern = Self {
+            ask,
+            left,
+            right,
+            half_middle_m: half(ask.middle_width_m),
+            half_left_m: half(ask.left.end_width_m),
+            half_right_m: half(ask.right.end_width_m),
+        };
+        if let Some(available) = ask.available_length_m {
+            check(
+                "available_length_m",
+                available,
+                Range::new(pattern.blank_length_m(), f64::INFINITY, "m"),
+                "the piece is too short to reach both screws: take a longer piece, less trim, or screws nearer to the body",
+            )?;
+        }
+        Ok(pattern)
+    }
+
+    /// Place in the flat before heating of a station: what shrinks is added.
+    fn x(&self, station_m: f64) -> f64 {
+        station_m / (1.0 - self.ask.shrink_fraction)
+    }
+
+    /// Where the finished part ends: the finish thickens the end too.
+    fn ends(&self) -> (f64, f64) {
+        let finish = self.ask.finish_m;
+        (-(self.left.end_m - finish), self.right.end_m - finish)
+    }
+
+    fn tips(&self) -> (f64, f64) {
+        let (left, right) = self.ends();
+        let trim = self.ask.trim_m;
+        (self.x(left) - trim, self.x(right) + trim)
+    }
+
+    pub(super) fn blank_length_m(&self) -> f64 {
+        let (left, right) = self.tips();
+        right - left
+    }
+
+    pub(super) fn middle_width_m(&self) -> f64 {
+        2.0 * self.half_middle_m
+    }
+
+    fn half_at(&self, station_m: f64) -> f64 {
+        let (foot, half_end) = if station_m < 0.0 {
+            (self.left.foot_ends_m, self.half_left_m)
+        } else {
+            (self.right.foot_ends_m, self.half_right_m)
+        };
+        let flat = self.ask.middle_length_m / 2.0;
+        let way = station_m.abs() - flat;
+        if way <= 0.0 {
+            self.half_middle_m
+        } else if way >= foot - flat {
+            half_end
+        } else {
+            self.half_middle_m + (half_end - self.half_middle_m) * way / (foot - flat)
+        }
+    }
+
+    fn across(&self, station_m: f64) -> (Point, Point) {
+        let (x, h) = (self.x(station_m), self.half_at(station_m));
+        (Point::new(x, -h), Point::new(x, h))
+    }
+
+    pub(super) fn outline(&self) -> Outline {
+        let (tip_left, tip_right) = self.tips();
+        let (l, r) = (self.half_left_m, self.half_right_m);
+        // The taper meets the tab in an inner corner, which is rounded: a sharp one starts a crack.
+        let ease = (2.0 * self.ask.thickness_m).min(l).min(r);
+        let mut upper = vec![Corner::new(tip_right, r, 0.0)];
+        upper.extend(self.shoulders(ease));
+        upper.push(Corner::new(tip_left, l, 0.0));
+        Outline::new(Chain::rounded_polygon(&symmetric(&upper)), vec![])
+    }
+
+    /// Upper corners from the right foot to the left.
+    fn shoulders(&self, ease_m: f64) -> [Corner; 4] {
+        let flat = self.ask.middle_length_m / 2.0;
+        let at = |station: f64, half: f64| Corner::new(self.x(station), half, ease_m);
+        [
+            at(self.right.foot_ends_m, self.half_right_m),
+            at(flat, self.half_middle_m),
+            at(-flat, self.half_middle_m),
+            at(-self.left.foot_ends_m, self.half_left_m),
+        ]
+    }
+
+    /// The bends in the order in which they are made: round the body first, then the feet.
+    pub(super) fn bends(&self) -> Vec<Bend> {
+        let ask = self.ask;
+        let (t, k) = (ask.thickness_m, ask.neutral_fraction);
+        let bend = |name: &str, span: (f64, f64), radius: f64, angle: f64, toward| Bend {
+            name: name.into(),
+            begins: self.across(span.0),
+            ends: self.across(span.1),
+            inside_radius_m: radius,
+            angle_rad: angle,
+            toward,
+            allowance_m: inner_length_m(angle, radius, t, k),
+            outer_strain: outer_strain(radius, t, k),
+        };
+        let (l, r) = (&self.left, &self.right);
+        let foot = ask.bend_radius_m;
+        vec![
+            bend(
+                "round the body",
+                (-l.leaves_body_m, r.leaves_body_m),
+                ask.outer_radius_m(),
+                l.wrap_rad + r.wrap_rad,
+                Toward::Back,
+            ),
+            bend(
+                "left foot",
+                (-l.foot_begins_m, -l.foot_ends_m),
+                foot,
+                l.foot_rad,
+                Toward::Show,
+            ),
+            bend(
+                "right foot",
+                (r.foot_begins_m, r.foot_ends_m),
+                foot,
+                r.foot_rad,
+                Toward::Show,
+            ),
+        ]
+    }
+
+    /// Everything between the tabs is made limp.
+    pub(super) fn heated(&self) -> HeatedZone {
+        let chain = Chain::rounded_polygon(&symmetric(&self.shoulders(0.0)));
+        HeatedZone {
+            name: "between the tabs".into(),
+            length_m: self.x(self.left.foot_ends_m + self.right.foot_ends_m),
+            width_m: 2.0
+                * self
+                    .half_middle_m
+                    .max(self.half_left_m)
+                    .max(self.half_right_m),
+            area_m2: chain.area_m2(),
+            chain,
+        }
+    }
+
+    pub(super) fn marks(&self) -> Vec<Mark> {
+        let (tip_left, tip_right) = self.tips();
+        let (end_left, end_right) = self.ends();
+        let trim = |station: f64| {
+            let (from, to) = self.across(station);
+            Mark::TrimLine { from, to }
+        };
+        vec![
+            Mark::CentreLine {
+                from: Point::new(0.0, -self.half_middle_m),
+                to: Point::new(0.0, self.half_middle_m),
+            },
+            Mark::CentreLine {
+                from: Point::new(tip_left, 0.0),
+                to: Point::new(tip_right, 0.0),
+            },
+            trim(end_left),
+            trim(end_right),
+            self.screw(Side::Left),
+            self.screw(Side::Right),
+        ]
+    }
+
+    fn screw(&self, side: Side) -> Mark {
+        let station = match side {
+            Side::Left => -(self.left.foot_ends_m + self.ask.left.tab_m / 2.0),
+            Side::Right => self.right.foot_ends_m + self.ask.right.tab_m / 2.0,
+        };
+        let holes = &self.ask.holes;
+        Mark::Hole {
+            name: "screw".into(),
+            kind: if side == holes.slot {
+                HoleKind::Slot {
+                    length_m: holes.slot_m,
+                    angle_rad: 0.0,
+                }
+            } else {
+                HoleKind::Round
+            },
+            centre: Point::new(self.x(station), 0.0),
+            diameter_m: holes.diameter_m,
+            drill: Drill::AfterTrialFit,
+        }
+    }
+
+    /// The foam liner: as long as the wrap at the middle of its own thickness, as wide as the strap's middle.
+    pub(super) fn foam(&self) -> Blank {
+        let ask = self.ask;
+        let wrap = self.left.wrap_rad + self.right.wrap_rad;
+        let length = wrap * (ask.body_radius_m() + ask.foam_m / 2.0);
+        let width = self.middle_width_m();
+        let outline = Outline::new(
+            Chain::rounded_rectangle(Point::new(0.0, 0.0), length, width, 0.0),
+            vec![],
+        );
+        Blank {
+            name: format!("{} foam", ask.name),
+            thickness_m: ask.foam_m,
+            hand: Hand::Either,
+            marks: vec![Mark::CentreLine {
+                from: Point::new(0.0, -width / 2.0),
+                to: Point::new(0.0, width / 2.0),
+            }],
+            bends: vec![],
+            heated: vec![],
+            faces: Faces::Alike,
+            grain: Grain::Free,
+            developed_length_m: None,
+            thinning_fraction: 0.0,
+            least_radius_m: None,
+            trim_m: 0.0,
+            cut_length_m: outline.edge_length_m(),
+            outline,
+            notes: vec![],
+        }
+    }
+}
+
+/// The upper edge from right to left, and the lower edge as its mirror image, counter-clockwise.
+fn symmetric(upper: &[Corner]) -> Vec<Corner> {
+    let lower = upper.iter().rev().map(|c| Corner {
+        point: Point::new(c.point.x_m, -c.point.y_m),
+        ..*c
+    });
+    upper.iter().copied().chain(lower).collect()
+}
