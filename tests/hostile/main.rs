@@ -1,1 +1,4 @@
 //! Bad and hostile input: a typed error, never a panic, a hang or a NaN.
+
+// Helpers of tests may fail as loudly as the tests.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]

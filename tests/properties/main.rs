@@ -1,1 +1,4 @@
 //! What must hold for any input: conservation, bounds, monotonicity, the same answer for a seed.
+
+// Helpers of tests may fail as loudly as the tests.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]

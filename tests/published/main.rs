@@ -1,4 +1,9 @@
 //! Checks against the outside: published tables, worked examples, exact solutions. The source stands beside each check.
 
+// Helpers of tests may fail as loudly as the tests.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
 mod bond;
+mod promise;
 mod shape;
+mod spread;

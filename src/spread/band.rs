@@ -1,0 +1,94 @@
+//! Percentiles of a result, with their sampling error.
+
+use serde::Serialize;
+
+use crate::error::{Error, Range, Result, check};
+
+/// The range of a result: what is exceeded in nine, five and one of ten draws, its mean, and how well the draws know it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Band {
+    /// One draw in ten is lower.
+    pub p10: f64,
+    /// Half of the draws are lower.
+    pub p50: f64,
+    /// Nine draws in ten are lower.
+    pub p90: f64,
+    /// Mean of the draws.
+    pub mean: f64,
+    /// Standard error of the least certain of the three percentiles; an upper bound under a Latin hypercube.
+    pub error: f64,
+}
+
+/// P10, P50, P90, mean and error of a column of results.
+///
+/// # Errors
+/// [`Error::Shape`] for no values, [`Error::OutOfRange`] for one that is not finite.
+///
+/// ```
+/// let draws: Vec<f64> = (0..=100).map(f64::from).collect();
+/// let band = mountwright::spread::percentiles(&draws)?;
+/// assert!((band.p10 - 10.0).abs() < 1e-12 && (band.p90 - 90.0).abs() < 1e-12);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn percentiles(values: &[f64]) -> Result<Band> {
+    let sorted = sorted(values)?;
+    Ok(Band {
+        p10: interpolated(&sorted, 0.1),
+        p50: interpolated(&sorted, 0.5),
+        p90: interpolated(&sorted, 0.9),
+        mean: values.iter().sum::<f64>() / values.len() as f64,
+        error: [0.1, 0.5, 0.9]
+            .into_iter()
+            .map(|q| standard_error(&sorted, q))
+            .fold(0.0, f64::max),
+    })
+}
+
+/// One percentile by linear interpolation between order statistics; `q` from 0 to 1.
+///
+/// # Errors
+/// [`Error::Shape`] for no values, [`Error::OutOfRange`] for one that is not finite or `q` outside 0 to 1.
+pub fn percentile(values: &[f64], q: f64) -> Result<f64> {
+    let remedy = "a percentile lies between 0 and 1";
+    check("percentile", q, Range::new(0.0, 1.0, ""), remedy)?;
+    Ok(interpolated(&sorted(values)?, q))
+}
+
+/// A sorted copy of finite values.
+pub(crate) fn sorted(values: &[f64]) -> Result<Vec<f64>> {
+    if values.is_empty() {
+        return Err(Error::Shape {
+            what: "values".into(),
+            given: "none".into(),
+            allowed: "one or more".into(),
+        });
+    }
+    for (at, &value) in values.iter().enumerate() {
+        let allowed = Range::new(f64::MIN, f64::MAX, "");
+        check(
+            format!("values[{at}]"),
+            value,
+            allowed,
+            "give finite numbers",
+        )?;
+    }
+    let mut sorted = values.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    Ok(sorted)
+}
+
+fn interpolated(sorted: &[f64], q: f64) -> f64 {
+    let position = q * (sorted.len() - 1) as f64;
+    // `position` lies inside the slice.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let below = position.floor() as usize;
+    let above = (below + 1).min(sorted.len() - 1);
+    sorted[below] + (position - below as f64) * (sorted[above] - sorted[below])
+}
+
+/// Woodruff's: half the distance of the percentiles one binomial standard deviation to each side.
+fn standard_error(sorted: &[f64], q: f64) -> f64 {
+    let reach = (q * (1.0 - q) / sorted.len() as f64).sqrt();
+    let side = |q: f64| interpolated(sorted, q.clamp(0.0, 1.0));
+    (side(q + reach) - side(q - reach)) / 2.0
+}

@@ -1,0 +1,111 @@
+//! Laws, draws and money against closed forms and published figures.
+
+use mountwright::money::{Currency, Money, Rounding};
+use mountwright::spread::{Inputs, Law, percentiles};
+
+const TRIANGULAR: Law = Law::Triangular {
+    low: 10.0,
+    likely: 12.0,
+    high: 20.0,
+};
+const PERT: Law = Law::Pert {
+    low: 10.0,
+    likely: 12.0,
+    high: 20.0,
+};
+
+#[test]
+fn three_point_laws_have_the_reference_moments_and_quantiles() {
+    // scipy.stats.triang and scipy.stats.beta, printed to five digits.
+    assert!((TRIANGULAR.mean() - 14.0).abs() < 1e-12);
+    assert!((TRIANGULAR.variance() - 14.0 / 3.0).abs() < 1e-12);
+    assert!((PERT.mean() - 13.0).abs() < 1e-12);
+    assert!((PERT.variance() - 3.0).abs() < 1e-12);
+    for (law, quantiles) in [
+        (TRIANGULAR, [11.414_21, 13.675_44, 17.171_57]),
+        (PERT, [10.899_02, 12.766_72, 15.453_34]),
+    ] {
+        for (p, expected) in [0.1, 0.5, 0.9].into_iter().zip(quantiles) {
+            let x = law.quantile(p).unwrap();
+            assert!((x - expected).abs() < 5.1e-6, "{law:?} {p} {x}");
+            assert!((law.cdf(x).unwrap() - p).abs() < 1e-12);
+        }
+    }
+}
+
+#[test]
+fn a_law_is_found_back_from_its_percentiles() {
+    // P10 and P90 of triangular(10, 12, 20), scipy.
+    let Law::Triangular { low, high, .. } =
+        Law::from_percentiles(11.414_214, 12.0, 17.171_573).unwrap()
+    else {
+        panic!("not triangular")
+    };
+    // Six digits after the point were given.
+    assert!((low - 10.0).abs() < 1e-5 && (high - 20.0).abs() < 1e-5);
+    assert!(Law::from_percentiles(12.5, 12.0, 17.0).is_err());
+}
+
+#[test]
+fn four_rectangular_laws_cover_the_guides_interval() {
+    // JCGM 101:2008, 9.2.3: the sum of four rectangular laws of standard deviation 1 has the 95 % interval ± 3.88 (remembered);
+    // exact 2 √3 (2 - (3/5)^(1/4)) = 3.879407.
+    let half = 3.0_f64.sqrt();
+    let mut inputs = Inputs::default();
+    let ids: Vec<_> = (1..=4)
+        .map(|i| {
+            inputs
+                .register(
+                    format!("x{i}"),
+                    Law::Uniform {
+                        low: -half,
+                        high: half,
+                    },
+                )
+                .unwrap()
+        })
+        .collect();
+    let n = 100_000;
+    let draws = inputs.draw(n, 1).unwrap();
+    let mut sums: Vec<f64> = (0..n)
+        .map(|row| ids.iter().map(|&id| draws.value(id, row)).sum())
+        .collect();
+    sums.sort_by(f64::total_cmp);
+    let (low, high) = (sums[n / 40], sums[n - 1 - n / 40]);
+    // Four standard errors sqrt(q (1 - q) / N) / f(x) of independent draws, f = 0.0358 there.
+    let exact = 2.0 * half * (2.0 - 0.6_f64.powf(0.25));
+    assert!((exact - 3.879_407).abs() < 5e-7);
+    assert!(
+        (low + exact).abs() < 0.055 && (high - exact).abs() < 0.055,
+        "{low} {high}"
+    );
+    let mean = percentiles(&sums).unwrap().mean;
+    assert!(mean.abs() < 1e-3);
+}
+
+#[test]
+fn money_rounds_as_the_rules_print() {
+    // 0.125, 0.135, 0.175: half-up 0.13, 0.14, 0.18 (UK VATREC12030 and EU Regulation 1103/97), half-even 0.12, 0.14, 0.18 (ASTM E29 and ISO 80000-1 B, rule A).
+    let xts = Currency::named("XTS").unwrap();
+    let minor = |amount: f64, rule| Money::rounded(amount, xts, rule).unwrap().minor();
+    for (amount, up, even) in [
+        (0.125, 13, 12),
+        (0.135, 14, 14),
+        (0.175, 18, 18),
+        (2.675, 268, 268),
+        (1.005, 101, 100),
+    ] {
+        assert_eq!(minor(amount, Rounding::HalfUp), up, "{amount}");
+        assert_eq!(minor(-amount, Rounding::HalfUp), -up, "{amount}");
+        assert_eq!(minor(amount, Rounding::HalfEven), even, "{amount}");
+        assert_eq!(minor(-amount, Rounding::HalfEven), -even, "{amount}");
+    }
+    // UK Notice 700, 17.5: tax by line and on the sum may differ. Three lines of 0.99 at 7.5 %.
+    let line = Money::from_minor(99, xts)
+        .times(0.075, Rounding::HalfUp)
+        .unwrap();
+    let sum = Money::from_minor(297, xts)
+        .times(0.075, Rounding::HalfUp)
+        .unwrap();
+    assert_eq!((line.minor() * 3, sum.minor()), (21, 22));
+}
