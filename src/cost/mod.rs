@@ -1,1 +1,1 @@
-//! Room: cost.
+//! What a job costs, and what it is sold for.

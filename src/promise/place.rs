@@ -1,0 +1,295 @@
+//! Jobs on the calendar: serial generation of a schedule from a list.
+
+use std::borrow::Cow;
+
+use super::calendar::{Calendar, SAME_S};
+use super::network::{LENGTHS_S, precedence_order};
+use super::profile::Profile;
+use super::relax::heads;
+use crate::bond::cure::Cure;
+use crate::climate::Climate;
+use crate::error::{Error, Result, check};
+
+/// Most delays of a forerunner for the sake of a `max_wait` before a list is given up.
+const MOST_DELAYS: usize = 400;
+
+/// What runs on alone after the hands leave a job.
+#[derive(Debug, Clone)]
+pub(super) enum Tail<'a> {
+    /// A wait of known length. [s]
+    Fixed(f64),
+    /// A cure in a climate.
+    Cure(Box<Cow<'a, Cure>>, &'a Climate),
+}
+
+/// One piece of work with numbers in place of laws.
+#[derive(Debug, Clone)]
+pub(super) struct Job<'a> {
+    pub(super) name: &'a str,
+    pub(super) hands_s: f64,
+    /// What it takes of each capacity while hands are on it.
+    pub(super) demand: &'a [u32],
+    pub(super) tail: Tail<'a>,
+    pub(super) after: Vec<usize>,
+    pub(super) may_split: bool,
+    pub(super) max_wait_s: Option<f64>,
+}
+
+/// Jobs, capacities and the calendar, checked.
+#[derive(Debug, Clone)]
+pub(super) struct Problem<'a> {
+    pub(super) jobs: Vec<Job<'a>>,
+    pub(super) capacity: &'a [u32],
+    pub(super) calendar: &'a Calendar,
+    pub(super) start_s: f64,
+    /// Jobs that wait for each.
+    pub(super) next: Vec<Vec<usize>>,
+    /// Positions in an order of precedence.
+    pub(super) precedence: Vec<usize>,
+    /// Whether any job has a longest wait, so that delay may help.
+    pub(super) waits_limited: bool,
+}
+
+/// Where one job stands.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(super) struct Placed {
+    pub(super) start_s: f64,
+    pub(super) hands_off_s: f64,
+    pub(super) done_s: f64,
+    /// Spans in which hands are on it. [s]
+    pub(super) pieces: Vec<(f64, f64)>,
+}
+
+impl<'a> Problem<'a> {
+    pub(super) fn new(
+        jobs: Vec<Job<'a>>,
+        capacity: &'a [u32],
+        calendar: &'a Calendar,
+        start_s: f64,
+    ) -> Result<Self> {
+        check(
+            "start_s",
+            start_s,
+            LENGTHS_S,
+            "count seconds from the first midnight",
+        )?;
+        let longest_s = calendar.longest_s();
+        for job in &jobs {
+            let what = |part: &str| format!("\"{}\".{part}", job.name);
+            check(
+                what("attended_s"),
+                job.hands_s,
+                LENGTHS_S,
+                "a time is zero or more",
+            )?;
+            if let Tail::Fixed(wait_s) = job.tail {
+                check(what("wait_s"), wait_s, LENGTHS_S, "a time is zero or more")?;
+            }
+            if let Some(wait_s) = job.max_wait_s {
+                check(
+                    what("max_wait_s"),
+                    wait_s,
+                    LENGTHS_S,
+                    "a time is zero or more",
+                )?;
+            }
+            if !job.may_split && job.hands_s > longest_s + SAME_S {
+                return Err(Error::Impossible {
+                    what: format!("a start for \"{}\"", job.name),
+                    why: format!(
+                        "it takes {:.0} min without a stop and the longest opening is {:.0} min",
+                        job.hands_s / 60.0,
+                        longest_s / 60.0
+                    ),
+                    remedy: "let it be split, divide it in two tasks, or open longer".into(),
+                });
+            }
+            if let Some((at, (need, have))) = job
+                .demand
+                .iter()
+                .zip(capacity)
+                .enumerate()
+                .find(|(_, (need, have))| need > have)
+            {
+                return Err(Error::Impossible {
+                    what: format!("a start for \"{}\"", job.name),
+                    why: format!("it needs {need} of capacity {at} and the shop has {have}"),
+                    remedy: "add capacity or ask for less".into(),
+                });
+            }
+        }
+        let names: Vec<&str> = jobs.iter().map(|job| job.name).collect();
+        let after: Vec<Vec<usize>> = jobs.iter().map(|job| job.after.clone()).collect();
+        let precedence = precedence_order(&names, &after)?;
+        let mut next = vec![Vec::new(); jobs.len()];
+        for (at, before) in after.iter().enumerate() {
+            for &b in before {
+                next[b].push(at);
+            }
+        }
+        let waits_limited = jobs.iter().any(|job| job.max_wait_s.is_some());
+        Ok(Self {
+            jobs,
+            capacity,
+            calendar,
+            start_s,
+            next,
+            precedence,
+            waits_limited,
+        })
+    }
+
+    /// When the tail of `job` ends if hands leave it at `hands_off_s`.
+    pub(super) fn done_s(&self, job: usize, hands_off_s: f64) -> Result<f64> {
+        match &self.jobs[job].tail {
+            Tail::Fixed(wait_s) => Ok(hands_off_s + wait_s),
+            Tail::Cure(cure, climate) => cured_s(self.jobs[job].name, cure, climate, hands_off_s),
+        }
+    }
+
+    /// Earliest place for `job` from `ready_s` on, beside what `profile` holds; `None` ignores capacity.
+    pub(super) fn place(
+        &self,
+        job: usize,
+        ready_s: f64,
+        profile: Option<&Profile>,
+    ) -> Result<Placed> {
+        let Job {
+            hands_s,
+            demand,
+            may_split,
+            ..
+        } = self.jobs[job];
+        let mut pieces = Vec::new();
+        let (mut start_s, mut hands_off_s) = (ready_s, ready_s);
+        if hands_s > 0.0 {
+            let mut t = ready_s;
+            let blocked =
+                |from: f64, to: f64| profile.and_then(|p| p.blocked_until(from, to, demand));
+            loop {
+                let (mut span, (from, to)) = self.calendar.span_from(t)?;
+                t = t.max(from);
+                if !may_split && t + hands_s > to + SAME_S {
+                    t = to;
+                    continue;
+                }
+                pieces.clear();
+                let (mut left, mut from, mut to) = (hands_s, t, to);
+                let mut busy = None;
+                loop {
+                    let end = if left <= to - from + SAME_S {
+                        from + left
+                    } else {
+                        to
+                    };
+                    busy = busy.or_else(|| blocked(from, end));
+                    pieces.push((from, end));
+                    left -= end - from;
+                    if left <= SAME_S || busy.is_some() {
+                        break;
+                    }
+                    span += 1;
+                    (from, to) = self.calendar.span(span)?;
+                }
+                match busy {
+                    Some(until) => t = until,
+                    None => break,
+                }
+            }
+            start_s = t;
+            hands_off_s = pieces.last().map_or(t, |piece| piece.1);
+        }
+        let done_s = self.done_s(job, hands_off_s)?;
+        Ok(Placed {
+            start_s,
+            hands_off_s,
+            done_s,
+            pieces,
+        })
+    }
+
+    /// When everything would be done with capacity for all at once. [s]
+    pub(super) fn path_end_s(&self) -> Result<f64> {
+        let n = self.jobs.len();
+        let heads = heads(self, &vec![Placed::default(); n], &vec![false; n])?;
+        Ok(end_s(&heads, self.start_s))
+    }
+
+    /// When the last forerunner of `job` is done, and which it is.
+    pub(super) fn ready_s(&self, job: usize, placed: &[Placed]) -> (f64, Option<usize>) {
+        self.jobs[job]
+            .after
+            .iter()
+            .fold((self.start_s, None), |(latest, which), &before| {
+                let done_s = placed[before].done_s;
+                if done_s > latest || which.is_none() && done_s >= latest {
+                    (done_s, Some(before))
+                } else {
+                    (latest, which)
+                }
+            })
+    }
+
+    /// Serial generation: each job of `list` as early as forerunners, capacity and calendar allow, gaps between earlier ones included.
+    ///
+    /// Where a job would wait longer than its `max_wait`, the forerunner that it waits for is held back and the list is placed again.
+    pub(super) fn generate(&self, list: &[usize]) -> Result<Vec<Placed>> {
+        let mut not_before = vec![self.start_s; self.jobs.len()];
+        for _ in 0..MOST_DELAYS {
+            match self.generate_from(list, &not_before)? {
+                Ok(placed) => return Ok(placed),
+                Err((forerunner, from_s)) => not_before[forerunner] = from_s,
+            }
+        }
+        let tight = self.jobs.iter().find(|job| job.max_wait_s.is_some());
+        Err(Error::Impossible {
+            what: format!("a start for \"{}\"", tight.map_or("", |job| job.name)),
+            why: "no delay of the task before it keeps the longest wait between the two".into(),
+            remedy: "allow a longer wait, or join the two tasks into one".into(),
+        })
+    }
+
+    /// One pass; the inner error names a forerunner and the time from which it may start.
+    #[allow(clippy::type_complexity)] // a result inside a result, used once
+    fn generate_from(
+        &self,
+        list: &[usize],
+        not_before: &[f64],
+    ) -> Result<std::result::Result<Vec<Placed>, (usize, f64)>> {
+        let mut profile = Profile::new(self.capacity);
+        let mut placed = vec![Placed::default(); self.jobs.len()];
+        for &job in list {
+            let (ready_s, last) = self.ready_s(job, &placed);
+            let place = self.place(job, ready_s.max(not_before[job]), Some(&profile))?;
+            if let (Some(max_wait_s), Some(last)) = (self.jobs[job].max_wait_s, last) {
+                let over_s = place.start_s - ready_s - max_wait_s;
+                if over_s > SAME_S {
+                    // At least a second on, so that it ends.
+                    return Ok(Err((last, placed[last].start_s + over_s.max(1.0))));
+                }
+            }
+            for &(from, to) in &place.pieces {
+                profile.take(from, to, self.jobs[job].demand);
+            }
+            placed[job] = place;
+        }
+        Ok(Ok(placed))
+    }
+}
+
+/// When a cure that starts at `start_s` can be handled.
+fn cured_s(task: &str, cure: &Cure, climate: &Climate, start_s: f64) -> Result<f64> {
+    let ready = cure.ready_at(start_s, climate)?;
+    ready.handling_s.ok_or_else(|| Error::Impossible {
+        what: format!("the end of \"{task}\""),
+        why: ready
+            .never
+            .unwrap_or_else(|| format!("{} never cures", cure.name)),
+        remedy: "warm the shop, or choose an adhesive or coating that cures in it".into(),
+    })
+}
+
+/// When everything is done.
+pub(super) fn end_s(placed: &[Placed], start_s: f64) -> f64 {
+    placed.iter().map(|p| p.done_s).fold(start_s, f64::max)
+}

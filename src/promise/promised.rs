@@ -1,0 +1,74 @@
+//! A time that can be promised, from schedules draw by draw.
+
+use jiff::civil::DateTime;
+use rayon::prelude::*;
+use serde::Serialize;
+
+use super::calendar::Calendar;
+use super::order::{Bench, Times, replay};
+use crate::climate::Climate;
+use crate::error::Result;
+use crate::task::Task;
+
+/// When the vehicle is handed back, with a chance; each time is rounded up to the shop's slot.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Promise {
+    /// One job in two is handed back by then.
+    pub p50: DateTime,
+    /// Eight jobs in ten.
+    pub p80: DateTime,
+    /// Nine jobs in ten.
+    pub p90: DateTime,
+    /// The same three in seconds since the plan's first midnight. [s]
+    pub p50_s: f64,
+    /// [s]
+    pub p80_s: f64,
+    /// [s]
+    pub p90_s: f64,
+}
+
+/// A promise for tasks in a fixed order: `draw` gives the times and the climate of each draw.
+///
+/// # Errors
+/// As [`replay`]; the first draw that fails is reported.
+pub fn promise(
+    order: &[usize],
+    tasks: &[Task],
+    bench: &Bench,
+    start_s: f64,
+    draws: usize,
+    draw: impl Fn(usize) -> Result<(Times, Climate)> + Sync,
+) -> Result<Promise> {
+    let hand_backs: Vec<f64> = (0..draws)
+        .into_par_iter()
+        .map(|row| {
+            let (times, climate) = draw(row)?;
+            let bench = Bench {
+                climate: &climate,
+                ..*bench
+            };
+            Ok(replay(order, tasks, &times, &bench, start_s)?.hand_back_s)
+        })
+        .collect::<Result<_>>()?;
+    promise_from(&hand_backs, bench.calendar)
+}
+
+/// A promise from the hand-back of every draw.
+///
+/// A percentile is the least time by which at least that share of the draws is handed back, never a time between two of them: hand-backs come in lumps, since they wait for opening.
+///
+/// # Errors
+/// [`crate::Error::Shape`] for no draws, [`crate::Error::OutOfRange`] for one that is not finite.
+pub fn promise_from(hand_backs_s: &[f64], calendar: &Calendar) -> Result<Promise> {
+    let sorted = crate::spread::sorted(hand_backs_s)?;
+    let by = |tenths: usize| calendar.slot_from(sorted[(sorted.len() * tenths).div_ceil(10) - 1]);
+    let (p50_s, p80_s, p90_s) = (by(5)?, by(8)?, by(9)?);
+    Ok(Promise {
+        p50: calendar.date_time(p50_s)?,
+        p80: calendar.date_time(p80_s)?,
+        p90: calendar.date_time(p90_s)?,
+        p50_s,
+        p80_s,
+        p90_s,
+    })
+}
