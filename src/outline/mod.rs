@@ -3,7 +3,16 @@
 //! Arcs stay arcs until they are drawn; [`Outline::flatten`] is the one flattening of the library.
 
 mod build;
-mod geometry;
+mod chain;
+mod faults;
+mod flatten;
+mod measure;
+mod offset;
+mod part;
+mod piece;
 
 pub use build::Corner;
-pub use geometry::{Chain, Circle, Outline, Placement, Point, Segment};
+pub use chain::{Chain, Circle, Point, Segment};
+pub use faults::{Fault, FaultKind};
+pub use flatten::CHORD_M;
+pub use part::{Outline, Placement};

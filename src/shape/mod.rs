@@ -2,9 +2,14 @@
 
 pub mod bend;
 mod blank;
+mod form;
+pub mod panel;
+pub mod ring;
+pub mod stack;
 pub mod strap;
 mod strap_pattern;
 
 pub use blank::{
     Bend, Blank, Contour, Drill, Faces, Grain, Hand, HeatedZone, HoleKind, Mark, Toward, Turns,
 };
+pub use form::{Centres, Form};
