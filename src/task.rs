@@ -33,6 +33,29 @@ pub enum Kind {
     HandBack,
 }
 
+impl Kind {
+    /// Whether hands set its pace, so that it gets quicker over a batch; heating and holding are paced by the sheet.
+    pub const fn learns(self) -> bool {
+        !matches!(self, Self::Heat | Self::Form)
+    }
+
+    /// Its name on an estimate.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Measure => "measuring",
+            Self::Template => "template",
+            Self::Cut => "cutting",
+            Self::Heat => "heating",
+            Self::Form => "forming",
+            Self::TrialFit => "trial fit",
+            Self::Bond => "bonding",
+            Self::Finish => "finishing",
+            Self::Fit => "fitting",
+            Self::HandBack => "testing and handing back",
+        }
+    }
+}
+
 /// What runs on without anybody after the attended part.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
