@@ -1,0 +1,210 @@
+//! Sizes of loudspeakers by their nominal class, for what was not measured. No standard was found: measure the driver.
+
+use serde::Serialize;
+
+use crate::sourced::{Constant, Standing};
+
+/// Sizes of one nominal class. "Nominal inch" names the class, not the hole: makers differ by 20 mm.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct DriverClass {
+    /// Name: `6.5 in`.
+    pub name: &'static str,
+    /// Cutout, or its short side. [m]
+    pub cutout_m: Constant,
+    /// Long side of an oval cutout. [m]
+    pub cutout_length_m: Option<Constant>,
+    /// Depth behind the flange. [m]
+    pub depth_m: Constant,
+    /// Diagonal of the screw circle; adjacent holes of four lie at 0.7071 of it. [m]
+    pub screw_circle_m: Option<Constant>,
+    /// Mass. [kg]
+    pub mass_kg: Constant,
+}
+
+const TRADE: &str = "common practice, no source";
+const SHOPS: &str = "retail fitting pages, low authority";
+const MANUAL: &str = "retail fitting pages, low authority, and a manual of 1990s component sets";
+const WEIGHTS: &str = "catalogue weights, from memory";
+
+const fn size(
+    name: &'static str,
+    [low, value, high]: [f64; 3],
+    source: &'static str,
+    standing: Standing,
+) -> Constant {
+    Constant {
+        name,
+        value: value * 1e-3,
+        low: low * 1e-3,
+        high: high * 1e-3,
+        unit: "m",
+        source,
+        standing,
+    }
+}
+
+const fn mass(name: &'static str, [low, value, high]: [f64; 3]) -> Constant {
+    Constant {
+        name,
+        value,
+        low,
+        high,
+        unit: "kg",
+        source: WEIGHTS,
+        standing: Standing::Remembered,
+    }
+}
+
+use Standing::{CommonPractice, Published};
+
+/// Classes of the trade.
+pub static DRIVERS: [DriverClass; 7] = [
+    DriverClass {
+        name: "1 in tweeter",
+        cutout_m: size(
+            "driver.tweeter.cutout",
+            [40.0, 45.0, 50.0],
+            TRADE,
+            CommonPractice,
+        ),
+        cutout_length_m: None,
+        depth_m: size(
+            "driver.tweeter.depth",
+            [10.0, 18.0, 25.0],
+            TRADE,
+            CommonPractice,
+        ),
+        screw_circle_m: None,
+        mass_kg: mass("driver.tweeter.mass", [0.015, 0.04, 0.15]),
+    },
+    DriverClass {
+        name: "4 in",
+        cutout_m: size(
+            "driver.4.cutout",
+            [92.0, 95.0, 101.6],
+            MANUAL,
+            CommonPractice,
+        ),
+        cutout_length_m: None,
+        depth_m: size("driver.4.depth", [40.0, 48.0, 55.0], TRADE, CommonPractice),
+        screw_circle_m: Some(size(
+            "driver.4.screws",
+            [113.0, 115.0, 117.0],
+            SHOPS,
+            Published,
+        )),
+        mass_kg: mass("driver.4.mass", [0.3, 0.5, 0.9]),
+    },
+    DriverClass {
+        name: "5.25 in",
+        cutout_m: size(
+            "driver.5.25.cutout",
+            [113.0, 117.0, 125.4],
+            MANUAL,
+            Published,
+        ),
+        cutout_length_m: None,
+        depth_m: size("driver.5.25.depth", [44.0, 51.0, 58.0], SHOPS, Published),
+        screw_circle_m: Some(size(
+            "driver.5.25.screws",
+            [130.0, 135.0, 140.0],
+            TRADE,
+            CommonPractice,
+        )),
+        mass_kg: mass("driver.5.25.mass", [0.4, 0.7, 1.3]),
+    },
+    DriverClass {
+        name: "6.5 in",
+        cutout_m: size(
+            "driver.6.5.cutout",
+            [124.0, 142.0, 148.4],
+            MANUAL,
+            Published,
+        ),
+        cutout_length_m: None,
+        depth_m: size("driver.6.5.depth", [46.0, 58.0, 90.5], SHOPS, Published),
+        screw_circle_m: Some(size(
+            "driver.6.5.screws",
+            [153.0, 155.0, 157.0],
+            SHOPS,
+            Published,
+        )),
+        mass_kg: mass("driver.6.5.mass", [0.5, 0.9, 2.0]),
+    },
+    DriverClass {
+        name: "6 x 9 in",
+        cutout_m: size("driver.6x9.cutout", [149.0, 150.0, 150.5], SHOPS, Published),
+        cutout_length_m: Some(size(
+            "driver.6x9.length",
+            [220.0, 220.2, 220.5],
+            SHOPS,
+            Published,
+        )),
+        depth_m: size("driver.6x9.depth", [81.0, 86.0, 91.0], SHOPS, Published),
+        screw_circle_m: None,
+        mass_kg: mass("driver.6x9.mass", [0.9, 1.4, 2.5]),
+    },
+    DriverClass {
+        name: "4 x 6 in",
+        cutout_m: size(
+            "driver.4x6.cutout",
+            [93.0, 95.0, 98.0],
+            TRADE,
+            CommonPractice,
+        ),
+        cutout_length_m: Some(size(
+            "driver.4x6.length",
+            [142.0, 145.0, 148.0],
+            TRADE,
+            CommonPractice,
+        )),
+        depth_m: size(
+            "driver.4x6.depth",
+            [45.0, 58.0, 75.0],
+            TRADE,
+            CommonPractice,
+        ),
+        screw_circle_m: None,
+        mass_kg: mass("driver.4x6.mass", [0.4, 0.6, 1.0]),
+    },
+    DriverClass {
+        name: "5 x 7 in",
+        cutout_m: size(
+            "driver.5x7.cutout",
+            [122.0, 125.0, 128.0],
+            TRADE,
+            CommonPractice,
+        ),
+        cutout_length_m: Some(size(
+            "driver.5x7.length",
+            [177.0, 180.0, 183.0],
+            TRADE,
+            CommonPractice,
+        )),
+        depth_m: size(
+            "driver.5x7.depth",
+            [45.0, 60.0, 75.0],
+            TRADE,
+            CommonPractice,
+        ),
+        screw_circle_m: None,
+        mass_kg: mass("driver.5x7.mass", [0.5, 0.9, 1.6]),
+    },
+];
+
+/// The class called `name`.
+///
+/// # Errors
+/// [`crate::Error::Unknown`] with the nearest names.
+///
+/// ```
+/// let class = mountwright::mount::drivers::driver_class("6.5 in")?;
+/// assert!((class.cutout_m.value - 0.142).abs() < 1e-12);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn driver_class(name: &str) -> crate::Result<&'static DriverClass> {
+    DRIVERS
+        .iter()
+        .find(|d| d.name == name.trim())
+        .ok_or_else(|| crate::Error::unknown("driver class", name, DRIVERS.iter().map(|d| d.name)))
+}

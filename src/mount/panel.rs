@@ -1,0 +1,205 @@
+//! All checks of a trim panel, flat or folded.
+
+use serde::Serialize;
+
+use super::beam::{Held, plate_middle, plate_stiffness, positive, rectangle_frequency};
+use super::check::{Check, MarginKind, Rule, Sense};
+use super::fixing::{self, Screw};
+use super::service_heat::{self, Made, Warmth};
+use super::sheet::{Material, ROOM_K};
+use super::strap::{COLD_SWING_K, GRAVITY};
+use super::vibration::{self, Shaken};
+use crate::error::{Range, Result, check};
+use crate::sourced::Standing;
+
+/// A rectangle of sheet, fastened along its edges.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PanelMount {
+    /// Name of the part.
+    pub part: String,
+    /// Its sheet.
+    pub material: Material,
+    /// Its two sides between fastenings. [m]
+    pub sides_m: [f64; 2],
+    /// Thickness. [m]
+    pub thickness_m: f64,
+    /// Mass fixed at its middle. [kg]
+    pub centre_kg: f64,
+    /// Finish and other mass spread over it. [kg/m²]
+    pub covering_kg_m2: f64,
+    /// Flat or formed hot.
+    pub made: Made,
+    /// Held all round, at both ends, or with a free edge.
+    pub held: Held,
+    /// Temperature in service.
+    pub warmth: Warmth,
+    /// The screw.
+    pub screw: Screw,
+    /// Hole centre to the nearest edge. [m]
+    pub edge_m: f64,
+    /// Greatest distance between neighbouring screws. [m]
+    pub pitch_m: f64,
+    /// Clear length of the slotted holes. [m]
+    pub slot_m: f64,
+    /// Sag that is seen. [m]
+    pub sag_limit_m: f64,
+    /// Amplification at resonance, 8 to 15.
+    pub q: f64,
+}
+
+const SPACING: Rule = Rule {
+    name: "screw spacing",
+    unit: "m",
+    sense: Sense::AtMost,
+    margin_is: MarginKind::Fraction,
+    reserve: 0.0,
+    source: "a cellular-PVC trim maker's bulletin: fasteners 406 mm (16 in) apart at most",
+    standing: Standing::Published,
+};
+const SPACING_M: f64 = 0.406;
+
+const PRESS: Rule = Rule {
+    name: "pressed with a thumb",
+    unit: "m",
+    sense: Sense::AtMost,
+    margin_is: MarginKind::Fraction,
+    reserve: 0.2,
+    source: "a car maker's door-trim test: no more than 1.5 mm under 10 N",
+    standing: Standing::Published,
+};
+const PRESS_N: f64 = 10.0;
+const PRESS_M: f64 = 1.5e-3;
+
+/// Every check of a trim panel.
+///
+/// Bending is that of a plate that is supported at its edges and may turn there: softer than any way of screwing it down.
+/// A panel with a free edge is taken as such a plate over its sides between fastenings: give those.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a size, mass or temperature that a panel cannot have.
+pub fn check_panel(mount: &PanelMount) -> Result<Vec<Check>> {
+    let m = mount;
+    m.material.validate()?;
+    m.warmth.validate()?;
+    let [a, b] = m.sides_m;
+    positive("sides_m[0]", a, 0.01, 3.0, "m")?;
+    positive("sides_m[1]", b, 0.01, 3.0, "m")?;
+    let t = positive("thickness_m", m.thickness_m, 5e-4, 0.05, "m")?;
+    check(
+        "centre_kg",
+        m.centre_kg,
+        Range::new(0.0, 30.0, "kg"),
+        "give the mass in kg",
+    )?;
+    check(
+        "covering_kg_m2",
+        m.covering_kg_m2,
+        Range::new(0.0, 50.0, "kg/m²"),
+        "give kg/m²",
+    )?;
+    let part = m.part.as_str();
+    let nu = m.material.poisson;
+    let hot_k = m.warmth.temperature_k + m.warmth.plus_minus_k;
+    let per_area = m.material.density_kg_m3 * t + m.covering_kg_m2;
+
+    // Everything for 1 m/s² and E = 1 Pa: deflection goes with 1/E, stress does not care.
+    let unit = plate_stiffness(1.0, t, nu);
+    let load = plate_middle(m.sides_m, unit, nu, per_area, m.centre_kg)?;
+    // The moment right under a point is unbounded in thin-plate theory: its mass is spread over the plate's middle
+    // half (an eighth more than the moment of the same load spread everywhere is twice that load).
+    let spread = plate_middle(
+        m.sides_m,
+        unit,
+        nu,
+        per_area + 2.0 * m.centre_kg / (a * b),
+        0.0,
+    )?;
+    let stress_per_m_s2 = 6.0 * spread.moment_n / (t * t);
+    let shaken = Shaken {
+        frequency_hz: rectangle_frequency(
+            m.sides_m,
+            t,
+            m.material.modulus_pa.at(hot_k),
+            nu,
+            per_area / t,
+            m.centre_kg,
+        )?,
+        stress_per_m_s2,
+        strength_pa: m.material.bending_pa.at(hot_k),
+        thickness_m: t,
+    };
+
+    let mut found = Vec::new();
+    let weight = GRAVITY * stress_per_m_s2;
+    found.extend(service_heat::recovery(
+        part,
+        &m.material,
+        m.warmth,
+        m.held,
+        m.made,
+    )?);
+    found.push(service_heat::softening(
+        part,
+        &m.material,
+        m.warmth,
+        m.held,
+        weight,
+    )?);
+    found.push(service_heat::steady_service(part, &m.material, m.warmth)?);
+    let sag = GRAVITY * load.deflection_m;
+    found.push(service_heat::sag(
+        part,
+        &m.material,
+        m.warmth,
+        sag,
+        m.sag_limit_m,
+    )?);
+    found.push(vibration::road(part, shaken, m.q)?);
+    let pressed = plate_middle(m.sides_m, unit, nu, 0.0, PRESS_N)?.deflection_m
+        / m.material.modulus_pa.at(ROOM_K);
+    let why = format!(
+        "{PRESS_N:.0} N at its middle presses it in by {:.2} mm, {:.1} mm allowed",
+        pressed * 1e3,
+        PRESS_M * 1e3
+    );
+    found.push(PRESS.judge(part, pressed, PRESS_M, why, || {
+        let times = (pressed / (PRESS_M * (1.0 - PRESS.reserve))).cbrt();
+        format!(
+            "{:.1} mm instead of {:.1} mm, or a rib or pad behind its middle",
+            t * times * 1e3,
+            t * 1e3
+        )
+    }));
+    found.push(fixing::edge_distance(
+        part,
+        m.material.family,
+        m.screw,
+        m.edge_m,
+    )?);
+    let pitch = check(
+        "pitch_m",
+        m.pitch_m,
+        Range::new(0.0, 5.0, "m"),
+        "measure hole to hole",
+    )?;
+    found.push(SPACING.judge(
+        part,
+        pitch,
+        SPACING_M,
+        format!(
+            "screws {:.0} mm apart, {:.0} mm allowed",
+            pitch * 1e3,
+            SPACING_M * 1e3
+        ),
+        || format!("a screw every {:.0} mm", SPACING_M * 1e3),
+    ));
+    found.push(fixing::movement(
+        part,
+        &m.material,
+        m.screw,
+        m.slot_m,
+        (hot_k - ROOM_K).max(COLD_SWING_K),
+        a.hypot(b),
+    )?);
+    Ok(found)
+}

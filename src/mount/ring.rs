@@ -1,0 +1,227 @@
+//! All checks of an adapter ring with its driver.
+
+use std::f64::consts::PI;
+
+use serde::Serialize;
+
+use super::beam::{Held, positive, second_moment, section_modulus};
+use super::check::Check;
+use super::fit::{self, Fit};
+use super::fixing::{self, Screw, ScrewLoad};
+use super::joint::{self, GluedJoint};
+use super::service_heat::{self, Made, Warmth};
+use super::sheet::{Material, ROOM_K};
+use super::shock::{DOOR_SLAM, HalfSine};
+use super::strap::{COLD_SWING_K, GRAVITY};
+use super::vibration::{self, Shaken};
+use crate::error::{Error, Range, Result, check};
+
+/// An adapter ring, screwed to the vehicle all round, with a driver screwed to it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RingMount {
+    /// Name of the part.
+    pub part: String,
+    /// Its sheet.
+    pub material: Material,
+    /// Thickness of the whole stack where its layers are glued, of one layer where they are not. [m]
+    pub thickness_m: f64,
+    /// Least web between cutout and outer edge. [m]
+    pub web_m: f64,
+    /// Mass of the driver. [kg]
+    pub driver_kg: f64,
+    /// Temperature in service.
+    pub warmth: Warmth,
+    /// Diameter of the circle of the screws to the vehicle. [m]
+    pub vehicle_circle_m: f64,
+    /// How many of them.
+    pub vehicle_screws: u32,
+    /// One of them.
+    pub vehicle_screw: Screw,
+    /// How many screws hold the driver.
+    pub driver_screws: u32,
+    /// One of them.
+    pub driver_screw: Screw,
+    /// From a driver screw along the ring to the nearest vehicle screw, at its worst. [m]
+    pub driver_offset_m: f64,
+    /// Thread of the driver's screws in plastic; `None` where they go into nuts or clips. [m]
+    pub driver_engagement_m: Option<f64>,
+    /// Their pilot hole, where they go into plastic. [m]
+    pub driver_pilot_m: Option<f64>,
+    /// Least distance from a hole centre to the cutout or the outer edge. [m]
+    pub edge_m: f64,
+    /// Clear diameter of the holes for the vehicle screws. [m]
+    pub vehicle_hole_m: f64,
+    /// Sag that is seen. [m]
+    pub sag_limit_m: f64,
+    /// Amplification at resonance, 8 to 15.
+    pub q: f64,
+    /// The shock of its place.
+    pub shock: HalfSine,
+    /// Measures of the driver in its place, where it has any.
+    pub fit: Option<Fit>,
+    /// The glue between its layers, where it has any.
+    pub joint: Option<GluedJoint>,
+}
+
+impl RingMount {
+    /// The shock that a ring in a door sees.
+    pub const SHOCK: HalfSine = DOOR_SLAM;
+}
+
+/// Every check of an adapter ring with its driver.
+///
+/// The ring between two vehicle screws is a strip of the width of the web, held by its neighbours so that its ends
+/// cannot turn, and pulled by one driver screw at its place: moment `F a b²/s²`, sag `F a³ b³/(3 EI s³)`.
+///
+/// # Errors
+/// [`Error::OutOfRange`] for a size, mass, count or temperature that a mount cannot have; [`Error::Shape`] for a driver
+/// screw further from a vehicle screw than the middle between two of them.
+pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
+    let m = mount;
+    let strip = Strip::of(m)?;
+    let part = m.part.as_str();
+    let family = m.material.family;
+    let hot_k = m.warmth.temperature_k + m.warmth.plus_minus_k;
+
+    let each_kg = m.driver_kg / f64::from(m.driver_screws);
+    let stress_per_m_s2 = each_kg * strip.moment_per_n / section_modulus(m.web_m, m.thickness_m);
+    let inertia = second_moment(m.web_m, m.thickness_m);
+    let sag_per_n = strip.sag_times_ei_per_n / inertia;
+    let modulus = m.material.modulus_pa.at(hot_k);
+    let shaken = Shaken {
+        frequency_hz: (modulus / (sag_per_n * each_kg)).sqrt() / (2.0 * PI),
+        stress_per_m_s2,
+        strength_pa: m.material.bending_pa.at(hot_k),
+        thickness_m: m.thickness_m,
+    };
+
+    let mut found = Vec::new();
+    if let Some(fit) = &m.fit {
+        found.extend(fit::check_fit(part, fit)?);
+    }
+    found.push(fit::web(part, family, m.web_m, m.thickness_m)?);
+    let held = Held::ClampedAllRound;
+    let weight = GRAVITY * stress_per_m_s2;
+    found.extend(service_heat::recovery(
+        part,
+        &m.material,
+        m.warmth,
+        held,
+        Made::Flat,
+    )?);
+    found.push(service_heat::softening(
+        part,
+        &m.material,
+        m.warmth,
+        held,
+        weight,
+    )?);
+    found.push(service_heat::steady_service(part, &m.material, m.warmth)?);
+    let sag = GRAVITY * each_kg * sag_per_n;
+    found.push(service_heat::sag(
+        part,
+        &m.material,
+        m.warmth,
+        sag,
+        m.sag_limit_m,
+    )?);
+    found.push(vibration::road(part, shaken, m.q)?);
+    found.push(super::shock::shock(part, shaken, m.shock, m.q)?);
+
+    let load_n = m.driver_kg * m.shock.peak_on(shaken.frequency_hz, m.q)?;
+    let driver = ScrewLoad {
+        total_n: load_n,
+        screws: m.driver_screws,
+    };
+    let screw = m.driver_screw;
+    if let Some(length) = m.driver_engagement_m {
+        found.push(fixing::engagement(part, family, screw, length)?);
+        found.push(fixing::pull_out(
+            part,
+            &m.material,
+            hot_k,
+            screw,
+            length,
+            driver,
+        )?);
+    }
+    if let Some(pilot) = m.driver_pilot_m {
+        found.push(fixing::pilot(part, family, screw, pilot)?);
+    }
+    found.push(fixing::edge_distance(part, family, screw, m.edge_m)?);
+    let vehicle = ScrewLoad {
+        total_n: load_n,
+        screws: m.vehicle_screws,
+    };
+    found.push(fixing::pull_through(
+        part,
+        &m.material,
+        hot_k,
+        m.vehicle_screw,
+        m.thickness_m,
+        vehicle,
+    )?);
+    found.push(fixing::movement(
+        part,
+        &m.material,
+        m.vehicle_screw,
+        m.vehicle_hole_m,
+        (hot_k - ROOM_K).max(COLD_SWING_K),
+        m.vehicle_circle_m / 2.0,
+    )?);
+    if let Some(joint) = &m.joint {
+        found.extend(joint::glued(part, joint, m.warmth)?);
+    }
+    Ok(found)
+}
+
+/// The strip between two vehicle screws, its ends held, under one driver screw.
+struct Strip {
+    /// Moment at the nearer end for 1 N. [m]
+    moment_per_n: f64,
+    /// Deflection at the load for 1 N and EI = 1. [m³]
+    sag_times_ei_per_n: f64,
+}
+
+impl Strip {
+    fn of(m: &RingMount) -> Result<Self> {
+        m.material.validate()?;
+        m.warmth.validate()?;
+        positive("thickness_m", m.thickness_m, 5e-4, 0.2, "m")?;
+        positive("web_m", m.web_m, 1e-3, 1.0, "m")?;
+        positive("driver_kg", m.driver_kg, 1e-3, 30.0, "kg")?;
+        let circle = positive("vehicle_circle_m", m.vehicle_circle_m, 0.01, 1.0, "m")?;
+        let count = Range::new(2.0, 48.0, "");
+        let n = check(
+            "vehicle_screws",
+            f64::from(m.vehicle_screws),
+            count,
+            "two at least",
+        )?;
+        check(
+            "driver_screws",
+            f64::from(m.driver_screws),
+            count,
+            "two at least",
+        )?;
+        let span = PI * circle / n;
+        let a = positive("driver_offset_m", m.driver_offset_m, 0.0, 1.0, "m")?;
+        if a > span / 2.0 * (1.0 + 1e-9) {
+            return Err(Error::Shape {
+                what: "driver_offset_m".into(),
+                given: format!("{:.1} mm", a * 1e3),
+                allowed: format!(
+                    "0 to {:.1} mm, the middle between two vehicle screws",
+                    span / 2.0 * 1e3
+                ),
+            });
+        }
+        // A screw straight over another still has the flange's own width to bend over.
+        let a = a.max(m.driver_screw.diameter_m.min(span / 2.0));
+        let b = span - a;
+        Ok(Self {
+            moment_per_n: a * b * b / (span * span),
+            sag_times_ei_per_n: (a * b / span).powi(3) / 3.0,
+        })
+    }
+}
