@@ -271,7 +271,7 @@ pub fn plate_middle(
             let (x, y) = (m * m / (a * a), n * n / (b * b));
             let square = (x + y).powi(2);
             // sin(m pi/2) sin(n pi/2): +1 or -1
-            let sign = if ((m + n) / 2.0).rem_euclid(2.0) > 0.5 {
+            let sign = if f64::midpoint(m, n).rem_euclid(2.0) > 0.5 {
                 1.0
             } else {
                 -1.0

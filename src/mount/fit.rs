@@ -138,9 +138,24 @@ fn depth(fit: &Fit) -> Gap {
 
 fn around(fit: &Fit) -> impl Iterator<Item = Gap> {
     [
-        ("magnet to wiring", fit.magnet_to_wiring_m, MAGNET_WIRING_M, "wiring"),
-        ("magnet to steel", fit.magnet_to_steel_m, MAGNET_STEEL_M, "steel"),
-        ("terminals", fit.terminal_gap_m, TERMINAL_M, "anything, connectors on"),
+        (
+            "magnet to wiring",
+            fit.magnet_to_wiring_m,
+            MAGNET_WIRING_M,
+            "wiring",
+        ),
+        (
+            "magnet to steel",
+            fit.magnet_to_steel_m,
+            MAGNET_STEEL_M,
+            "steel",
+        ),
+        (
+            "terminals",
+            fit.terminal_gap_m,
+            TERMINAL_M,
+            "anything, connectors on",
+        ),
     ]
     .into_iter()
     .filter_map(|(name, have, need_m, from)| {
@@ -149,7 +164,11 @@ fn around(fit: &Fit) -> impl Iterator<Item = Gap> {
             have_m,
             need_m,
             reserve_m: MEASURED_M,
-            why: format!("{:.1} mm to {from}, {:.0} mm needed", mm(have_m), mm(need_m)),
+            why: format!(
+                "{:.1} mm to {from}, {:.0} mm needed",
+                mm(have_m),
+                mm(need_m)
+            ),
             mend: format!(
                 "turn or move the driver until {:.0} mm are free, or tie back what is near",
                 mm(need_m + MEASURED_M)

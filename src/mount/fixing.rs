@@ -111,7 +111,7 @@ pub fn core_m(diameter_m: f64) -> f64 {
         .unwrap_or(diameter_m * last.1 / last.0)
 }
 
-/// Pull-out of a screw from plastic, upper bound: `pi d_p L s_y/sqrt(3)`, d_p the mean of thread and core. [N]
+/// Pull-out of a screw from plastic, upper bound: `pi d_p L s_y/sqrt(3)`, `d_p` the mean of thread and core. [N]
 ///
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a diameter outside 1 to 12 mm, an engagement outside 0 to 100 mm or a yield outside 0 to 1 GPa.
@@ -178,7 +178,7 @@ pub fn slot_m(diameter_m: f64, expansion_1_k: f64, rise_k: f64, from_fixed_m: f6
     let l = check(
         "from_fixed_m",
         from_fixed_m,
-        Range::new(0.0, 5.0, "m"),
+        Range::new(0.0, 10.0, "m"),
         "give metres",
     )?;
     Ok(d + 2.0 * a * t * l)

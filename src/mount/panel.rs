@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::beam::{Held, plate_middle, plate_stiffness, positive, rectangle_frequency};
 use super::check::{Check, MarginKind, Rule, Sense};
 use super::fixing::{self, Screw};
-use super::service_heat::{self, Made, Warmth};
+use super::service_heat::{self, Exposed, Made, Warmth};
 use super::sheet::{Material, ROOM_K};
 use super::strap::{COLD_SWING_K, GRAVITY};
 use super::vibration::{self, Shaken};
@@ -105,8 +105,8 @@ pub fn check_panel(mount: &PanelMount) -> Result<Vec<Check>> {
     // Everything for 1 m/s² and E = 1 Pa: deflection goes with 1/E, stress does not care.
     let unit = plate_stiffness(1.0, t, nu);
     let load = plate_middle(m.sides_m, unit, nu, per_area, m.centre_kg)?;
-    // The moment right under a point is unbounded in thin-plate theory: its mass is spread over the plate's middle
-    // half (an eighth more than the moment of the same load spread everywhere is twice that load).
+    // Right under a point the moment of thin-plate theory has no bound, so the mass at the middle counts as twice its
+    // own spread evenly: a beam's moment is P L/4 under a point and P L/8 under the same load spread.
     let spread = plate_middle(
         m.sides_m,
         unit,
@@ -129,70 +129,25 @@ pub fn check_panel(mount: &PanelMount) -> Result<Vec<Check>> {
         thickness_m: t,
     };
 
-    let mut found = Vec::new();
-    let weight = GRAVITY * stress_per_m_s2;
-    found.extend(service_heat::recovery(
+    let mut found = service_heat::in_the_sun(&Exposed {
         part,
-        &m.material,
-        m.warmth,
-        m.held,
-        m.made,
-    )?);
-    found.push(service_heat::softening(
-        part,
-        &m.material,
-        m.warmth,
-        m.held,
-        weight,
-    )?);
-    found.push(service_heat::steady_service(part, &m.material, m.warmth)?);
-    let sag = GRAVITY * load.deflection_m;
-    found.push(service_heat::sag(
-        part,
-        &m.material,
-        m.warmth,
-        sag,
-        m.sag_limit_m,
-    )?);
+        material: &m.material,
+        warmth: m.warmth,
+        held: m.held,
+        made: m.made,
+        stress_pa: GRAVITY * stress_per_m_s2,
+        sag_times_modulus: GRAVITY * load.deflection_m,
+        sag_limit_m: m.sag_limit_m,
+    })?;
     found.push(vibration::road(part, shaken, m.q)?);
-    let pressed = plate_middle(m.sides_m, unit, nu, 0.0, PRESS_N)?.deflection_m
-        / m.material.modulus_pa.at(ROOM_K);
-    let why = format!(
-        "{PRESS_N:.0} N at its middle presses it in by {:.2} mm, {:.1} mm allowed",
-        pressed * 1e3,
-        PRESS_M * 1e3
-    );
-    found.push(PRESS.judge(part, pressed, PRESS_M, why, || {
-        let times = (pressed / (PRESS_M * (1.0 - PRESS.reserve))).cbrt();
-        format!(
-            "{:.1} mm instead of {:.1} mm, or a rib or pad behind its middle",
-            t * times * 1e3,
-            t * 1e3
-        )
-    }));
+    found.push(pressed(m, unit)?);
     found.push(fixing::edge_distance(
         part,
         m.material.family,
         m.screw,
         m.edge_m,
     )?);
-    let pitch = check(
-        "pitch_m",
-        m.pitch_m,
-        Range::new(0.0, 5.0, "m"),
-        "measure hole to hole",
-    )?;
-    found.push(SPACING.judge(
-        part,
-        pitch,
-        SPACING_M,
-        format!(
-            "screws {:.0} mm apart, {:.0} mm allowed",
-            pitch * 1e3,
-            SPACING_M * 1e3
-        ),
-        || format!("a screw every {:.0} mm", SPACING_M * 1e3),
-    ));
+    found.push(spacing(part, m.pitch_m)?);
     found.push(fixing::movement(
         part,
         &m.material,
@@ -202,4 +157,41 @@ pub fn check_panel(mount: &PanelMount) -> Result<Vec<Check>> {
         a.hypot(b),
     )?);
     Ok(found)
+}
+
+/// A thumb on the middle of a cold panel; `unit` is its plate stiffness for a modulus of 1 Pa.
+fn pressed(m: &PanelMount, unit: f64) -> Result<Check> {
+    let t = m.thickness_m;
+    let pressed = plate_middle(m.sides_m, unit, m.material.poisson, 0.0, PRESS_N)?.deflection_m
+        / m.material.modulus_pa.at(ROOM_K);
+    let why = format!(
+        "{PRESS_N:.0} N at its middle presses it in by {:.2} mm, {:.1} mm allowed",
+        pressed * 1e3,
+        PRESS_M * 1e3
+    );
+    Ok(PRESS.judge(&m.part, pressed, PRESS_M, why, || {
+        let times = (pressed / (PRESS_M * (1.0 - PRESS.reserve))).cbrt();
+        format!(
+            "{:.1} mm instead of {:.1} mm, or a rib or pad behind its middle",
+            t * times * 1e3,
+            t * 1e3
+        )
+    }))
+}
+
+fn spacing(part: &str, pitch_m: f64) -> Result<Check> {
+    let pitch = check(
+        "pitch_m",
+        pitch_m,
+        Range::new(0.0, 5.0, "m"),
+        "measure hole to hole",
+    )?;
+    let why = format!(
+        "screws {:.0} mm apart, {:.0} mm allowed",
+        pitch * 1e3,
+        SPACING_M * 1e3
+    );
+    Ok(SPACING.judge(part, pitch, SPACING_M, why, || {
+        format!("a screw every {:.0} mm", SPACING_M * 1e3)
+    }))
 }

@@ -9,7 +9,7 @@ use super::check::Check;
 use super::fit::{self, Fit};
 use super::fixing::{self, Screw, ScrewLoad};
 use super::joint::{self, GluedJoint};
-use super::service_heat::{self, Made, Warmth};
+use super::service_heat::{self, Exposed, Made, Warmth};
 use super::sheet::{Material, ROOM_K};
 use super::shock::{DOOR_SLAM, HalfSine};
 use super::strap::{COLD_SWING_K, GRAVITY};
@@ -100,31 +100,16 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
         found.extend(fit::check_fit(part, fit)?);
     }
     found.push(fit::web(part, family, m.web_m, m.thickness_m)?);
-    let held = Held::ClampedAllRound;
-    let weight = GRAVITY * stress_per_m_s2;
-    found.extend(service_heat::recovery(
+    found.extend(service_heat::in_the_sun(&Exposed {
         part,
-        &m.material,
-        m.warmth,
-        held,
-        Made::Flat,
-    )?);
-    found.push(service_heat::softening(
-        part,
-        &m.material,
-        m.warmth,
-        held,
-        weight,
-    )?);
-    found.push(service_heat::steady_service(part, &m.material, m.warmth)?);
-    let sag = GRAVITY * each_kg * sag_per_n;
-    found.push(service_heat::sag(
-        part,
-        &m.material,
-        m.warmth,
-        sag,
-        m.sag_limit_m,
-    )?);
+        material: &m.material,
+        warmth: m.warmth,
+        held: Held::ClampedAllRound,
+        made: Made::Flat,
+        stress_pa: GRAVITY * stress_per_m_s2,
+        sag_times_modulus: GRAVITY * each_kg * sag_per_n,
+        sag_limit_m: m.sag_limit_m,
+    })?);
     found.push(vibration::road(part, shaken, m.q)?);
     found.push(super::shock::shock(part, shaken, m.shock, m.q)?);
 

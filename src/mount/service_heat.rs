@@ -350,3 +350,49 @@ pub fn sag(
         )
     }))
 }
+
+/// A part in the sun, for all its heat checks.
+#[derive(Debug, Clone, Copy)]
+pub struct Exposed<'a> {
+    /// Name of the part.
+    pub part: &'a str,
+    /// Its sheet.
+    pub material: &'a Material,
+    /// Its temperature.
+    pub warmth: Warmth,
+    /// How it is held.
+    pub held: Held,
+    /// Flat or formed hot.
+    pub made: Made,
+    /// Bending stress that is always there. [Pa]
+    pub stress_pa: f64,
+    /// Deflection under what is always there, for a modulus of 1 Pa. [m Pa]
+    pub sag_times_modulus: f64,
+    /// Sag that is seen. [m]
+    pub sag_limit_m: f64,
+}
+
+/// Shape recovery, softening, the maker's limit and sag of one part.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a temperature, stress, load or limit that cannot be.
+pub fn in_the_sun(e: &Exposed<'_>) -> Result<Vec<Check>> {
+    let mut found = Vec::with_capacity(4);
+    found.extend(recovery(e.part, e.material, e.warmth, e.held, e.made)?);
+    found.push(softening(
+        e.part,
+        e.material,
+        e.warmth,
+        e.held,
+        e.stress_pa,
+    )?);
+    found.push(steady_service(e.part, e.material, e.warmth)?);
+    found.push(sag(
+        e.part,
+        e.material,
+        e.warmth,
+        e.sag_times_modulus,
+        e.sag_limit_m,
+    )?);
+    Ok(found)
+}

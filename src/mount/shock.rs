@@ -57,7 +57,7 @@ impl HalfSine {
     }
 }
 
-/// Peak absolute acceleration of one mode over the peak of a half-sine at its foot; `cycles` = f_n T.
+/// Peak absolute acceleration of one mode over the peak of a half-sine at its foot; `cycles` = `f_n T`.
 ///
 /// The exact solution of the damped mode, during the pulse and after it, is scanned and its peak refined. Above
 /// 200 cycles the part follows its foot within 0.5 %, and the answer is that of 200.

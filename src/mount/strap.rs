@@ -7,7 +7,7 @@ use super::check::Check;
 use super::fit::{self, Fit};
 use super::fixing::{self, Screw, ScrewLoad};
 use super::joint::{self, GluedJoint};
-use super::service_heat::{self, Made, Warmth};
+use super::service_heat::{self, Exposed, Made, Warmth};
 use super::sheet::{Material, ROOM_K};
 use super::shock::{BODY_SHOCK, HalfSine};
 use super::vibration::{self, Shaken};
@@ -94,7 +94,6 @@ pub fn check_strap(mount: &StrapMount) -> Result<Vec<Check>> {
     let inertia = second_moment(m.tab.width_m, m.tab.thickness_m);
     // Moment at the screw for 1 m/s²: the tip's mass at L, the tab's own at L/2.
     let stress_per_m_s2 = (tip_kg + own_kg / 2.0) * length / section;
-    let weight_stress = GRAVITY * stress_per_m_s2;
     // P L³/3EI and q L⁴/8EI, for E = 1 Pa.
     let sag = GRAVITY * length.powi(3) / inertia * (tip_kg / 3.0 + own_kg / 8.0);
     let shaken = Shaken {
@@ -113,28 +112,16 @@ pub fn check_strap(mount: &StrapMount) -> Result<Vec<Check>> {
     if let Some(fit) = &m.fit {
         found.extend(fit::check_fit(part, fit)?);
     }
-    found.extend(service_heat::recovery(
+    found.extend(service_heat::in_the_sun(&Exposed {
         part,
-        &m.material,
-        m.warmth,
+        material: &m.material,
+        warmth: m.warmth,
         held,
-        m.made,
-    )?);
-    found.push(service_heat::softening(
-        part,
-        &m.material,
-        m.warmth,
-        held,
-        weight_stress,
-    )?);
-    found.push(service_heat::steady_service(part, &m.material, m.warmth)?);
-    found.push(service_heat::sag(
-        part,
-        &m.material,
-        m.warmth,
-        sag,
-        m.sag_limit_m,
-    )?);
+        made: m.made,
+        stress_pa: GRAVITY * stress_per_m_s2,
+        sag_times_modulus: sag,
+        sag_limit_m: m.sag_limit_m,
+    })?);
     found.push(vibration::road(part, shaken, m.q)?);
     found.push(super::shock::shock(part, shaken, m.shock, m.q)?);
 

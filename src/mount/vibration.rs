@@ -133,7 +133,7 @@ impl Psd {
 
     /// Root mean square acceleration of a part on this profile, by integrating `|H|² S` over all of it. [m/s²]
     ///
-    /// `|H|² = (1 + (2 z r)²)/((1 - r²)² + (2 z r)²)`, r = f/f_n, z = 1/(2 Q): one mode, moved at its foot.
+    /// `|H|² = (1 + (2 z r)²)/((1 - r²)² + (2 z r)²)`, `r = f/f_n`, z = 1/(2 Q): one mode, moved at its foot.
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a frequency outside 0.1 Hz to 1 MHz or a Q outside 0.51 to 1000.
@@ -174,7 +174,7 @@ fn along(segment: ((f64, f64), (f64, f64)), f: f64) -> f64 {
     s1 * (f / f1).powf(slope(segment))
 }
 
-/// Power of the transmissibility of one mode at `ratio` = f/f_n.
+/// Power of the transmissibility of one mode at `ratio` = `f/f_n`.
 pub fn transmissibility_squared(ratio: f64, q: f64) -> f64 {
     let damped = (ratio / q).powi(2);
     (1.0 + damped) / ((1.0 - ratio * ratio).powi(2) + damped)

@@ -5,6 +5,7 @@
 
 mod bond;
 mod cost;
+mod mount;
 mod promise;
 mod shape;
 mod spread;
