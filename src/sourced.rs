@@ -38,7 +38,8 @@ pub enum Standing {
 ///
 /// `low` and `high` are what a shop will meet, not a confidence interval; [`Sourced::law`] turns them
 /// into the law from which draws are taken.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Sourced {
     /// Most likely value, SI.
     pub value: f64,

@@ -34,7 +34,10 @@ pub fn saturation_pa(temperature_k: f64) -> f64 {
 pub struct Shift {
     /// Temperatures of the rows, rising. [K]
     temperature_k: Vec<f64>,
-    /// ln of the times of the rows, in seconds.
+    /// Times of the rows. [s]
+    time_s: Vec<f64>,
+    /// Their natural logarithms.
+    #[serde(skip)]
     ln_time: Vec<f64>,
     /// Activation energy below the coldest row, and above the hottest up to [`SHIFT_UNTIL_K`]. [J/mol]
     activation_j_mol: f64,
@@ -57,6 +60,7 @@ impl Shift {
         let remedy = "copy the schedule from the data sheet";
         let mut shift = Self {
             temperature_k: Vec::new(),
+            time_s: Vec::new(),
             ln_time: Vec::new(),
             activation_j_mol: check(
                 "activation_j_mol",
@@ -74,6 +78,7 @@ impl Shift {
             )?;
             let s = check(format!("rows[{i}].time_s"), *s, TIMES_S, remedy)?;
             shift.temperature_k.push(t);
+            shift.time_s.push(s);
             shift.ln_time.push(s.ln());
         }
         Ok(shift)

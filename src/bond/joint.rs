@@ -1,0 +1,417 @@
+//! One joint: its adhesive, how much of it, when it is ready, how strong it is, what it costs.
+
+use serde::Serialize;
+
+use super::catalogue::{Adhesive, Catalogue};
+use super::cure::Cure;
+use super::rank::{Conditions, judge};
+use super::strength::Strength;
+use crate::climate::Climate;
+use crate::error::{Error, Note, Range, Result, check};
+use crate::sourced::{Constant, Standing};
+
+/// How the adhesive lies.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Laid {
+    /// A film over the whole overlap.
+    Film {
+        /// Area of one joint. [m²]
+        area_m2: f64,
+    },
+    /// A half-round bead.
+    Bead {
+        /// Length of one joint. [m]
+        length_m: f64,
+        /// Radius of the bead. [m]
+        radius_m: f64,
+    },
+    /// A fillet in an inside corner, with legs alike.
+    Fillet {
+        /// Length of one joint. [m]
+        length_m: f64,
+        /// Leg. [m]
+        leg_m: f64,
+    },
+}
+
+/// A pack as the shop buys it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Pack {
+    /// Volume; of tape, area times thickness. [m³]
+    pub volume_m3: f64,
+    /// Price in the shop's currency.
+    pub price: f64,
+}
+
+/// What is asked about a joint.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct JointAsk {
+    /// Name of the adhesive in the catalogue; `None` for the best.
+    pub adhesive: Option<String>,
+    /// The two faces, by their names in the catalogue.
+    pub substrates: [String; 2],
+    /// How the adhesive lies in one joint.
+    pub laid: Laid,
+    /// How many joints alike.
+    pub count: u32,
+    /// What it is made in and has to stand.
+    pub conditions: Conditions,
+    /// The shop's pack, for packs and cost.
+    pub pack: Option<Pack>,
+    /// Time to spread and close one joint; decides how many are made from one mix. [s]
+    pub closing_s: f64,
+}
+
+impl JointAsk {
+    /// One film joint between two faces in the default conditions.
+    pub fn film(a: impl Into<String>, b: impl Into<String>, area_m2: f64) -> Self {
+        Self {
+            adhesive: None,
+            substrates: [a.into(), b.into()],
+            laid: Laid::Film { area_m2 },
+            count: 1,
+            conditions: Conditions::default(),
+            pack: None,
+            closing_s: CLOSING.value,
+        }
+    }
+}
+
+const CLOSING: Constant = Constant {
+    name: "bond.closing_time",
+    value: 120.0,
+    low: 60.0,
+    high: 300.0,
+    unit: "s",
+    source: "common practice, no source",
+    standing: Standing::CommonPractice,
+};
+
+/// What stays in a static mixer nozzle.
+pub const NOZZLE: Constant = Constant {
+    name: "bond.nozzle_volume",
+    value: 2e-6,
+    low: 1e-6,
+    high: 5e-6,
+    unit: "m3",
+    source: "1-5 mL per nozzle, engineering assumption, no source",
+    standing: Standing::CommonPractice,
+};
+
+/// Volume of a drop of cyanoacrylate: 0.006 g (Handbook of Adhesive Technology) at 1050 kg/m³.
+pub const DROP: Constant = Constant {
+    name: "bond.drop_volume",
+    value: 5.7e-9,
+    low: 5e-9,
+    high: 2e-8,
+    unit: "m3",
+    source: "Handbook of Adhesive Technology, reprint of \"speed of cure\": a drop is 0.006 g",
+    standing: Standing::Published,
+};
+
+/// How much adhesive.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Amount {
+    /// In the joints themselves. [m³]
+    pub net_m3: f64,
+    /// With squeeze-out, waste and nozzles. [m³]
+    pub low_m3: f64,
+    /// The same, usual. [m³]
+    pub volume_m3: f64,
+    /// The same, at most. [m³]
+    pub high_m3: f64,
+    /// Mass of the usual volume. [kg]
+    pub mass_kg: f64,
+    /// Mixes to be made, by open time and by the mass that may be mixed at once; 1 where nothing is mixed.
+    pub batches: u32,
+    /// Packs for the greatest volume; `None` without a pack.
+    pub packs: Option<u32>,
+    /// Cost of what one joint uses, in the pack's currency; `None` without a pack.
+    pub cost_each: Option<f64>,
+}
+
+/// The answer about a joint.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Joint {
+    /// Name of the adhesive in the catalogue.
+    pub adhesive: String,
+    /// Its name for people.
+    pub name: String,
+    /// 3 is a first choice; 0 means that it was asked for and should not be used.
+    pub score: f64,
+    /// Why that score.
+    pub why: Vec<String>,
+    /// How much.
+    pub amount: Amount,
+    /// Its cure, to be asked when it is ready.
+    pub cure: Cure,
+    /// Open time in the shop's air. [s]
+    pub open_s: f64,
+    /// Time to handling strength in the shop's air; `None` for never. [s]
+    pub handling_s: Option<f64>,
+    /// Time to full cure in the shop's air; `None` for never. [s]
+    pub full_s: Option<f64>,
+    /// Why it is never handled or cured.
+    pub never: Option<String>,
+    /// Strength at the service temperature, fully cured.
+    pub strength: Strength,
+    /// Greatest shear load of one joint at the service temperature; `None` for a bead or fillet, which is not counted on. [N]
+    pub allowable_n: Option<f64>,
+    /// What is done to the faces.
+    pub preparation: Vec<String>,
+    /// What can hurt, and what can go wrong.
+    pub cautions: Vec<String>,
+    /// What speeds it up safely.
+    pub speed_up: Vec<String>,
+    /// Where a law was used outside its range.
+    pub notes: Vec<Note>,
+    /// Sources of the numbers used, in words.
+    pub sources: Vec<String>,
+}
+
+/// The adhesive for a joint, from the standard catalogue.
+///
+/// # Errors
+/// [`Error::Unknown`] for a face or an adhesive; [`Error::OutOfRange`] for an impossible size, gap or climate;
+/// [`Error::Impossible`] where no adhesive is named and none suits.
+///
+/// ```
+/// use mountwright::bond::{joint, JointAsk};
+/// let answer = joint(&JointAsk::film("expanded-pvc", "expanded-pvc", 0.0075))?;
+/// assert!(answer.amount.volume_m3 > answer.amount.net_m3);
+/// assert!(answer.strength.allowable_pa < answer.strength.value_pa);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn joint(ask: &JointAsk) -> Result<Joint> {
+    Catalogue::standard()?.joint(ask)
+}
+
+impl Catalogue {
+    /// As [`joint`], from this catalogue.
+    ///
+    /// # Errors
+    /// As for [`joint`].
+    pub fn joint(&self, ask: &JointAsk) -> Result<Joint> {
+        let [a, b] = [ask.substrates[0].as_str(), ask.substrates[1].as_str()];
+        let (face_a, face_b) = (self.substrate(a)?, self.substrate(b)?);
+        let conditions = ask.conditions.checked()?;
+        let key = match &ask.adhesive {
+            Some(name) => name.clone(),
+            None => self.best(a, b, conditions)?,
+        };
+        let glue = self.adhesive(&key)?;
+        let judged = judge(glue, [a, b], conditions);
+        let cure = glue.cure(&conditions.seam([a, b]))?;
+        let shop = Climate::constant(conditions.shop.temperature_k, conditions.shop.humidity)?;
+        let ready = cure.ready_at(0.0, &shop)?;
+        let amount = amount(glue, ask, ready.open_s)?;
+        let strength = self.strength(&key, [a, b], conditions.service_k, conditions.load)?;
+        let allowable_n = match ask.laid {
+            Laid::Film { area_m2 } => Some(strength.allowable_pa * area_m2),
+            Laid::Bead { .. } | Laid::Fillet { .. } => None,
+        };
+        let mut cautions = glue.cautions.clone();
+        let mut preparation = vec![glue.preparation.clone()];
+        for (name, face) in [(a, face_a), (b, face_b)] {
+            let line = format!("{name}: {}", face.preparation);
+            if !preparation.contains(&line) {
+                preparation.push(line);
+            }
+            let line = format!("{name}: {}", face.caution);
+            if !face.caution.is_empty() && !cautions.contains(&line) {
+                cautions.push(line);
+            }
+        }
+        if judged.score <= 0.0 {
+            cautions.push(format!(
+                "{} should not be used here: {}",
+                glue.name,
+                judged.reasons.join("; ")
+            ));
+        }
+        if ready.open_s < ask.closing_s {
+            cautions.push(format!(
+                "it stays open for {:.0} s and closing the joint takes {:.0} s: join in parts, or choose a slower one",
+                ready.open_s, ask.closing_s
+            ));
+        }
+        cautions.push(
+            "the data sheet and the safety data sheet come first; ventilate; local rules apply; try a coupon".into(),
+        );
+        let mut notes = ready.notes;
+        notes.extend(
+            glue.notes
+                .iter()
+                .map(|n| Note::new(glue.name.clone(), n.clone())),
+        );
+        Ok(Joint {
+            name: glue.name.clone(),
+            score: judged.score,
+            why: judged.reasons,
+            amount,
+            open_s: ready.open_s,
+            handling_s: ready.handling_s,
+            full_s: ready.full_s,
+            never: ready.never,
+            sources: self.sources_of(glue, &strength),
+            strength,
+            allowable_n,
+            preparation,
+            cautions,
+            speed_up: glue.speed_up.clone(),
+            notes,
+            cure,
+            adhesive: key,
+        })
+    }
+
+    fn best(&self, a: &str, b: &str, conditions: &Conditions) -> Result<String> {
+        let ranking = self.rank(a, b, conditions)?;
+        if let Some(first) = ranking.ranked.first() {
+            return Ok(first.adhesive.clone());
+        }
+        let why: Vec<String> = ranking
+            .refused
+            .iter()
+            .map(|r| {
+                format!(
+                    "{} ({})",
+                    r.adhesive,
+                    r.reasons.last().map_or("", String::as_str)
+                )
+            })
+            .collect();
+        Err(Error::Impossible {
+            what: format!("bonding {a} to {b}"),
+            why: why.join(", "),
+            remedy: "screw or rivet it, change the gap, the load or the material, or warm the shop"
+                .into(),
+        })
+    }
+
+    fn sources_of(&self, glue: &Adhesive, strength: &Strength) -> Vec<String> {
+        let keys = [
+            &glue.open.source,
+            &glue.handling.source,
+            &glue.full.source,
+            &glue.density.source,
+            &glue.gap.source,
+            &strength.source,
+        ];
+        let mut found: Vec<String> = Vec::new();
+        for text in keys
+            .into_iter()
+            .flat_map(|k| k.split(", "))
+            .filter_map(|key| self.sources.get(key))
+        {
+            if !found.contains(text) {
+                found.push(text.clone());
+            }
+        }
+        found
+    }
+}
+
+fn amount(glue: &Adhesive, ask: &JointAsk, open_s: f64) -> Result<Amount> {
+    let count = check(
+        "count",
+        f64::from(ask.count),
+        Range::new(1.0, 1e5, "1"),
+        "give the number of joints alike",
+    )?;
+    check(
+        "closing_s",
+        ask.closing_s,
+        Range::new(1.0, 86_400.0, "s"),
+        "time one joint",
+    )?;
+    let size = |what: &str, m: f64, most: f64| {
+        check(what, m, Range::new(1e-5, most, "m"), "measure the bead")
+    };
+    let gap_m = ask.conditions.gap_m.unwrap_or(glue.gap.value);
+    let each_m3 = match ask.laid {
+        Laid::Film { area_m2 } => {
+            let range = Range::new(1e-7, 100.0, "m2");
+            let area_m2 = check("area_m2", area_m2, range, "give the overlap of one joint")?;
+            match &glue.coat_kg_m2 {
+                // Contact cement: both faces coated, whatever the gap.
+                Some(coat) => 2.0 * area_m2 * coat.value / glue.density.value,
+                // Tape is as thick as it is.
+                None if glue.tape => area_m2 * glue.gap.value,
+                None => area_m2 * gap_m,
+            }
+        }
+        Laid::Bead { length_m, radius_m } => {
+            let r = size("radius_m", radius_m, 0.05)?;
+            std::f64::consts::PI * r * r / 2.0 * size("length_m", length_m, 1e3)?
+        }
+        Laid::Fillet { length_m, leg_m } => {
+            let leg = size("leg_m", leg_m, 0.05)?;
+            leg * leg / 2.0 * size("length_m", length_m, 1e3)?
+        }
+    };
+    let drop_m3 = if glue.family == "cyanoacrylate" {
+        DROP.value
+    } else {
+        0.0
+    };
+    let each_m3 = each_m3.max(drop_m3);
+    let net_m3 = each_m3 * count;
+    let batches = if glue.pack_mixed {
+        let each_kg = each_m3 * (1.0 + glue.waste.value) * glue.density.value;
+        let by_time = (open_s / ask.closing_s).floor().max(1.0);
+        let by_mass = glue
+            .batch_limit
+            .as_ref()
+            .map_or(f64::INFINITY, |m| m.value / each_kg);
+        // A joint that needs more than one mix takes several; else as many joints as fit.
+        if by_mass < 1.0 {
+            (count / by_mass).ceil()
+        } else {
+            (count / by_time.min(by_mass.floor())).ceil()
+        }
+    } else {
+        1.0
+    };
+    let with = |share: f64, nozzle: f64| {
+        net_m3 * (1.0 + share)
+            + if glue.pack_mixed {
+                batches * nozzle
+            } else {
+                0.0
+            }
+    };
+    let volume_m3 = with(glue.waste.value, NOZZLE.value);
+    let high_m3 = with(glue.waste.high, NOZZLE.high);
+    let (mut packs, mut cost_each) = (None, None);
+    if let Some(pack) = ask.pack {
+        let range = Range::new(1e-7, 1.0, "m3");
+        let pack_m3 = check(
+            "pack.volume_m3",
+            pack.volume_m3,
+            range,
+            "read the pack's label",
+        )?;
+        let range = Range::new(0.0, 1e6, "per pack");
+        let price = check("pack.price", pack.price, range, "give the price of a pack")?;
+        packs = Some(whole((high_m3 / pack_m3).ceil()));
+        cost_each = Some(volume_m3 / pack_m3 * price / count);
+    }
+    Ok(Amount {
+        net_m3,
+        low_m3: with(glue.waste.low, NOZZLE.low),
+        volume_m3,
+        high_m3,
+        mass_kg: volume_m3 * glue.density.value,
+        batches: whole(batches),
+        packs,
+        cost_each,
+    })
+}
+
+/// A count that was checked to be small.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped to what fits
+fn whole(x: f64) -> u32 {
+    x.clamp(0.0, f64::from(u32::MAX)) as u32
+}

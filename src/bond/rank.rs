@@ -1,0 +1,313 @@
+//! Which adhesives suit a joint, best first, and why the others do not.
+
+use serde::Serialize;
+
+use super::catalogue::{Adhesive, Catalogue, Role};
+use super::schedule::{Seam, WIDE_OVERLAP_M};
+use super::strength::Load;
+use crate::climate::{Air, Climate, HUMIDITIES, TEMPERATURES_K};
+use crate::error::{Range, Result, check};
+
+/// What a joint is made in and has to stand.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Conditions {
+    /// Thickness of the bond line; `None` for the adhesive's usual one. [m]
+    pub gap_m: Option<f64>,
+    /// Narrowest width of the overlap. [m]
+    pub overlap_m: f64,
+    /// Hottest that the joint gets in service. [K]
+    pub service_k: f64,
+    /// Air of the shop.
+    pub shop: Air,
+    /// What it has to carry.
+    pub load: Load,
+}
+
+impl Default for Conditions {
+    /// A close joint 10 mm wide, made at 23 °C and 50 % humidity, used at 60 °C, under a load that stays.
+    fn default() -> Self {
+        Self {
+            gap_m: None,
+            overlap_m: 0.01,
+            service_k: 333.15,
+            shop: Air {
+                temperature_k: 296.15,
+                humidity: 0.5,
+            },
+            load: Load::Sustained,
+        }
+    }
+}
+
+/// An adhesive that suits, with its score.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Ranked {
+    /// Its name in the catalogue.
+    pub adhesive: String,
+    /// 3 is a first choice, above 0 is possible.
+    pub score: f64,
+    /// Why, face by face and condition by condition.
+    pub reasons: Vec<String>,
+    /// Time to handling strength in the shop's air; `None` for never. [s]
+    pub handling_s: Option<f64>,
+}
+
+/// An adhesive that does not suit.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Refused {
+    /// Its name in the catalogue.
+    pub adhesive: String,
+    /// Why not.
+    pub reasons: Vec<String>,
+}
+
+/// The answer of [`rank`].
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Ranking {
+    /// Best first; at equal score the sooner handled first.
+    pub ranked: Vec<Ranked>,
+    /// By name.
+    pub refused: Vec<Refused>,
+}
+
+impl Conditions {
+    /// The conditions themselves, where they are possible.
+    pub(crate) fn checked(&self) -> Result<&Self> {
+        self.seam([]).checked()?;
+        let service = Range::new(250.0, 500.0, "K");
+        check(
+            "service_k",
+            self.service_k,
+            service,
+            "the hottest place in a parked car is about 370 K",
+        )?;
+        let remedy = "measure the shop's air";
+        check(
+            "shop.temperature_k",
+            self.shop.temperature_k,
+            TEMPERATURES_K,
+            remedy,
+        )?;
+        check(
+            "shop.humidity",
+            self.shop.humidity,
+            HUMIDITIES,
+            "0.5 is 50 %",
+        )?;
+        Ok(self)
+    }
+
+    /// The seam of these conditions.
+    pub(crate) fn seam<const N: usize>(&self, faces: [&str; N]) -> Seam {
+        Seam {
+            gap_m: self.gap_m,
+            overlap_m: self.overlap_m,
+            substrates: faces.iter().map(ToString::to_string).collect(),
+        }
+    }
+}
+
+/// Adhesives of the standard catalogue for a pair of faces, best first.
+///
+/// The score starts at the lower of the two faces' and loses for what the conditions take from it.
+///
+/// # Errors
+/// [`crate::Error::Unknown`] for a face that is not in the catalogue; [`crate::Error::OutOfRange`] for impossible conditions.
+///
+/// ```
+/// use mountwright::bond::{rank, Conditions};
+/// let answer = rank("abs", "abs", &Conditions::default())?;
+/// assert!(answer.ranked[0].score > 2.0);
+/// assert!(answer.refused.iter().any(|r| r.adhesive == "hot-melt-eva"));
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn rank(a: &str, b: &str, conditions: &Conditions) -> Result<Ranking> {
+    Catalogue::standard()?.rank(a, b, conditions)
+}
+
+impl Catalogue {
+    /// As [`rank`], from this catalogue.
+    ///
+    /// # Errors
+    /// As for [`rank`].
+    pub fn rank(&self, a: &str, b: &str, conditions: &Conditions) -> Result<Ranking> {
+        conditions.checked()?;
+        self.substrate(a)?;
+        self.substrate(b)?;
+        let shop = Climate::constant(conditions.shop.temperature_k, conditions.shop.humidity)?;
+        let mut ranking = Ranking {
+            ranked: Vec::new(),
+            refused: Vec::new(),
+        };
+        for (name, adhesive) in &self.adhesive {
+            let judged = judge(adhesive, [a, b], conditions);
+            let ready = adhesive
+                .cure(&conditions.seam([a, b]))?
+                .ready_at(0.0, &shop)?;
+            let mut reasons = judged.reasons;
+            if let Some(never) = ready.never {
+                reasons.push(never);
+                ranking.refused.push(Refused {
+                    adhesive: name.clone(),
+                    reasons,
+                });
+            } else if judged.score <= 0.0 {
+                ranking.refused.push(Refused {
+                    adhesive: name.clone(),
+                    reasons,
+                });
+            } else {
+                ranking.ranked.push(Ranked {
+                    adhesive: name.clone(),
+                    score: judged.score,
+                    reasons,
+                    handling_s: ready.handling_s,
+                });
+            }
+        }
+        ranking.ranked.sort_by(|x, y| {
+            let time = |r: &Ranked| r.handling_s.unwrap_or(f64::INFINITY);
+            y.score
+                .total_cmp(&x.score)
+                .then(time(x).total_cmp(&time(y)))
+                .then(x.adhesive.cmp(&y.adhesive))
+        });
+        Ok(ranking)
+    }
+}
+
+/// Points that refuse, whatever the score.
+const REFUSE: f64 = 9.0;
+
+/// A score with its reasons.
+pub(crate) struct Judged {
+    pub(crate) score: f64,
+    pub(crate) reasons: Vec<String>,
+}
+
+/// The score of one adhesive; 0 where it is refused.
+pub(crate) fn judge(adhesive: &Adhesive, faces: [&str; 2], conditions: &Conditions) -> Judged {
+    let mut judged = Judged {
+        score: 3.0,
+        reasons: Vec::new(),
+    };
+    let mut unsuited = Vec::new();
+    let mut seen = "";
+    for face in faces {
+        let (score, why) = adhesive
+            .suits
+            .get(face)
+            .map_or((0, "nothing is known"), |s| (s.score, s.why.as_str()));
+        judged.score = judged.score.min(f64::from(score));
+        if face != seen {
+            let line = format!("{face}: {why}");
+            if score == 0 {
+                unsuited.push(line);
+            } else {
+                judged.reasons.push(line);
+            }
+        }
+        seen = face;
+    }
+    if judged.score <= 0.0 {
+        judged.reasons = unsuited;
+    } else {
+        judged.heat(adhesive, conditions.service_k);
+        judged.gap(adhesive, conditions.gap_m);
+        judged.load(adhesive, conditions.load);
+        judged.shop(adhesive, conditions);
+    }
+    judged
+}
+
+impl Judged {
+    fn lose(&mut self, points: f64, why: impl Into<String>) {
+        self.score = (self.score - points).max(0.0);
+        self.reasons.push(why.into());
+    }
+
+    fn heat(&mut self, adhesive: &Adhesive, service_k: f64) {
+        let limit = &adhesive.service_temperature;
+        let [most, usual, asked] = [limit.high, limit.value, service_k].map(|k| k - 273.15);
+        if asked > most {
+            self.lose(
+                REFUSE,
+                format!("holds to {most:.0} °C at most, {asked:.0} °C is asked"),
+            );
+        } else if asked > usual {
+            self.lose(
+                1.5,
+                format!("only its best grades hold at {asked:.0} °C (usually to {usual:.0} °C)"),
+            );
+        } else if asked > usual - 10.0 {
+            self.lose(
+                0.5,
+                format!("little margin below its usual limit of {usual:.0} °C"),
+            );
+        }
+    }
+
+    fn gap(&mut self, adhesive: &Adhesive, gap_m: Option<f64>) {
+        let Some(gap_mm) = gap_m.map(|g| g * 1e3) else {
+            return;
+        };
+        let (least_mm, most_mm) = (adhesive.gap.low * 1e3, adhesive.gap.high * 1e3);
+        if gap_mm > most_mm {
+            self.lose(
+                REFUSE,
+                format!("fills {most_mm:.2} mm at most, the gap is {gap_mm:.2} mm"),
+            );
+        } else if gap_mm < least_mm && !adhesive.tape {
+            self.lose(
+                0.5,
+                format!("wants a bond line of {least_mm:.2} mm or more"),
+            );
+        }
+    }
+
+    fn load(&mut self, adhesive: &Adhesive, load: Load) {
+        match (adhesive.role, load) {
+            (Role::Surface | Role::Flexible, Load::Sustained) => {
+                self.lose(REFUSE, "creeps under a load that stays");
+            }
+            (Role::Surface | Role::Flexible, Load::Static) => {
+                self.lose(1.5, "creeps: only beside screws or clips");
+            }
+            (Role::General, Load::Sustained) => {
+                self.lose(0.5, "brittle in shock and poor in heat and water");
+            }
+            _ => (),
+        }
+    }
+
+    fn shop(&mut self, adhesive: &Adhesive, conditions: &Conditions) {
+        let minimum = &adhesive.minimum_temperature;
+        if conditions.shop.temperature_k < minimum.high {
+            self.lose(
+                0.5,
+                format!("slow or doubtful below {:.0} °C", minimum.high - 273.15),
+            );
+        }
+        if conditions.shop.humidity > DAMP {
+            self.lose(
+                0.5,
+                "air above 85 % humidity: water on the faces; dry the shop first",
+            );
+        }
+        if adhesive.family.contains("solvent") && conditions.overlap_m > WIDE_OVERLAP_M {
+            self.lose(
+                0.5,
+                "a wide overlap holds the solvent back: times are doubled",
+            );
+        }
+        if adhesive.family == "silicone" && conditions.overlap_m > 0.025 {
+            self.lose(
+                0.5,
+                "moisture reaches the middle of a wide overlap only after weeks",
+            );
+        }
+    }
+}
+
+/// Humidity above which cold bonding is advised against (a belting supplier's limits).
+const DAMP: f64 = 0.85;

@@ -1,0 +1,150 @@
+//! How strong a joint is, hot or cold, and what may be asked of it.
+
+use serde::{Deserialize, Serialize};
+
+use super::catalogue::{Adhesive, Catalogue};
+use crate::error::{Range, Result, check};
+use crate::sourced::{Constant, Sourced, Standing};
+
+/// What a joint has to carry.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema, Default,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Load {
+    /// A wrap, a gasket, a collar of foam: it only has to stay where it is.
+    Light,
+    /// A load now and then, at room temperature.
+    Static,
+    /// A load that stays, or a car's heat and vibration.
+    #[default]
+    Sustained,
+}
+
+/// Factor of safety for a static load; an assumption.
+pub const STATIC_FACTOR: Constant = factor("bond.static_factor", 4.0);
+/// Factor of safety for a load that stays, or a car's heat; an assumption.
+pub const SUSTAINED_FACTOR: Constant = factor("bond.sustained_factor", 10.0);
+
+const fn factor(name: &'static str, value: f64) -> Constant {
+    Constant {
+        name,
+        value,
+        low: value,
+        high: value,
+        unit: "1",
+        source: "engineering assumption for planning, no source; the data sheet's design value comes first",
+        standing: Standing::CommonPractice,
+    }
+}
+
+/// Temperature at which strengths are given. [K]
+pub const STRENGTH_AT_K: f64 = 296.15;
+
+/// Shear strength of a joint at a temperature, as an average over the overlap.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Strength {
+    /// Least of the grades. [Pa]
+    pub low_pa: f64,
+    /// Usual. [Pa]
+    pub value_pa: f64,
+    /// Greatest of the grades. [Pa]
+    pub high_pa: f64,
+    /// What may be asked of it: the usual strength over the factor, tape's long-load limit where that is less. [Pa]
+    pub allowable_pa: f64,
+    /// The factor of safety in the allowable.
+    pub factor: f64,
+    /// What gives way first.
+    pub limited_by: String,
+    /// Source keys.
+    pub source: String,
+    /// The weakest standing among the numbers used.
+    pub standing: Standing,
+}
+
+/// Share of the strength at 23 °C that is left: straight down to nothing at the service limit (an assumption).
+///
+/// ```
+/// use mountwright::bond::strength::hot_share;
+/// assert_eq!(hot_share(296.15, 353.15), 1.0);
+/// assert!((hot_share(324.65, 353.15) - 0.5).abs() < 1e-12);
+/// assert_eq!(hot_share(360.0, 353.15), 0.0);
+/// ```
+pub fn hot_share(temperature_k: f64, limit_k: f64) -> f64 {
+    if limit_k <= STRENGTH_AT_K {
+        return 0.0;
+    }
+    ((limit_k - temperature_k) / (limit_k - STRENGTH_AT_K)).clamp(0.0, 1.0)
+}
+
+impl Adhesive {
+    /// Strength on one face at 23 °C. [Pa]
+    pub fn strength_on_face(&self, face: &str) -> &Sourced {
+        self.strength_on.get(face).unwrap_or(&self.strength)
+    }
+}
+
+impl Catalogue {
+    /// Strength of an adhesive between two faces at a temperature, fully cured.
+    ///
+    /// The weaker face decides, and the core under it where that tears first.
+    ///
+    /// # Errors
+    /// [`crate::Error::Unknown`] for a name, [`crate::Error::OutOfRange`] for a temperature outside 200 to 500 K.
+    pub fn strength(
+        &self,
+        adhesive: &str,
+        faces: [&str; 2],
+        temperature_k: f64,
+        load: Load,
+    ) -> Result<Strength> {
+        let range = Range::new(200.0, 500.0, "K");
+        let temperature_k = check("temperature_k", temperature_k, range, "give kelvin")?;
+        let glue = self.adhesive(adhesive)?;
+        let limit = &glue.service_temperature;
+        let mut found: Option<(Sourced, String)> = None;
+        let mut weaker = |s: Sourced, by: String| match &found {
+            Some((old, _)) if old.value <= s.value => (),
+            _ => found = Some((s, by)),
+        };
+        for face in faces {
+            let substrate = self.substrate(face)?;
+            let bond = glue.strength_on_face(face);
+            let hot = Sourced {
+                value: bond.value * hot_share(temperature_k, limit.value),
+                low: bond.low * hot_share(temperature_k, limit.low),
+                high: bond.high * hot_share(temperature_k, limit.high),
+                source: format!("{}, {}", bond.source, limit.source),
+                standing: bond.standing.max(limit.standing),
+                ..bond.clone()
+            };
+            weaker(hot, format!("{} on {}", glue.name, substrate.name));
+            if let Some(core) = &substrate.core_strength {
+                weaker(
+                    core.clone(),
+                    format!("the inside of the {}", substrate.name),
+                );
+            }
+        }
+        // Two faces were looked at, so something was found.
+        let (s, limited_by) = found.unwrap_or((glue.strength.clone(), glue.name.clone()));
+        let factor = match load {
+            Load::Light | Load::Static => STATIC_FACTOR.value,
+            Load::Sustained => SUSTAINED_FACTOR.value,
+        };
+        let mut allowable_pa = s.value / factor;
+        if let (Some(long), Load::Sustained | Load::Static) = (&glue.static_stress, load) {
+            allowable_pa = allowable_pa.min(long.value * hot_share(temperature_k, limit.value));
+        }
+        Ok(Strength {
+            low_pa: s.low.min(s.value),
+            value_pa: s.value,
+            high_pa: s.high,
+            allowable_pa,
+            factor,
+            limited_by,
+            source: s.source,
+            standing: s.standing,
+        })
+    }
+}
