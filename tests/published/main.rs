@@ -5,6 +5,7 @@
 
 mod bond;
 mod cost;
+mod heat;
 mod mount;
 mod promise;
 mod shape;

@@ -1,0 +1,377 @@
+//! The answer: one recipe.
+
+use ndarray::Array1;
+use serde::Serialize;
+
+use super::ask::{Ask, Back};
+use super::cool::{Behind, Cooled, cool};
+use super::warm::{Warmed, warm};
+use crate::error::{Note, Result};
+use crate::heat::slab::Where;
+
+/// What closes a window.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ClosedBy {
+    /// The hottest point reaches its upper limit.
+    Upper,
+    /// The dose of time and temperature reaches its limit.
+    Dose,
+}
+
+/// What bounds the number of reheats.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Binds {
+    /// The dose of time and temperature.
+    Dose,
+    /// Loss of thickness.
+    Thinning,
+    /// Shrinkage.
+    Shrinkage,
+}
+
+/// How many more heats the sheet stands after this one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Reheats {
+    /// The number.
+    pub left: u32,
+    /// What bounds it.
+    pub binds: Binds,
+}
+
+/// Why there is no window.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NoWindow {
+    /// In words, with the temperatures.
+    pub why: String,
+    /// Temperature of the coldest point when the window closed, or at rest. [K]
+    pub coldest_k: f64,
+    /// Temperature of the hottest point then. [K]
+    pub hottest_k: f64,
+    /// What would open it, likeliest first.
+    pub remedies: Vec<String>,
+}
+
+/// Temperatures over time, for a chart; time 0 is the start of heat.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Chart {
+    /// Times. [s]
+    pub t_s: Vec<f64>,
+    /// Mean over the thickness. [K]
+    pub mean_k: Vec<f64>,
+    /// Heated face (the one that is heated first). [K]
+    pub front_k: Vec<f64>,
+    /// Other face. [K]
+    pub back_k: Vec<f64>,
+    /// Coldest point. [K]
+    pub coldest_k: Vec<f64>,
+}
+
+impl Chart {
+    /// The times as an array.
+    pub fn times(&self) -> Array1<f64> {
+        Array1::from_vec(self.t_s.clone())
+    }
+}
+
+/// How to heat one part.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Recipe {
+    /// The coldest point reaches what the shape needs; from the start of heat, `None` if never. [s]
+    pub opens_s: Option<f64>,
+    /// The hottest point reaches its limit or the dose is used up; `None` if never. [s]
+    pub closes_s: Option<f64>,
+    /// Which of the two closes it.
+    pub closed_by: Option<ClosedBy>,
+    /// When heating stops; `None` without a window. [s]
+    pub stop_s: Option<f64>,
+    /// From the end of heat until the mean falls below what the shape needs. [s]
+    pub working_time_s: Option<f64>,
+    /// From the end of heat until the hottest point is below its set temperature. [s]
+    pub hold_s: Option<f64>,
+    /// From the end of heat until a firm grip of ten seconds does not burn. [s]
+    pub touch_s: Option<f64>,
+    /// More heats that the sheet stands after this one.
+    pub reheats: Option<Reheats>,
+    /// Dose of this heat at the worse face, cooling included.
+    pub dose: Option<f64>,
+    /// Hottest that a face becomes. [K]
+    pub peak_face_k: f64,
+    /// Middle of the sheet at the end of heat. [K]
+    pub core_k: Option<f64>,
+    /// Mean at the end of heat. [K]
+    pub mean_k: Option<f64>,
+    /// First time at which a face gives off fumes; `None` if it does not before the end of heat. [s]
+    pub fumes_from_s: Option<f64>,
+    /// Times that the sheet is turned over before the end of heat.
+    pub turns: Option<u32>,
+    /// How warm the metal behind the foam becomes, where it is held against one.
+    pub behind: Option<Behind>,
+    /// Why there is no window, where there is none.
+    pub why_no_window: Option<NoWindow>,
+    /// Temperatures over time, where they were asked for.
+    pub history: Option<Chart>,
+    /// What is to be known.
+    pub notes: Vec<Note>,
+}
+
+/// Works out how to heat one part.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] and [`crate::Error::Shape`] for a question that cannot be; a window that never opens is an
+/// answer, not an error: see [`Recipe::why_no_window`].
+///
+/// ```
+/// use mountwright::heat::{Ask, Back, Dose, HotAirGun, Limits, Sheet, Table, Wear, recipe};
+/// let sheet = Sheet::new(3e-3, 550.0, Table::constant(0.072), Table::constant(1150.0), None, 0.9)?;
+/// let limits = Limits { limp_k: 388.0, formable_k: 400.0, upper_k: 433.0, set_k: 339.0,
+///     fume_onset_k: Some(423.0), dose: Some(Dose::PVC), wear: Wear::USUAL };
+/// let heat = HotAirGun::two_setting("I")?.at(0.12, (0.05, 0.20))?;
+/// let open = recipe(&Ask::new(sheet.clone(), limits.clone(), heat.clone(), 293.15, Back::Open))?;
+/// assert!(open.why_no_window.is_some()); // the face scorches before the back is limp
+/// let turned = recipe(&Ask::new(sheet, limits, heat, 293.15, Back::Turned { every_s: 8.0 }))?;
+/// assert!(turned.opens_s < turned.closes_s);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn recipe(ask: &Ask) -> Result<Recipe> {
+    ask.check()?;
+    let mut warmed = warm(ask)?;
+    let mut notes = ask.exposure.notes.clone();
+    let (closes_s, closed_by) = match (warmed.too_hot_s, warmed.overdone_s) {
+        (Some(hot), Some(dose)) if dose < hot => (Some(dose), Some(ClosedBy::Dose)),
+        (Some(hot), _) => (Some(hot), Some(ClosedBy::Upper)),
+        (None, Some(dose)) => (Some(dose), Some(ClosedBy::Dose)),
+        (None, None) => (None, None),
+    };
+    let opens_s = warmed
+        .opens_s
+        .filter(|&open| closes_s.is_none_or(|close| open < close));
+    let peak_face_k = warmed.run.track.peak(&warmed.nodes, Where::Hottest, 0).1;
+    let mut answer = Recipe {
+        opens_s,
+        closes_s,
+        closed_by,
+        stop_s: None,
+        working_time_s: None,
+        hold_s: None,
+        touch_s: None,
+        reheats: None,
+        dose: None,
+        peak_face_k,
+        core_k: None,
+        mean_k: None,
+        fumes_from_s: None,
+        turns: None,
+        behind: None,
+        why_no_window: None,
+        history: None,
+        notes: Vec::new(),
+    };
+    let Some(opens_s) = opens_s else {
+        answer.why_no_window = Some(why(ask, &warmed, closes_s));
+        answer.history = ask.history.then(|| chart(&warmed, None));
+        answer.notes = notes;
+        return Ok(answer);
+    };
+    if closes_s.is_none() {
+        notes.push(Note::new(
+            "window",
+            "it stays open: no point reaches its limit in this heat",
+        ));
+    }
+    let stop_s = ask.stop_s.unwrap_or_else(|| {
+        closes_s.map_or(opens_s * (1.0 + OPEN_END), |close| {
+            f64::midpoint(opens_s, close)
+        })
+    });
+    if stop_s < opens_s || closes_s.is_some_and(|close| stop_s > close) {
+        notes.push(Note::new(
+            "end of heat",
+            "the time given lies outside the window",
+        ));
+    }
+    warmed.stop_at(&ask.back, stop_s)?;
+    finish(ask, &warmed, stop_s, &mut answer, &mut notes)?;
+    answer.notes = notes;
+    Ok(answer)
+}
+
+/// Where a window has no end, heating goes on by this share beyond its opening.
+const OPEN_END: f64 = 0.25;
+
+fn finish(
+    ask: &Ask,
+    warmed: &Warmed,
+    stop_s: f64,
+    answer: &mut Recipe,
+    notes: &mut Vec<Note>,
+) -> Result<()> {
+    let track = &warmed.run.track;
+    let last = track.len() - 1;
+    let state = warmed.state();
+    let cooled = cool(ask, &state)?;
+    let mut scratch = Vec::new();
+    answer.stop_s = Some(stop_s);
+    answer.peak_face_k = track.peak(&warmed.nodes, Where::Hottest, 0).1;
+    answer.core_k = state
+        .temperature_k
+        .get(state.temperature_k.len() / 2)
+        .copied();
+    answer.mean_k = Some(track.moving(&warmed.nodes, Where::Mean, last).value);
+    answer.working_time_s = cooled.working_s;
+    answer.hold_s = cooled.hold_s;
+    answer.touch_s = cooled.touch_s;
+    answer.behind = cooled.behind;
+    if cooled.hold_s.is_none() {
+        notes.push(Note::new(
+            "hold",
+            "it does not cool below its set temperature in this air",
+        ));
+    }
+    if let Some(onset) = ask.limits.fume_onset_k {
+        answer.fumes_from_s =
+            track.first_time(&warmed.nodes, Where::Hottest, onset, true, 0, &mut scratch);
+        if answer.fumes_from_s.is_some() {
+            notes.push(Note::new(
+                "fumes",
+                "a face gives off fumes before the end of heat: extract at the source, and stop at a sharp smell or a change of colour",
+            ));
+        }
+    }
+    if let Back::Turned { every_s } = ask.back {
+        answer.turns = Some((stop_s / every_s).floor() as u32);
+    }
+    answer.dose = warmed.meter.as_ref().map(|heating| {
+        let mut cooling = heating.clone();
+        cooling.taken.clear();
+        let faces = [
+            cooled.nodes.first,
+            cooled.nodes.first + cooled.nodes.x_m.len() - 1,
+        ];
+        cooling.follow(&cooled.track, faces);
+        heating.worst(heating.taken.len() - 1) + cooling.worst(cooling.taken.len() - 1)
+    });
+    answer.reheats = Some(reheats(ask, answer.dose));
+    answer.history = ask.history.then(|| chart(warmed, Some((&cooled, stop_s))));
+    Ok(())
+}
+
+/// The least of what dose, thickness and shrinkage allow.
+fn reheats(ask: &Ask, dose: Option<f64>) -> Reheats {
+    let wear = &ask.limits.wear;
+    let more = |limit: f64, each: f64| {
+        if each > 0.0 {
+            ((limit - each) / each + 1e-9).floor().clamp(0.0, 1000.0) as u32
+        } else {
+            1000
+        }
+    };
+    let by_dose = dose
+        .zip(ask.limits.dose)
+        .map_or(1000, |(d, law)| more(law.limit, d));
+    [
+        (
+            more(wear.thinning_limit, wear.thinning_per_heat),
+            Binds::Thinning,
+        ),
+        (
+            more(wear.shrinkage_limit, wear.shrinkage_per_heat),
+            Binds::Shrinkage,
+        ),
+    ]
+    .into_iter()
+    .fold(
+        Reheats {
+            left: by_dose,
+            binds: Binds::Dose,
+        },
+        |best, (left, binds)| {
+            if left < best.left {
+                Reheats { left, binds }
+            } else {
+                best
+            }
+        },
+    )
+}
+
+fn celsius(k: f64) -> String {
+    format!("{:.0} °C", k - 273.15)
+}
+
+fn why(ask: &Ask, warmed: &Warmed, closes_s: Option<f64>) -> NoWindow {
+    let track = &warmed.run.track;
+    let last = track.len() - 1;
+    let mut profile = Vec::new();
+    track.profile_at(
+        closes_s.unwrap_or(track.t_s[last]).min(track.t_s[last]),
+        &mut profile,
+    );
+    let coldest_k = warmed.nodes.value(Where::Coldest, &profile);
+    let hottest_k = warmed.nodes.value(Where::Hottest, &profile);
+    let need = celsius(ask.need_k());
+    let why = match closes_s {
+        Some(t) => format!(
+            "after {t:.0} s the hottest point is at {} and must not go on, while the coldest is at {} and needs {need}",
+            celsius(hottest_k),
+            celsius(coldest_k)
+        ),
+        None => format!(
+            "it comes to rest with the hottest point at {} and the coldest at {}, which needs {need}",
+            celsius(hottest_k),
+            celsius(coldest_k)
+        ),
+    };
+    let mut remedies: Vec<String> = Vec::new();
+    if closes_s.is_some() {
+        match ask.back {
+            Back::Open => {
+                remedies.push("turn it over every few seconds".into());
+                remedies.push("lay it on a board".into());
+                remedies.push("heat both faces".into());
+            }
+            Back::Board(_) => remedies.push("turn it over every few seconds".into()),
+            Back::Turned { .. } => remedies.push("turn it over more often".into()),
+            Back::SameHeat => {}
+        }
+        remedies.push("go further away or take a lower setting".into());
+        remedies.push("heat in pulses with rests between".into());
+        remedies.push("use an oven".into());
+    } else {
+        remedies.push("go nearer or take a higher setting".into());
+        remedies.push("heat both faces".into());
+        remedies.push("use an oven".into());
+    }
+    NoWindow {
+        why,
+        coldest_k,
+        hottest_k,
+        remedies,
+    }
+}
+
+fn chart(warmed: &Warmed, cooled: Option<(&Cooled, f64)>) -> Chart {
+    let mut chart = Chart {
+        t_s: Vec::new(),
+        mean_k: Vec::new(),
+        front_k: Vec::new(),
+        back_k: Vec::new(),
+        coldest_k: Vec::new(),
+    };
+    let mut add = |track: &crate::heat::slab::track::Track, nodes, after: f64| {
+        for i in 0..track.len() {
+            let at = |place| track.moving(nodes, place, i).value;
+            chart.t_s.push(after + track.t_s[i]);
+            chart.mean_k.push(at(Where::Mean));
+            chart.front_k.push(at(Where::Front));
+            chart.back_k.push(at(Where::Back));
+            chart.coldest_k.push(at(Where::Coldest));
+        }
+    };
+    add(&warmed.run.track, &warmed.nodes, 0.0);
+    if let Some((cooled, stop_s)) = cooled {
+        add(&cooled.track, &cooled.nodes, stop_s);
+    }
+    chart
+}

@@ -1,0 +1,233 @@
+//! What is asked of a recipe.
+
+use serde::Serialize;
+
+use crate::error::{Range, Result, check};
+use crate::heat::exposure::Exposure;
+use crate::heat::sheet::{Limits, Sheet};
+use crate::heat::slab::{CONTACT, TEMPERATURE, THICKNESS};
+
+/// What lies behind the heated face.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Back {
+    /// Still air; the back loses heat.
+    Open,
+    /// A body that the sheet lies on.
+    Board(Body),
+    /// Still air, and the sheet is turned over again and again.
+    Turned {
+        /// Time between two turns. [s]
+        every_s: f64,
+    },
+    /// The same heat on both faces: an oven, a bath, two panels.
+    SameHeat,
+}
+
+/// A body that a sheet lies on or is pressed against.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Body {
+    /// Thickness. [m]
+    pub thickness_m: f64,
+    /// Conductivity. [W/m/K]
+    pub conductivity_w_m_k: f64,
+    /// Density. [kg/m³]
+    pub density_kg_m3: f64,
+    /// Heat capacity. [J/kg/K]
+    pub heat_capacity_j_kg_k: f64,
+    /// Conductance of the contact with what lies before it. [W/m²/K]
+    pub contact_w_m2_k: f64,
+}
+
+impl Body {
+    /// A plywood board, 12 mm, the sheet lying on it (typical values, remembered; contact known to a factor of two).
+    pub const BOARD: Self = Self {
+        thickness_m: 12e-3,
+        conductivity_w_m_k: 0.13,
+        density_kg_m3: 550.0,
+        heat_capacity_j_kg_k: 1600.0,
+        contact_w_m2_k: 150.0,
+    };
+    /// Closed-cell polyethylene foam, 3 mm, pressed on softly (material data of this library; contact known to a factor of two).
+    pub const FOAM: Self = Self {
+        thickness_m: 3e-3,
+        conductivity_w_m_k: 0.045,
+        density_kg_m3: 33.0,
+        heat_capacity_j_kg_k: 2300.0,
+        contact_w_m2_k: 300.0,
+    };
+    /// A turned plug of wood or dense board as dummy of the part.
+    pub const PLUG: Self = Self {
+        thickness_m: 20e-3,
+        conductivity_w_m_k: 0.15,
+        density_kg_m3: 650.0,
+        heat_capacity_j_kg_k: 1600.0,
+        contact_w_m2_k: 300.0,
+    };
+    /// The steel or zinc body of a small driver.
+    pub const DRIVER: Self = Self {
+        thickness_m: 5e-3,
+        conductivity_w_m_k: 50.0,
+        density_kg_m3: 7500.0,
+        heat_capacity_j_kg_k: 450.0,
+        contact_w_m2_k: 300.0,
+    };
+
+    pub(crate) fn check(&self, place: &str) -> Result<()> {
+        let at = |name: &str| format!("{place}.{name}");
+        check(at("thickness_m"), self.thickness_m, THICKNESS, "measure it")?;
+        check(
+            at("contact_w_m2_k"),
+            self.contact_w_m2_k,
+            CONTACT,
+            "150 to 500 at hand pressure",
+        )?;
+        // Conductivity, density and heat capacity are checked where the body is made ready.
+        Ok(())
+    }
+}
+
+/// What the shape needs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Need {
+    /// Bends under its own weight: a strap, a fold.
+    Limp,
+    /// Draws: a pressed pod.
+    Formable,
+}
+
+/// How it is held until it sets.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Hold {
+    /// In the hand or on a thin frame: both faces in still air.
+    InHand,
+    /// Pressed with its back on a form, its front in still air.
+    OnForm {
+        /// The form.
+        form: Body,
+        /// Time from the end of heat until it is pressed on. [s]
+        transfer_s: f64,
+    },
+    /// Pressed with its back on foam that lies on a part.
+    AgainstMetalBehindFoam {
+        /// The foam.
+        foam: Body,
+        /// The metal behind it: the body of a driver.
+        metal: Body,
+        /// Time from the end of heat until it is pressed on. [s]
+        transfer_s: f64,
+    },
+}
+
+/// The question: how to heat one part.
+#[derive(Debug, Clone, Serialize)]
+pub struct Ask {
+    /// The sheet.
+    pub sheet: Sheet,
+    /// Its forming temperatures.
+    pub limits: Limits,
+    /// What heats it.
+    pub exposure: Exposure,
+    /// Air and walls of the shop, and the sheet at the start. [K]
+    pub air_k: f64,
+    /// What lies behind it.
+    pub back: Back,
+    /// What the shape needs.
+    pub need: Need,
+    /// How it is held.
+    pub hold: Hold,
+    /// Width of the strap, the length of free convection at its faces. [m]
+    pub width_m: f64,
+    /// When heating stops; `None` takes the middle of the window. [s]
+    pub stop_s: Option<f64>,
+    /// Whether the temperatures over time are wanted.
+    pub history: bool,
+}
+
+impl Ask {
+    /// The plain question: limp, held in the hand, a strap of 60 mm, the middle of the window.
+    pub fn new(sheet: Sheet, limits: Limits, exposure: Exposure, air_k: f64, back: Back) -> Self {
+        Self {
+            sheet,
+            limits,
+            exposure,
+            air_k,
+            back,
+            need: Need::Limp,
+            hold: Hold::InHand,
+            width_m: 0.06,
+            stop_s: None,
+            history: false,
+        }
+    }
+
+    /// Temperature that the shape needs. [K]
+    pub fn need_k(&self) -> f64 {
+        match self.need {
+            Need::Limp => self.limits.limp_k,
+            Need::Formable => self.limits.formable_k,
+        }
+    }
+
+    pub(crate) fn check(&self) -> Result<()> {
+        self.sheet.check()?;
+        self.limits.check()?;
+        check("air_k", self.air_k, TEMPERATURE, "use kelvin")?;
+        check(
+            "width_m",
+            self.width_m,
+            Range::new(1e-3, 5.0, "m"),
+            "give the strap's width",
+        )?;
+        if let Some(stop) = self.stop_s {
+            check(
+                "stop_s",
+                stop,
+                Range::new(1e-3, LONGEST_S, "s"),
+                "leave it out for the middle of the window",
+            )?;
+        }
+        let wait = |s: f64| {
+            check(
+                "hold.transfer_s",
+                s,
+                Range::new(0.0, 3600.0, "s"),
+                "5 s is usual",
+            )
+        };
+        match self.back {
+            Back::Open | Back::SameHeat => {}
+            Back::Board(body) => body.check("back")?,
+            Back::Turned { every_s } => {
+                check(
+                    "back.every_s",
+                    every_s,
+                    Range::new(0.2, 3600.0, "s"),
+                    "turn every 5 to 20 s",
+                )?;
+            }
+        }
+        match &self.hold {
+            Hold::InHand => {}
+            Hold::OnForm { form, transfer_s } => {
+                form.check("hold.form")?;
+                wait(*transfer_s)?;
+            }
+            Hold::AgainstMetalBehindFoam {
+                foam,
+                metal,
+                transfer_s,
+            } => {
+                foam.check("hold.foam")?;
+                metal.check("hold.metal")?;
+                wait(*transfer_s)?;
+            }
+        }
+        self.exposure.face(self.sheet.emissivity).check("exposure")
+    }
+}
+
+/// Longest heat that is followed. [s]
+pub(crate) const LONGEST_S: f64 = 4.0 * 3600.0;
