@@ -1,1 +1,24 @@
-//! Room: stock.
+#![doc = include_str!("theory.md")]
+
+mod ask;
+mod assemble;
+mod bound;
+mod check;
+mod choice;
+mod distance;
+mod fit;
+mod free;
+mod grid;
+mod inner;
+mod lay_out;
+mod layout;
+mod remnants;
+mod saw;
+mod search;
+
+pub use ask::{Ask, DEFAULT_EFFORT, Method, Offcut, Part, SheetKind, Turns};
+pub use check::check;
+pub use lay_out::lay_out;
+pub use layout::{
+    Area, Kind, Layout, Loss, Money, Placed, Purchase, Remnant, Share, Step, Unplaced, Used,
+};

@@ -10,3 +10,4 @@ mod mount;
 mod promise;
 mod shape;
 mod spread;
+mod stock;

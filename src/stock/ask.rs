@@ -1,0 +1,453 @@
+//! What is asked for: blanks, stock, and how it is cut.
+
+use std::f64::consts::PI;
+
+use serde::Serialize;
+
+use crate::error::{Error, Range, Result, check};
+use crate::outline::{Chain, Outline, Point, Segment};
+use crate::sourced::{Constant, Standing};
+
+/// Which turns of a part are allowed on the sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Turns {
+    /// As drawn only: grain or a pattern with a direction.
+    None,
+    /// Half turns: grain without a direction.
+    Half,
+    /// Quarter turns.
+    Quarter,
+    /// Any angle. Rectangles are still laid square to the sheet.
+    Any,
+}
+
+/// How the sheet is cut; decides the kind of layout and the order of cutting.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Method {
+    /// A hand-held router along a template or fence: free shapes.
+    HandRouter,
+    /// A saw, or scoring and snapping: straight cuts from edge to edge of the piece in hand.
+    Saw,
+    /// A router on a machine: free shapes.
+    Cnc,
+}
+
+const fn usual(name: &'static str, value: f64, low: f64, high: f64) -> Constant {
+    Constant {
+        name,
+        value,
+        low,
+        high,
+        unit: "m",
+        source: "common practice, no source",
+        standing: Standing::CommonPractice,
+    }
+}
+
+const KERF_HAND_ROUTER: Constant = usual("stock.kerf.hand_router", 6.35e-3, 3.175e-3, 12.7e-3);
+const KERF_SAW: Constant = usual("stock.kerf.saw", 3.0e-3, 0.5e-3, 4.0e-3);
+const KERF_CNC: Constant = usual("stock.kerf.cnc", 3.175e-3, 1.5e-3, 6.35e-3);
+const SPACING_HAND_ROUTER: Constant = usual("stock.spacing.hand_router", 12.0e-3, 6.0e-3, 25.0e-3);
+const SPACING_CNC: Constant = usual("stock.spacing.cnc", 5.0e-3, 3.0e-3, 10.0e-3);
+const TRIM: Constant = usual("stock.trim", 5.0e-3, 0.0, 15.0e-3);
+/// Least width of a remnant that is worth a place in the rack. [m]
+const KEEP_WIDTH: Constant = usual("stock.keep.width", 0.1, 0.05, 0.3);
+/// Least length of a remnant that is worth a place in the rack. [m]
+const KEEP_LENGTH: Constant = usual("stock.keep.length", 0.3, 0.1, 0.6);
+
+impl Method {
+    /// The usual width of the cut. [m]
+    pub const fn kerf(self) -> Constant {
+        match self {
+            Self::HandRouter => KERF_HAND_ROUTER,
+            Self::Saw => KERF_SAW,
+            Self::Cnc => KERF_CNC,
+        }
+    }
+
+    /// The usual least distance between two parts: one cut for a saw, room for the base and the clamps for a router. [m]
+    pub const fn spacing(self) -> Constant {
+        match self {
+            Self::HandRouter => SPACING_HAND_ROUTER,
+            Self::Saw => KERF_SAW,
+            Self::Cnc => SPACING_CNC,
+        }
+    }
+
+    /// The usual strip that is cut off each edge of a sheet before its edge is trusted. [m]
+    pub const fn trim(self) -> Constant {
+        TRIM
+    }
+}
+
+/// A part to be laid, and how many of it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Part {
+    /// Name, unique in the ask.
+    pub id: String,
+    /// True outline with its holes, before the turn.
+    pub outline: Outline,
+    /// How many.
+    pub quantity: u32,
+    /// Turns allowed.
+    pub turns: Turns,
+    /// Whether it may be cut from the other face (mirrored).
+    pub may_flip: bool,
+}
+
+impl Part {
+    /// A rectangle with its lower left corner at the origin.
+    ///
+    /// ```
+    /// use mountwright::stock::{Part, Turns};
+    /// let strap = Part::rectangle("strap", 0.42, 0.06, 2, Turns::Quarter);
+    /// assert!((strap.outline.area_m2() - 0.42 * 0.06).abs() < 1e-12);
+    /// ```
+    pub fn rectangle(
+        id: impl Into<String>,
+        width_m: f64,
+        height_m: f64,
+        quantity: u32,
+        turns: Turns,
+    ) -> Self {
+        Self::shape(id, rectangle(width_m, height_m), quantity, turns)
+    }
+
+    /// A part of any outline, which may not be flipped.
+    pub fn shape(id: impl Into<String>, outline: Outline, quantity: u32, turns: Turns) -> Self {
+        Self {
+            id: id.into(),
+            outline,
+            quantity,
+            turns,
+            may_flip: false,
+        }
+    }
+}
+
+/// A rectangle from the origin to (`width_m`, `height_m`); a size below zero becomes zero, which is refused later.
+pub(super) fn rectangle(width_m: f64, height_m: f64) -> Outline {
+    let size = |length_m: f64| if length_m < 0.0 { 0.0 } else { length_m };
+    let (width_m, height_m) = (size(width_m), size(height_m));
+    Outline::new(
+        Chain::polygon(&[
+            Point::new(0.0, 0.0),
+            Point::new(width_m, 0.0),
+            Point::new(width_m, height_m),
+            Point::new(0.0, height_m),
+        ]),
+        vec![],
+    )
+}
+
+/// A kind of sheet that can be bought. Half and quarter sheets are kinds of their own.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SheetKind {
+    /// Name, unique among sheets and offcuts.
+    pub name: String,
+    /// Width. [m]
+    pub width_m: f64,
+    /// Height. [m]
+    pub height_m: f64,
+    /// Price of one whole sheet. [currency]
+    pub price: f64,
+    /// How many can be had; `None`: as many as needed.
+    pub in_stock: Option<u32>,
+    /// Added to the price of each: cutting at the merchant's, freight. [currency]
+    pub cut_fee: f64,
+    /// Days until it is there; 0: on the rack.
+    pub days_to_arrive: f64,
+    /// Sold by length: only the height that the parts need is bought, at its share of `price`, and nothing of it is kept.
+    pub cut_to_length: bool,
+}
+
+impl SheetKind {
+    /// A whole sheet, as many as needed, without fees, on the rack.
+    pub fn new(name: impl Into<String>, width_m: f64, height_m: f64, price: f64) -> Self {
+        Self {
+            name: name.into(),
+            width_m,
+            height_m,
+            price,
+            in_stock: None,
+            cut_fee: 0.0,
+            days_to_arrive: 0.0,
+            cut_to_length: false,
+        }
+    }
+
+    /// The sheet halved across its longer side, at half the price and `cut_fee` more for each half.
+    #[must_use]
+    pub fn halved(&self, cut_fee: f64) -> Self {
+        let mut half = self.clone();
+        half.name = format!("half {}", self.name);
+        half.price = self.price / 2.0;
+        half.cut_fee = self.cut_fee + cut_fee;
+        if self.height_m >= self.width_m {
+            half.height_m = self.height_m / 2.0;
+        } else {
+            half.width_m = self.width_m / 2.0;
+        }
+        half
+    }
+}
+
+/// A piece left from earlier work; there is one of each.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Offcut {
+    /// Name, unique among sheets and offcuts.
+    pub name: String,
+    /// Its outline; cutouts in it are its holes.
+    pub outline: Outline,
+    /// What it is worth on the shelf: taking it costs this. [currency]
+    pub shelf_value: f64,
+}
+
+impl Offcut {
+    /// A rectangular offcut.
+    pub fn rectangle(
+        name: impl Into<String>,
+        width_m: f64,
+        height_m: f64,
+        shelf_value: f64,
+    ) -> Self {
+        Self {
+            name: name.into(),
+            outline: rectangle(width_m, height_m),
+            shelf_value,
+        }
+    }
+}
+
+/// All that a layout needs to know: one material, one thickness.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Ask {
+    /// The parts.
+    pub blanks: Vec<Part>,
+    /// The kinds of sheet on sale.
+    pub sheets: Vec<SheetKind>,
+    /// The offcuts on the shelf.
+    pub offcuts: Vec<Offcut>,
+    /// Width of the cut, 0 to 0.05. [m]
+    pub kerf_m: f64,
+    /// Least distance between two parts; the greater of this and the kerf counts. A saw leaves one kerf. [m]
+    pub spacing_m: f64,
+    /// Strip cut off each edge of a sheet or offcut before parts are laid; 0 where the edges are good. [m]
+    pub trim_m: f64,
+    /// How it is cut.
+    pub method: Method,
+    /// Least width and length of a remnant worth keeping, either way round. [m]
+    pub keep_least_m: (f64, f64),
+    /// What a kept remnant is worth as a share of the sheet's price for its area, 0 to 1. An offcut's remnant keeps its full share of the offcut's shelf value.
+    pub recovery_fraction: f64,
+    /// Cost of cutting. [currency/m]
+    pub cutting_rate_per_m: f64,
+    /// Only sheets that arrive within this many days are bought; `None`: any.
+    pub within_days: Option<f64>,
+    /// Seed of the search: the same ask gives the same layout.
+    pub seed: u64,
+    /// How long to search, in tried positions of one part.
+    pub effort: u64,
+}
+
+/// Effort of a layout where none is asked for: about a tenth of a second of rectangles. [tried positions]
+pub const DEFAULT_EFFORT: u64 = 4_000_000;
+
+const MOST_PARTS: f64 = 100_000.0;
+const SIZE: Range = Range::new(1e-4, 100.0, "m");
+const MONEY: Range = Range::new(0.0, 1e9, "currency");
+
+impl Ask {
+    /// An ask with the usual kerf, spacing and trim of the method, remnants from 100 x 300 mm at half their price.
+    pub fn new(blanks: Vec<Part>, sheets: Vec<SheetKind>, method: Method) -> Self {
+        Self {
+            blanks,
+            sheets,
+            offcuts: vec![],
+            kerf_m: method.kerf().value,
+            spacing_m: method.spacing().value,
+            trim_m: method.trim().value,
+            method,
+            keep_least_m: (KEEP_WIDTH.value, KEEP_LENGTH.value),
+            recovery_fraction: 0.5,
+            cutting_rate_per_m: 0.0,
+            within_days: None,
+            seed: 1,
+            effort: DEFAULT_EFFORT,
+        }
+    }
+
+    /// The distance that is kept between two parts. [m]
+    pub fn gap_m(&self) -> f64 {
+        match self.method {
+            Method::Saw => self.kerf_m,
+            Method::HandRouter | Method::Cnc => self.kerf_m.max(self.spacing_m),
+        }
+    }
+
+    /// Refuses what cannot be: sizes, prices, names, outlines.
+    pub(super) fn checked(&self) -> Result<()> {
+        let length = |what: &str, value: f64, low: f64, high: f64| {
+            check(what, value, Range::new(low, high, "m"), "measure again")
+        };
+        length("kerf_m", self.kerf_m, 0.0, 0.05)?;
+        length("spacing_m", self.spacing_m, 0.0, 1.0)?;
+        length("trim_m", self.trim_m, 0.0, 1.0)?;
+        length("keep_least_m.0", self.keep_least_m.0, 1e-3, 100.0)?;
+        length("keep_least_m.1", self.keep_least_m.1, 1e-3, 100.0)?;
+        let share = Range::new(0.0, 1.0, "1");
+        check(
+            "recovery_fraction",
+            self.recovery_fraction,
+            share,
+            "give a share from 0 to 1",
+        )?;
+        check(
+            "cutting_rate_per_m",
+            self.cutting_rate_per_m,
+            MONEY,
+            "give the cost of one metre of cut",
+        )?;
+        if let Some(days) = self.within_days {
+            check(
+                "within_days",
+                days,
+                Range::new(0.0, 1e4, "days"),
+                "give the days until the cut",
+            )?;
+        }
+        if self.blanks.is_empty() {
+            return Err(Error::Shape {
+                what: "blanks".into(),
+                given: "an empty list".into(),
+                allowed: "at least one part".into(),
+            });
+        }
+        self.checked_parts()?;
+        self.checked_stock()
+    }
+
+    fn checked_parts(&self) -> Result<()> {
+        let mut names = std::collections::BTreeSet::new();
+        let mut count = 0.0;
+        for (i, part) in self.blanks.iter().enumerate() {
+            unique(&mut names, format!("blanks[{i}].id"), &part.id)?;
+            checked_outline(&format!("blanks[{i}].outline"), &part.outline)?;
+            count += f64::from(part.quantity);
+        }
+        check(
+            "number of parts",
+            count,
+            Range::new(1.0, MOST_PARTS, "parts"),
+            "lay out fewer parts at a time",
+        )?;
+        Ok(())
+    }
+
+    fn checked_stock(&self) -> Result<()> {
+        let mut names = std::collections::BTreeSet::new();
+        for (i, sheet) in self.sheets.iter().enumerate() {
+            let at = |field: &str| format!("sheets[{i}].{field}");
+            unique(&mut names, at("name"), &sheet.name)?;
+            check(at("width_m"), sheet.width_m, SIZE, "measure the sheet")?;
+            check(at("height_m"), sheet.height_m, SIZE, "measure the sheet")?;
+            check(
+                at("price"),
+                sheet.price,
+                MONEY,
+                "give the price of one sheet",
+            )?;
+            check(
+                at("cut_fee"),
+                sheet.cut_fee,
+                MONEY,
+                "give the fee for one sheet",
+            )?;
+            let days = Range::new(0.0, 1e4, "days");
+            check(
+                at("days_to_arrive"),
+                sheet.days_to_arrive,
+                days,
+                "ask the merchant",
+            )?;
+        }
+        for (i, offcut) in self.offcuts.iter().enumerate() {
+            let at = |field: &str| format!("offcuts[{i}].{field}");
+            unique(&mut names, at("name"), &offcut.name)?;
+            check(
+                at("shelf_value"),
+                offcut.shelf_value,
+                MONEY,
+                "give what it is worth",
+            )?;
+            checked_outline(&at("outline"), &offcut.outline)?;
+        }
+        Ok(())
+    }
+}
+
+fn unique(names: &mut std::collections::BTreeSet<String>, what: String, name: &str) -> Result<()> {
+    if name.is_empty() || !names.insert(name.to_string()) {
+        return Err(Error::Shape {
+            what,
+            given: format!("\"{name}\""),
+            allowed: "a name that is not empty and not used twice".into(),
+        });
+    }
+    Ok(())
+}
+
+/// Finite, of a possible size, closed, and not crossing itself.
+fn checked_outline(what: &str, outline: &Outline) -> Result<()> {
+    let wrong = |given: String, allowed: &str| Error::Shape {
+        what: what.to_string(),
+        given,
+        allowed: allowed.to_string(),
+    };
+    for chain in std::iter::once(&outline.outside).chain(&outline.holes) {
+        for (start, segment) in chain.pieces() {
+            let mut numbers = vec![start.x_m, start.y_m, segment.end().x_m, segment.end().y_m];
+            if let Segment::Arc {
+                centre,
+                sweep_rad,
+                end,
+            } = segment
+            {
+                numbers.extend([centre.x_m, centre.y_m, *sweep_rad]);
+                let (near, far) = (start.distance_m(*centre), end.distance_m(*centre));
+                let right = sweep_rad.abs() <= 2.0 * PI + 1e-9 && (near - far).abs() <= 1e-6;
+                if numbers.iter().all(|n| n.is_finite()) && !right {
+                    return Err(wrong(
+                        "an arc whose ends lie at different distances from its centre".into(),
+                        "true circular arcs of at most one turn",
+                    ));
+                }
+            }
+            if let Some(bad) = numbers.iter().find(|n| n.is_nan() || n.abs() > 1e3) {
+                return Err(wrong(
+                    format!("a corner at {bad} m"),
+                    "numbers of at most 1000 m",
+                ));
+            }
+        }
+        if chain
+            .segments
+            .last()
+            .is_none_or(|s| s.end().distance_m(chain.start) > 1e-6)
+        {
+            return Err(wrong("an open chain".into(), "closed chains"));
+        }
+    }
+    let (width, height) = outline.size_m();
+    check(format!("{what}: width"), width, SIZE, "measure the part")?;
+    check(format!("{what}: height"), height, SIZE, "measure the part")?;
+    if outline.area_m2() <= 0.0 || outline.outside.area_m2() <= 0.0 {
+        return Err(wrong(
+            format!("an outline of {} m2", outline.area_m2()),
+            "an outside that runs once round an area greater than its holes",
+        ));
+    }
+    Ok(())
+}

@@ -1,0 +1,399 @@
+//! The independent check: what a layout claims is measured again on the true outlines, and nothing of the search is used.
+
+use std::collections::BTreeMap;
+use std::f64::consts::PI;
+
+use super::ask::{Ask, Method, Part, Turns, rectangle};
+use super::distance::{Bounds, Edges, apart};
+use super::layout::{Area, Kind, Layout, Step, Used};
+use crate::error::{Error, Result};
+use crate::outline::{Outline, Placement};
+
+/// Rounding of binary fractions of metres. [m]
+const HAIR_M: f64 = 1e-8;
+/// Sizes are rounded up to whole micrometres on each side. [m]
+const ROUNDING_M: f64 = 2.1e-6;
+
+fn fault(what: String, given: impl Into<String>, allowed: &str) -> Error {
+    Error::Shape {
+        what,
+        given: given.into(),
+        allowed: allowed.into(),
+    }
+}
+
+/// Measures a layout against its ask: nothing overlaps, nothing leaves its sheet, gap and trim are kept, demand and
+/// stock add up, the saw's cuts free every part, and the sums are right.
+///
+/// [`lay_out`](super::lay_out) runs it before it returns; it is public so that a layout that was changed by hand can be checked too.
+///
+/// # Errors
+/// [`Error::Shape`] names the first fault.
+pub fn check(ask: &Ask, layout: &Layout) -> Result<()> {
+    let parts: BTreeMap<&str, &Part> = ask.blanks.iter().map(|p| (p.id.as_str(), p)).collect();
+    demand(ask, layout)?;
+    stock(ask, layout)?;
+    for (number, used) in layout.sheets_used.iter().enumerate() {
+        let at = format!("sheet {} ({})", number + 1, used.stock);
+        let placed = outlines(&parts, used, &at)?;
+        inside(ask, used, &placed, &at)?;
+        apart_from_each_other(ask, used, &placed, &at)?;
+        kept(ask, used, &placed, &at)?;
+        if ask.method == Method::Saw {
+            sawn(ask, used, &at)?;
+        }
+    }
+    sums(layout)
+}
+
+fn demand(ask: &Ask, layout: &Layout) -> Result<()> {
+    let mut copies: BTreeMap<&str, Vec<u32>> = BTreeMap::new();
+    for placed in layout.sheets_used.iter().flat_map(|u| &u.placements) {
+        copies.entry(&placed.part).or_default().push(placed.copy);
+    }
+    for part in &ask.blanks {
+        let mut placed = copies.remove(part.id.as_str()).unwrap_or_default();
+        placed.sort_unstable();
+        placed.dedup();
+        let left: u32 = layout
+            .unplaced
+            .iter()
+            .filter(|u| u.part == part.id)
+            .map(|u| u.copies)
+            .sum();
+        if placed.len() as u64 + u64::from(left) != u64::from(part.quantity) {
+            return Err(fault(
+                format!("copies of {}", part.id),
+                format!("{} laid and {left} left over", placed.len()),
+                "the quantity asked for",
+            ));
+        }
+    }
+    copies.keys().next().map_or(Ok(()), |name| {
+        Err(fault(
+            "a placed part".into(),
+            (*name).to_string(),
+            "parts of the ask",
+        ))
+    })
+}
+
+fn stock(ask: &Ask, layout: &Layout) -> Result<()> {
+    let count = |name: &str, kind: Kind| {
+        layout
+            .sheets_used
+            .iter()
+            .filter(|u| u.kind == kind && u.stock == name)
+            .count() as u64
+    };
+    let mut known = 0;
+    for sheet in &ask.sheets {
+        let used = count(&sheet.name, Kind::Sheet);
+        known += used;
+        let bought: u32 = layout
+            .buy
+            .iter()
+            .filter(|b| b.name == sheet.name)
+            .map(|b| b.count)
+            .sum();
+        if used > sheet.in_stock.map_or(u64::MAX, u64::from) || used != u64::from(bought) {
+            return Err(fault(
+                format!("sheets of {}", sheet.name),
+                format!("{used} used, {bought} bought"),
+                "as many as there are, each bought once",
+            ));
+        }
+    }
+    for offcut in &ask.offcuts {
+        let used = count(&offcut.name, Kind::Offcut);
+        known += used;
+        if used > 1 {
+            return Err(fault(
+                format!("offcut {}", offcut.name),
+                format!("used {used} times"),
+                "once",
+            ));
+        }
+    }
+    if known != layout.sheets_used.len() as u64 {
+        return Err(fault(
+            "stock".into(),
+            "a name that is not in the ask",
+            "sheets and offcuts of the ask",
+        ));
+    }
+    Ok(())
+}
+
+/// The true outlines where they lie.
+fn outlines(parts: &BTreeMap<&str, &Part>, used: &Used, at: &str) -> Result<Vec<Edges>> {
+    let mut placed = vec![];
+    for p in &used.placements {
+        let Some(part) = parts.get(p.part.as_str()) else {
+            continue;
+        };
+        let quarters = p.placement.turn_rad / (PI / 2.0);
+        let whole = (quarters - quarters.round()).abs() < 1e-9;
+        #[allow(clippy::cast_possible_truncation)] // a few turns
+        let number = quarters.round() as i64;
+        let allowed = match part.turns {
+            Turns::None => whole && number.rem_euclid(4) == 0,
+            Turns::Half => whole && number.rem_euclid(2) == 0,
+            Turns::Quarter => whole,
+            Turns::Any => p.placement.turn_rad.is_finite(),
+        };
+        if !allowed || (p.flipped && !part.may_flip) {
+            return Err(fault(
+                format!("{at}: turn of {}", p.part),
+                format!(
+                    "{} rad{}",
+                    p.placement.turn_rad,
+                    if p.flipped { ", flipped" } else { "" }
+                ),
+                "the turns of the part",
+            ));
+        }
+        placed.push(Edges::of(&put(&part.outline, p.flipped, p.placement)));
+    }
+    Ok(placed)
+}
+
+fn put(outline: &Outline, flipped: bool, placement: Placement) -> Outline {
+    if flipped {
+        outline.mirrored().placed(placement)
+    } else {
+        outline.placed(placement)
+    }
+}
+
+fn inside(ask: &Ask, used: &Used, placed: &[Edges], at: &str) -> Result<()> {
+    let outside = |i: usize| {
+        Err(fault(
+            format!("{at}: {}", used.placements[i].part),
+            "over the trimmed edge",
+            "inside the sheet and its trim",
+        ))
+    };
+    let t = ask.trim_m - HAIR_M;
+    let offcut = ask
+        .offcuts
+        .iter()
+        .find(|o| used.kind == Kind::Offcut && o.name == used.stock);
+    let stock = offcut.map(|o| Edges::of(&o.outline));
+    for (i, edges) in placed.iter().enumerate() {
+        let (l, b, r, top) = edges.bounds;
+        match &stock {
+            None => {
+                if l < t || b < t || r > used.width_m - t || top > used.height_m - t {
+                    return outside(i);
+                }
+            }
+            Some(stock) => {
+                let start = edges.any_point().is_some_and(|p| stock.hold(p));
+                // A cutout of the offcut inside a part would not show as an edge that is too near.
+                let swallowed = stock.pieces.iter().any(|(p, _)| edges.hold(p.start()));
+                if !edges.clear_of(stock, t) || !start || swallowed {
+                    return outside(i);
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+fn apart_from_each_other(ask: &Ask, used: &Used, placed: &[Edges], at: &str) -> Result<()> {
+    let gap = ask.gap_m() - HAIR_M;
+    let mut order: Vec<usize> = (0..placed.len()).collect();
+    order.sort_by(|&a, &b| placed[a].bounds.0.total_cmp(&placed[b].bounds.0));
+    for (n, &i) in order.iter().enumerate() {
+        for &j in order.iter().skip(n + 1) {
+            let (a, b) = (&placed[i], &placed[j]);
+            if b.bounds.0 - a.bounds.2 >= gap {
+                break;
+            }
+            if apart(a.bounds, b.bounds) >= gap {
+                continue;
+            }
+            let nested = |p: &Edges, q: &Edges| p.any_point().is_some_and(|x| q.hold(x));
+            if !a.clear_of(b, gap) || nested(a, b) || nested(b, a) {
+                let name =
+                    |k: usize| format!("{} {}", used.placements[k].part, used.placements[k].copy);
+                return Err(fault(
+                    format!("{at}: distance of {} and {}", name(i), name(j)),
+                    "less than the gap",
+                    "one kerf or the spacing between all edges",
+                ));
+            }
+        }
+    }
+    Ok(())
+}
+
+fn bounds(area: &Area) -> Bounds {
+    (
+        area.x_m,
+        area.y_m,
+        area.x_m + area.width_m,
+        area.y_m + area.height_m,
+    )
+}
+
+fn kept(ask: &Ask, used: &Used, placed: &[Edges], at: &str) -> Result<()> {
+    let gap = ask.gap_m() - HAIR_M;
+    for (n, remnant) in used.kept.iter().enumerate() {
+        let this = bounds(&remnant.area);
+        let edges = Edges::of(
+            &rectangle(remnant.area.width_m, remnant.area.height_m).placed(Placement {
+                turn_rad: 0.0,
+                x_m: remnant.area.x_m,
+                y_m: remnant.area.y_m,
+            }),
+        );
+        let meets = placed.iter().any(|p| {
+            let nested = p.any_point().is_some_and(|x| edges.hold(x))
+                || edges.any_point().is_some_and(|x| p.hold(x));
+            apart(this, p.bounds) < gap && (!edges.clear_of(p, gap) || nested)
+        });
+        let other = used
+            .kept
+            .iter()
+            .skip(n + 1)
+            .any(|o| apart(this, bounds(&o.area)) < -HAIR_M);
+        let out = this.0 < -HAIR_M
+            || this.1 < -HAIR_M
+            || this.2 > used.width_m + HAIR_M
+            || this.3 > used.height_m + HAIR_M;
+        if meets || other || out {
+            return Err(fault(
+                format!("{at}: remnant {}", n + 1),
+                "on a part, a remnant or off the sheet",
+                "a clear rectangle",
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// Cuts the sheet by its steps and looks for each part among the pieces.
+fn sawn(ask: &Ask, used: &Used, at: &str) -> Result<()> {
+    let near = |a: f64, b: f64| (a - b).abs() <= ROUNDING_M;
+    let mut pieces: Vec<Bounds> = vec![];
+    for step in &used.steps {
+        let Step::Through {
+            piece,
+            stop_m,
+            from_m,
+            to_m,
+        } = step
+        else {
+            continue;
+        };
+        let p = bounds(piece);
+        if pieces.is_empty() {
+            pieces.push(p);
+        }
+        let same =
+            |q: &Bounds| near(q.0, p.0) && near(q.1, p.1) && near(q.2, p.2) && near(q.3, p.3);
+        let Some(found) = pieces.iter().position(same) else {
+            return Err(fault(
+                format!("{at}: cut"),
+                "through a piece that is not there",
+                "pieces of the cuts before",
+            ));
+        };
+        pieces.swap_remove(found);
+        let upright = near(from_m.0, to_m.0);
+        let across = if upright {
+            near(from_m.1, p.1) && near(to_m.1, p.3)
+        } else {
+            near(from_m.0, p.0) && near(to_m.0, p.2)
+        };
+        let end = if upright { p.0 } else { p.1 } + stop_m;
+        if !across || *stop_m <= 0.0 {
+            return Err(fault(
+                format!("{at}: cut"),
+                "not from edge to edge",
+                "straight cuts through the whole piece",
+            ));
+        }
+        let (first, second) = if upright {
+            ((p.0, p.1, end, p.3), (end + ask.kerf_m, p.1, p.2, p.3))
+        } else {
+            ((p.0, p.1, p.2, end), (p.0, end + ask.kerf_m, p.2, p.3))
+        };
+        pieces.push(first);
+        if second.0 < second.2 && second.1 < second.3 {
+            pieces.push(second);
+        }
+    }
+    for placed in &used.placements {
+        let p = bounds(&placed.bounds);
+        let free =
+            |q: &Bounds| near(q.0, p.0) && near(q.1, p.1) && near(q.2, p.2) && near(q.3, p.3);
+        let whole = used.placements.len() == 1 && pieces.is_empty();
+        match pieces.iter().position(free) {
+            Some(found) => {
+                pieces.swap_remove(found);
+            }
+            None if whole => {}
+            None => {
+                return Err(fault(
+                    format!("{at}: {}", placed.part),
+                    "not freed by the cuts",
+                    "a piece for each part",
+                ));
+            }
+        }
+    }
+    Ok(())
+}
+
+fn sums(layout: &Layout) -> Result<()> {
+    let m = &layout.money;
+    let objective = m.bought + m.shelf_taken - m.kept + m.cutting;
+    let scale = 1e-9 * (1.0 + m.bought + m.shelf_taken + m.kept + m.cutting);
+    let material: f64 = layout.shares.iter().map(|s| s.material_cost).sum();
+    let kept: f64 = layout
+        .sheets_used
+        .iter()
+        .flat_map(|u| &u.kept)
+        .map(|k| k.value)
+        .sum();
+    let off = |a: f64, b: f64| (a - b).abs() > scale || !a.is_finite();
+    if off(m.objective, objective)
+        || off(material, m.bought + m.shelf_taken - m.kept)
+        || off(kept, m.kept)
+    {
+        return Err(fault(
+            "money".into(),
+            format!("{}", m.objective),
+            "the sum of its parts",
+        ));
+    }
+    if layout.bound > m.objective + scale {
+        return Err(fault(
+            "bound".into(),
+            format!("{}", layout.bound),
+            "at most the objective",
+        ));
+    }
+    let stock: f64 = layout
+        .sheets_used
+        .iter()
+        .map(|u| u.width_m * u.height_m)
+        .sum();
+    let l = &layout.loss;
+    let sum = l.parts_m2 + l.kept_m2 + l.kerf_m2 + l.trim_m2 + l.scrap_m2;
+    if [l.parts_m2, l.kept_m2, l.kerf_m2, l.trim_m2, l.scrap_m2]
+        .iter()
+        .any(|a| *a < -1e-9)
+        || sum > stock + 1e-9 * (1.0 + stock)
+    {
+        return Err(fault(
+            "areas".into(),
+            format!("{sum} m2"),
+            "parts, kept, kerf, trim and scrap within the stock",
+        ));
+    }
+    Ok(())
+}

@@ -1,0 +1,263 @@
+//! The question in whole micrometres: items and boards, both grown by the gap, so that rectangles that touch are one gap apart.
+
+use std::collections::BTreeMap;
+
+use super::ask::{Ask, Turns};
+use super::layout::Kind;
+
+/// Whole micrometres.
+pub(super) type Um = i64;
+
+/// Rounding of binary fractions that were whole micrometres before.
+const SLACK_UM: f64 = 0.01;
+
+/// Smallest whole number of micrometres that holds a length.
+pub(super) fn up(length_m: f64) -> Um {
+    whole((length_m * 1e6 - SLACK_UM).ceil())
+}
+
+/// Greatest whole number of micrometres within a length.
+pub(super) fn down(length_m: f64) -> Um {
+    whole((length_m * 1e6 + SLACK_UM).floor())
+}
+
+#[allow(clippy::cast_possible_truncation)] // lengths are checked to be at most 1000 m
+fn whole(length_um: f64) -> Um {
+    length_um as Um
+}
+
+/// Back to metres.
+pub(super) fn metres(length: Um) -> f64 {
+    length as f64 * 1e-6
+}
+
+/// One copy of a part, as a rectangle grown by the gap.
+#[derive(Debug, Clone)]
+pub(super) struct Item {
+    /// Index of the part in the ask.
+    pub(super) part: usize,
+    /// Width and height as drawn, then after a quarter turn where that is allowed and differs.
+    pub(super) sizes: Vec<(Um, Um)>,
+    /// Items of one class are alike.
+    pub(super) class: usize,
+}
+
+impl Item {
+    pub(super) fn area(&self) -> f64 {
+        self.sizes
+            .first()
+            .map_or(0.0, |&(w, h)| w as f64 * h as f64)
+    }
+
+    pub(super) fn fits(&self, board: &Board) -> bool {
+        self.sizes
+            .iter()
+            .any(|&(w, h)| w <= board.w && h <= board.h)
+    }
+}
+
+/// A kind of sheet, or one offcut, as a rectangle: trimmed, then grown by the gap.
+#[derive(Debug, Clone)]
+pub(super) struct Board {
+    pub(super) kind: Kind,
+    /// Index among the sheets or the offcuts of the ask.
+    pub(super) index: usize,
+    pub(super) w: Um,
+    pub(super) h: Um,
+    /// How many there are.
+    pub(super) stock: u32,
+    /// Paid for one, or its shelf value.
+    pub(super) cost: f64,
+    /// Part of the cost that does not depend on the length that is bought; all of it for a whole sheet.
+    pub(super) fee: f64,
+    /// Value of a kept square metre.
+    pub(super) keep_per_m2: f64,
+    pub(super) by_length: bool,
+    /// Lower left corner of the trimmed rectangle on the sheet. [m]
+    pub(super) corner_m: (f64, f64),
+    /// Size of the whole sheet. [m]
+    pub(super) full_m: (f64, f64),
+    /// Area of the whole sheet. [m²]
+    pub(super) area_m2: f64,
+}
+
+impl Board {
+    pub(super) fn area(&self) -> f64 {
+        self.w as f64 * self.h as f64
+    }
+}
+
+/// The whole question.
+#[derive(Debug)]
+pub(super) struct Problem {
+    pub(super) gap: Um,
+    pub(super) trim: Um,
+    pub(super) items: Vec<Item>,
+    pub(super) boards: Vec<Board>,
+    /// Least remnant, shorter side first.
+    pub(super) keep_least: (Um, Um),
+}
+
+impl Problem {
+    pub(super) fn new(ask: &Ask) -> Self {
+        let gap = up(ask.gap_m());
+        let mut items = vec![];
+        let mut classes: BTreeMap<Vec<(Um, Um)>, usize> = BTreeMap::new();
+        for (index, part) in ask.blanks.iter().enumerate() {
+            let (width_m, height_m) = part.outline.size_m();
+            let (w, h) = (up(width_m) + gap, up(height_m) + gap);
+            let mut sizes = vec![(w, h)];
+            if w != h && matches!(part.turns, Turns::Quarter | Turns::Any) {
+                sizes.push((h, w));
+            }
+            let next = classes.len();
+            let class = *classes.entry(sizes.clone()).or_insert(next);
+            for _ in 0..part.quantity {
+                items.push(Item {
+                    part: index,
+                    sizes: sizes.clone(),
+                    class,
+                });
+            }
+        }
+        let (a, b) = (up(ask.keep_least_m.0), up(ask.keep_least_m.1));
+        Self {
+            gap,
+            trim: up(ask.trim_m),
+            items,
+            boards: boards(ask, gap),
+            keep_least: (a.min(b), a.max(b)),
+        }
+    }
+}
+
+fn boards(ask: &Ask, gap: Um) -> Vec<Board> {
+    let trim = up(ask.trim_m);
+    let mut boards = vec![];
+    for (index, offcut) in ask.offcuts.iter().enumerate() {
+        let area_m2 = offcut.outline.area_m2();
+        let Some((x, y, w, h)) = super::inner::largest_rectangle(&offcut.outline) else {
+            continue;
+        };
+        boards.push(Board {
+            kind: Kind::Offcut,
+            index,
+            w: down(w) - 2 * trim + gap,
+            h: down(h) - 2 * trim + gap,
+            stock: 1,
+            cost: offcut.shelf_value,
+            fee: offcut.shelf_value,
+            keep_per_m2: offcut.shelf_value / area_m2,
+            by_length: false,
+            corner_m: (x + metres(trim), y + metres(trim)),
+            full_m: offcut.outline.size_m(),
+            area_m2,
+        });
+    }
+    for (index, sheet) in ask.sheets.iter().enumerate() {
+        if ask
+            .within_days
+            .is_some_and(|days| sheet.days_to_arrive > days)
+        {
+            continue;
+        }
+        let area_m2 = sheet.width_m * sheet.height_m;
+        boards.push(Board {
+            kind: Kind::Sheet,
+            index,
+            w: down(sheet.width_m) - 2 * trim + gap,
+            h: down(sheet.height_m) - 2 * trim + gap,
+            stock: sheet.in_stock.unwrap_or(u32::MAX),
+            cost: sheet.price + sheet.cut_fee,
+            fee: if sheet.cut_to_length {
+                sheet.cut_fee
+            } else {
+                sheet.price + sheet.cut_fee
+            },
+            keep_per_m2: if sheet.cut_to_length {
+                0.0
+            } else {
+                ask.recovery_fraction * sheet.price / area_m2
+            },
+            by_length: sheet.cut_to_length,
+            corner_m: (metres(trim), metres(trim)),
+            full_m: (sheet.width_m, sheet.height_m),
+            area_m2,
+        });
+    }
+    boards.retain(|b| b.stock > 0 && b.w > gap && b.h > gap);
+    boards
+}
+
+/// Where one item lies: lower left corner of its bounds from the trimmed corner of its board.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Spot {
+    pub(super) item: usize,
+    /// Counter-clockwise, after the flip. [rad]
+    pub(super) turn_rad: f64,
+    pub(super) flipped: bool,
+    pub(super) x: Um,
+    pub(super) y: Um,
+    /// Bounds, grown by the gap.
+    pub(super) w: Um,
+    pub(super) h: Um,
+}
+
+/// A cut of the piece (x, y, w, h) at `at` from its left or lower edge; coordinates are grown by the gap like the items.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Cut {
+    pub(super) x: Um,
+    pub(super) y: Um,
+    pub(super) w: Um,
+    pub(super) h: Um,
+    pub(super) upright: bool,
+    pub(super) at: Um,
+}
+
+/// The parts on one board.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Pattern {
+    pub(super) spots: Vec<Spot>,
+    /// Saw only: parents before children.
+    pub(super) cuts: Vec<Cut>,
+    /// Saw only: rectangles that no part lies on.
+    pub(super) left: Vec<(Um, Um, Um, Um)>,
+}
+
+impl Pattern {
+    pub(super) fn clear(&mut self) {
+        self.spots.clear();
+        self.cuts.clear();
+        self.left.clear();
+    }
+
+    pub(super) fn used(&self) -> (Um, Um) {
+        self.spots
+            .iter()
+            .fold((0, 0), |(w, h), s| (w.max(s.x + s.w), h.max(s.y + s.h)))
+    }
+}
+
+/// Random numbers of a search, the same on every machine.
+#[derive(Debug)]
+pub(super) struct Dice(rand_chacha::ChaCha8Rng);
+
+impl Dice {
+    pub(super) fn new(seed: u64, stream: u64) -> Self {
+        use rand_chacha::rand_core::SeedableRng;
+        let mut rng = rand_chacha::ChaCha8Rng::seed_from_u64(seed);
+        rng.set_stream(stream);
+        Self(rng)
+    }
+
+    fn bits(&mut self) -> u64 {
+        use rand_chacha::rand_core::Rng;
+        u64::from(self.0.next_u32())
+    }
+
+    /// A whole number below `n`; 0 where `n` is 0.
+    #[allow(clippy::cast_possible_truncation)] // below n
+    pub(super) fn below(&mut self, n: usize) -> usize {
+        ((self.bits() * n as u64) >> 32) as usize
+    }
+}

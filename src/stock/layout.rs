@@ -1,0 +1,218 @@
+//! What comes back: placements, what to buy, what to keep, and what it costs.
+
+use serde::Serialize;
+
+use crate::error::Note;
+use crate::outline::Placement;
+
+/// What a used piece of stock is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kind {
+    /// A piece from the shelf.
+    Offcut,
+    /// A sheet to be bought or taken from the rack at its price.
+    Sheet,
+}
+
+/// A rectangle on a sheet, from its lower left corner. [m]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Area {
+    /// Left edge. [m]
+    pub x_m: f64,
+    /// Lower edge. [m]
+    pub y_m: f64,
+    /// Width. [m]
+    pub width_m: f64,
+    /// Height. [m]
+    pub height_m: f64,
+}
+
+/// One copy of a part on its sheet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Placed {
+    /// The part's `id`.
+    pub part: String,
+    /// Which copy, from 1, over all sheets.
+    pub copy: u32,
+    /// Turn about the part's origin (after the flip), then shift, from the sheet's lower left corner.
+    pub placement: Placement,
+    /// Whether it is mirrored in its y axis before the turn.
+    pub flipped: bool,
+    /// Bounds of the placed outline.
+    pub bounds: Area,
+}
+
+/// One step of cutting a sheet, in order.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(tag = "what", rename_all = "kebab-case")]
+pub enum Step {
+    /// Cut an edge of the sheet true.
+    Trim {
+        /// Where the cut starts. [m]
+        from_m: (f64, f64),
+        /// Where it ends. [m]
+        to_m: (f64, f64),
+    },
+    /// Cut the piece in hand in two, from edge to edge.
+    Through {
+        /// The piece in hand.
+        piece: Area,
+        /// Where the cut starts: its edge on the side of the stop. [m]
+        from_m: (f64, f64),
+        /// Where it ends. [m]
+        to_m: (f64, f64),
+        /// Distance from the piece's left or lower edge: the setting of the stop. [m]
+        stop_m: f64,
+    },
+    /// Rout a hole of a part, before its outside.
+    Inside {
+        /// The part's `id`.
+        part: String,
+        /// Which copy.
+        copy: u32,
+        /// Which hole, in the order of the outline.
+        hole: usize,
+    },
+    /// Rout the outside of a part, which comes free.
+    Outside {
+        /// The part's `id`.
+        part: String,
+        /// Which copy.
+        copy: u32,
+    },
+}
+
+/// A piece worth putting back on the shelf.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Remnant {
+    /// Where it lies on the sheet.
+    pub area: Area,
+    /// What it is worth on the shelf. [currency]
+    pub value: f64,
+}
+
+/// One sheet or offcut with what is cut from it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Used {
+    /// Name of the sheet kind or offcut.
+    pub stock: String,
+    /// What it is.
+    pub kind: Kind,
+    /// Width. [m]
+    pub width_m: f64,
+    /// Height; of a sheet cut to length, what is bought. [m]
+    pub height_m: f64,
+    /// Paid for it, or its shelf value. [currency]
+    pub cost: f64,
+    /// The parts on it.
+    pub placements: Vec<Placed>,
+    /// How to cut it.
+    pub steps: Vec<Step>,
+    /// What is worth keeping of it.
+    pub kept: Vec<Remnant>,
+    /// Share of its area that becomes parts.
+    pub yield_fraction: f64,
+}
+
+/// Sheets of one kind to buy.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Purchase {
+    /// The sheet kind.
+    pub name: String,
+    /// How many.
+    pub count: u32,
+    /// Price and fees of all of them. [currency]
+    pub price: f64,
+    /// Days until they are there.
+    pub days_to_arrive: f64,
+}
+
+/// Copies of a part that found no place.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Unplaced {
+    /// The part's `id`.
+    pub part: String,
+    /// How many of its copies.
+    pub copies: u32,
+    /// Why.
+    pub reason: String,
+}
+
+/// What the layout costs. The objective is `bought + shelf_taken - kept + cutting`.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+pub struct Money {
+    /// Sheets and their fees. [currency]
+    pub bought: f64,
+    /// Shelf value of the offcuts taken. [currency]
+    pub shelf_taken: f64,
+    /// Shelf value of what is kept. [currency]
+    pub kept: f64,
+    /// Length of cut at the rate of the ask. [currency]
+    pub cutting: f64,
+    /// What is made as small as can be. [currency]
+    pub objective: f64,
+}
+
+/// A part's share of the cost of material.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Share {
+    /// The part's `id`.
+    pub part: String,
+    /// For all its copies; the shares add up to `bought + shelf_taken - kept`. [currency]
+    pub material_cost: f64,
+}
+
+/// Where the area of the stock goes; the five add up to the area of the stock used.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+pub struct Loss {
+    /// Into parts, holes not counted. [m²]
+    pub parts_m2: f64,
+    /// Back on the shelf. [m²]
+    pub kept_m2: f64,
+    /// Into dust along the parts' edges. [m²]
+    pub kerf_m2: f64,
+    /// Trimmed edges. [m²]
+    pub trim_m2: f64,
+    /// Into the bin. [m²]
+    pub scrap_m2: f64,
+}
+
+/// A checked layout with its cost and its bound.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Layout {
+    /// The stock used, each with its parts.
+    pub sheets_used: Vec<Used>,
+    /// What to buy.
+    pub buy: Vec<Purchase>,
+    /// What found no place; empty for a whole layout.
+    pub unplaced: Vec<Unplaced>,
+    /// Area of parts over area of stock used.
+    pub yield_fraction: f64,
+    /// The same with kept remnants counted as yield.
+    pub yield_with_kept_fraction: f64,
+    /// Money that goes into parts: (bought + taken - kept) is spent for parts and waste; this is the parts' share by area of the money.
+    pub yield_by_money_fraction: f64,
+    /// The cost.
+    pub money: Money,
+    /// No layout of these parts on this stock has a lower objective. [currency]
+    pub bound: f64,
+    /// (objective - bound) / bound; `None` where the bound is zero and the objective is not, or parts are left over.
+    pub gap_fraction: Option<f64>,
+    /// Whether the objective meets the bound: there is no better layout.
+    pub proved: bool,
+    /// Each part's share of the cost of material.
+    pub shares: Vec<Share>,
+    /// Length of all cuts. [m]
+    pub cut_length_m: f64,
+    /// Where the area goes.
+    pub loss: Loss,
+    /// Positions tried.
+    pub effort_used: u64,
+    /// Seed of the search.
+    pub seed: u64,
+    /// Whether the caller stopped the search before its effort was spent; such a layout need not repeat.
+    pub cut_short: bool,
+    /// What else is to be known.
+    pub notes: Vec<Note>,
+}
