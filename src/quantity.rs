@@ -31,6 +31,14 @@ pub enum Dimension {
     Rotation,
     /// A share, 0 to 1, written `0.15` or `15 %`.
     Fraction,
+    Conductivity,
+    ConductivitySlope,
+    HeatCapacity,
+    SpecificEnergy,
+    MolarEnergy,
+    Expansion,
+    Attenuation,
+    TimePerLength,
 }
 
 /// Units of one dimension: (spellings, factor to SI, offset to SI after the factor).
@@ -40,10 +48,13 @@ const INCH: f64 = 0.0254;
 const POUND: f64 = 0.453_592_37;
 const GRAVITY: f64 = 9.806_65;
 const KELVIN: f64 = 273.15;
+/// British thermal unit (International Table) and thermochemical calorie: NIST SP 811, appendix B.8. [J]
+const BTU: f64 = 1_055.055_852_62;
+const CALORIE: f64 = 4.184;
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 24] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -60,6 +71,14 @@ impl Dimension {
         Self::Density,
         Self::Rotation,
         Self::Fraction,
+        Self::Conductivity,
+        Self::ConductivitySlope,
+        Self::HeatCapacity,
+        Self::SpecificEnergy,
+        Self::MolarEnergy,
+        Self::Expansion,
+        Self::Attenuation,
+        Self::TimePerLength,
     ];
 
     /// The name in files and in Python: `length`, `volume-flow`.
@@ -81,6 +100,14 @@ impl Dimension {
             Self::Density => "density",
             Self::Rotation => "rotation",
             Self::Fraction => "fraction",
+            Self::Conductivity => "conductivity",
+            Self::ConductivitySlope => "conductivity-slope",
+            Self::HeatCapacity => "heat-capacity",
+            Self::SpecificEnergy => "specific-energy",
+            Self::MolarEnergy => "molar-energy",
+            Self::Expansion => "expansion",
+            Self::Attenuation => "attenuation",
+            Self::TimePerLength => "time-per-length",
         }
     }
 
@@ -119,6 +146,14 @@ impl Dimension {
             Self::Density => "kg/m³",
             Self::Rotation => "1/s",
             Self::Fraction => "1",
+            Self::Conductivity => "W/m/K",
+            Self::ConductivitySlope => "W/m/K²",
+            Self::HeatCapacity => "J/kg/K",
+            Self::SpecificEnergy => "J/kg",
+            Self::MolarEnergy => "J/mol",
+            Self::Expansion => "1/K",
+            Self::Attenuation => "1/m",
+            Self::TimePerLength => "s/m",
         }
     }
 
@@ -141,6 +176,16 @@ impl Dimension {
             Self::Density => "a density such as \"550 kg/m3\"",
             Self::Rotation => "a speed of rotation such as \"18000 rpm\"",
             Self::Fraction => "a share such as \"15 %\" or \"0.15\"",
+            Self::Conductivity => "a thermal conductivity such as \"0.17 W/m/K\"",
+            Self::ConductivitySlope => {
+                "a change of conductivity with temperature such as \"1e-4 W/m/K2\""
+            }
+            Self::HeatCapacity => "a specific heat capacity such as \"1400 J/kg/K\"",
+            Self::SpecificEnergy => "an energy per mass such as \"70 J/g\"",
+            Self::MolarEnergy => "an energy per mole such as \"130 kJ/mol\"",
+            Self::Expansion => "a thermal expansion such as \"9e-5 1/K\"",
+            Self::Attenuation => "an absorption such as \"2100 1/m\"",
+            Self::TimePerLength => "a time for each thickness such as \"40 s/mm\"",
         }
     }
 
@@ -244,6 +289,49 @@ impl Dimension {
                 (&["1/s", "Hz"], 1.0, 0.0),
             ],
             Self::Fraction => &[(&["%", "percent"], 1e-2, 0.0), (&["1", ""], 1.0, 0.0)],
+            Self::Conductivity => &[
+                (&["W/m/K", "W/mK", "W/(m K)", "W/m·K"], 1.0, 0.0),
+                (
+                    &["BTU in/h/ft2/F", "BTU in/(h ft2 F)"],
+                    BTU * INCH / (3600.0 * 144.0 * INCH * INCH * 5.0 / 9.0),
+                    0.0,
+                ),
+                (
+                    &["BTU/h/ft/F", "BTU/(h ft F)"],
+                    BTU / (3600.0 * 12.0 * INCH * 5.0 / 9.0),
+                    0.0,
+                ),
+                (&["cal/s/cm/K", "cal/(s cm K)"], CALORIE * 100.0, 0.0),
+            ],
+            Self::ConductivitySlope => &[(&["W/m/K2", "W/m/K²", "W/mK2"], 1.0, 0.0)],
+            Self::HeatCapacity => &[
+                (&["J/kg/K", "J/kgK", "J/(kg K)"], 1.0, 0.0),
+                (&["kJ/kg/K", "kJ/(kg K)", "J/g/K"], 1e3, 0.0),
+                (&["cal/g/K", "cal/(g K)"], CALORIE * 1e3, 0.0),
+                (&["BTU/lb/F", "BTU/(lb F)"], BTU / (POUND * 5.0 / 9.0), 0.0),
+            ],
+            Self::SpecificEnergy => &[
+                (&["J/g", "kJ/kg"], 1e3, 0.0),
+                (&["J/kg"], 1.0, 0.0),
+                (&["cal/g"], CALORIE * 1e3, 0.0),
+            ],
+            Self::MolarEnergy => &[
+                (&["kJ/mol"], 1e3, 0.0),
+                (&["J/mol"], 1.0, 0.0),
+                (&["kcal/mol"], CALORIE * 1e3, 0.0),
+            ],
+            Self::Expansion => &[
+                (&["1/K", "m/m/K", "1/°C"], 1.0, 0.0),
+                (&["ppm/K", "um/m/K", "µm/m/K"], 1e-6, 0.0),
+                (&["1/°F", "in/in/F"], 1.8, 0.0),
+            ],
+            Self::Attenuation => &[(&["1/m"], 1.0, 0.0), (&["1/mm"], 1e3, 0.0)],
+            Self::TimePerLength => &[
+                (&["s/mm"], 1e3, 0.0),
+                (&["s/m"], 1.0, 0.0),
+                (&["min/mm"], 60e3, 0.0),
+                (&["s/in"], 1.0 / INCH, 0.0),
+            ],
         }
     }
 }
@@ -310,6 +398,33 @@ pub fn parse(what: &str, text: &str, dimension: Dimension) -> Result<Measure> {
         ));
     }
     Ok(Measure { value, plus_minus })
+}
+
+/// Turns a number with a unit into SI.
+///
+/// # Errors
+/// [`Error::Unit`] where the unit is not one of `dimension` or the number is not finite.
+///
+/// ```
+/// use mountwright::quantity::{to_si, Dimension};
+/// assert!((to_si("limp", 121.0, "°C", Dimension::Temperature)? - 394.15).abs() < 1e-9);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn to_si(what: &str, value: f64, unit: &str, dimension: Dimension) -> Result<f64> {
+    let fail = |remedy: String| Error::Unit {
+        what: what.to_string(),
+        given: format!("{value} {}", unit.chars().take(60).collect::<String>()),
+        expected: dimension.example().to_string(),
+        remedy,
+    };
+    let (factor, offset) =
+        find(dimension, unit).ok_or_else(|| fail(unit_remedy(dimension, unit)))?;
+    let si = value * factor + offset;
+    if si.is_finite() {
+        Ok(si)
+    } else {
+        Err(fail("write a finite number".into()))
+    }
 }
 
 fn unit_remedy(dimension: Dimension, unit: &str) -> String {
@@ -433,7 +548,15 @@ pub fn show(si: f64, dimension: Dimension, system: System, digits: usize) -> Str
         | Dimension::Force
         | Dimension::Power
         | Dimension::Speed
-        | Dimension::Density => (si, dimension.si_unit(), digits),
+        | Dimension::Density
+        | Dimension::Conductivity
+        | Dimension::ConductivitySlope
+        | Dimension::HeatCapacity
+        | Dimension::SpecificEnergy
+        | Dimension::MolarEnergy
+        | Dimension::Expansion
+        | Dimension::Attenuation
+        | Dimension::TimePerLength => (si, dimension.si_unit(), digits),
     };
     let gap = if dimension == Dimension::Angle {
         ""
@@ -465,6 +588,10 @@ mod tests {
             ("1 cfm", Dimension::VolumeFlow, 4.719_474e-4),
             ("1 lbf", Dimension::Force, 4.448_222),
             ("1 lb/ft3", Dimension::Density, 1.601_846e1),
+            ("1 BTU in/h/ft2/F", Dimension::Conductivity, 1.442_279e-1),
+            ("1 BTU/h/ft/F", Dimension::Conductivity, 1.730_735),
+            ("1 BTU/lb/F", Dimension::HeatCapacity, 4.186_8e3),
+            ("1 cal/g/K", Dimension::HeatCapacity, 4.184e3),
         ] {
             // Half of the last digit printed there.
             assert!((value(text, dimension) / si - 1.0).abs() < 4e-7, "{text}");
