@@ -189,6 +189,7 @@ impl Dimension {
         }
     }
 
+    #[allow(clippy::too_many_lines)] // one table
     fn units(self) -> Units {
         match self {
             Self::Length => &[

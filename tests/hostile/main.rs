@@ -3,4 +3,5 @@
 // Helpers of tests may fail as loudly as the tests.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod material;
 mod stock;

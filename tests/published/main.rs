@@ -6,6 +6,7 @@
 mod bond;
 mod cost;
 mod heat;
+mod material;
 mod mount;
 mod promise;
 mod shape;
