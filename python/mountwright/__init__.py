@@ -17,20 +17,26 @@ from mountwright.errors import (
     UnitError,
     UnknownNameError,
 )
+from mountwright.plan import Drawn, Job, Plan, Shop, plan
 from mountwright.records import Measure, Record
 
 __all__ = [
+    "Drawn",
     "ImpossibleError",
+    "Job",
     "JobError",
     "Measure",
     "MountwrightError",
     "OutOfRangeError",
     "OutsideFitWarning",
+    "Plan",
     "Problem",
     "Record",
     "ShapeError",
+    "Shop",
     "UnitError",
     "UnknownNameError",
+    "plan",
     "quantities",
     "quantity",
     "show",

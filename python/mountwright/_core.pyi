@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from mountwright.records import Measure
 
-__all__ = ["_faults", "quantities", "quantity", "show"]
+__all__ = ["PlanResult", "_faults", "plan", "quantities", "quantity", "show", "text_of"]
 
 _Dimension: TypeAlias = Literal[
     "length",
@@ -30,7 +30,22 @@ _Dimension: TypeAlias = Literal[
 ]
 _System: TypeAlias = Literal["metric", "inch"]
 
+class PlanResult:
+    @property
+    def json(self) -> str: ...
+    @property
+    def drawings(self) -> list[tuple[str, str, str, str, str]]: ...
+
 def _faults() -> list[tuple[str, BaseException]]: ...
+def plan(
+    job_text: str,
+    job_path: str,
+    shop_text: str,
+    shop_path: str,
+    *,
+    draws: int = 256,
+    seed: int = 1,
+) -> PlanResult: ...
 def quantities(
     texts: Sequence[str], dimension: _Dimension, *, what: str = "quantity"
 ) -> NDArray[np.float64]: ...
@@ -47,3 +62,4 @@ def show(
     units: _System = "metric",
     digits: int = 1,
 ) -> list[str]: ...
+def text_of(path: str) -> str: ...

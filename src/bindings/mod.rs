@@ -25,6 +25,7 @@
 
 mod arrays;
 mod errors;
+mod files;
 mod long;
 mod quantity;
 mod record;
@@ -34,6 +35,8 @@ mod record;
 mod _core {
     #[pymodule_export]
     use super::errors::_faults;
+    #[pymodule_export]
+    use super::files::text_of;
     #[pymodule_export]
     use super::quantity::{quantities, quantity, show};
 }

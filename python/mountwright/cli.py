@@ -1,0 +1,99 @@
+"""The command line: ``mountwright plan JOB --shop SHOP --out DIR``."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+import mountwright as mw
+
+BAD_INPUT = 2
+INTERRUPTED = 130
+
+_CONTEXT = {"help_option_names": ["-h", "--help"], "max_content_width": 96}
+
+
+@click.group(context_settings=_CONTEXT)
+@click.version_option(package_name="mountwright", message="%(prog)s %(version)s")
+def _commands() -> None:
+    r"""Plan plastic mounts that are heat-formed and routed at the bench.
+
+    \b
+    Exit status:
+      0    done
+      2    bad input: a file with faults, an unknown name, a folder that cannot be written
+      130  interrupted
+    """
+
+
+@_commands.command("plan")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--shop", required=True, type=click.Path(path_type=Path), help="The shop's own file.")
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for the packet.")
+@click.option(
+    "--draws",
+    default=256,
+    show_default=True,
+    type=click.IntRange(min=0),
+    help="Draws behind the ranges; 0 for none.",
+)
+@click.option(
+    "--seed", default=1, show_default=True, type=click.IntRange(min=0), help="Seed of the draws."
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the whole plan as JSON.")
+@click.option("--traceback", is_flag=True, help="Show where in the program an error arose.")
+def _plan(
+    job: Path,
+    shop: Path,
+    out: Path | None,
+    draws: int,
+    seed: int,
+    *,
+    as_json: bool,
+    traceback: bool,
+) -> None:
+    r"""Plan JOB: what to buy, how to cut, heat and bond it, what it costs, when it is ready.
+
+    \b
+    Examples:
+      mountwright plan demo-data/pillar-pods.toml --shop demo-data/shop.toml --out out/pods
+      mountwright plan demo-data/door-rings.toml --shop demo-data/shop.toml --json
+    """
+    try:
+        plan = mw.plan(mw.Job.read(job), shop=mw.Shop.read(shop), draws=draws, seed=seed)
+        page = plan.write_packet(out) if out else None
+    except (mw.MountwrightError, OSError) as error:
+        if traceback:
+            raise
+        click.echo(f"mountwright: {_words(error)}", err=True)
+        sys.exit(BAD_INPUT)
+    if as_json:
+        click.echo(plan.to_json(indent=1))
+        return
+    click.echo(plan)
+    if page:
+        click.echo(f"{'packet':<14}{page}")
+
+
+def _words(error: Exception) -> str:
+    if isinstance(error, OSError) and error.filename:
+        return f"{error.filename}: {error.strerror}"
+    return str(error)
+
+
+def main() -> None:
+    """Run the command line."""
+    try:
+        _commands(prog_name="mountwright", standalone_mode=False)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(error.exit_code)
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("mountwright: stopped", err=True)
+        sys.exit(INTERRUPTED)
+    except BrokenPipeError:
+        # The reader of the pipe has gone; nothing more can be said.
+        sys.stderr.close()
+        sys.exit(1)

@@ -1,0 +1,42 @@
+"""The packet of a plan: a page to pin above the bench, drawings, charts, and the plan as JSON."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from mountwright.packet.page import charts, page
+from mountwright.packet.write import write
+from mountwright.plan import Drawn
+
+__all__ = ["write_packet"]
+
+
+def write_packet(folder: Path, json_text: str, plan: dict[str, Any], drawings: list[Drawn]) -> None:
+    """Write a packet: all of its files, or none.
+
+    Parameters
+    ----------
+    folder : Path
+        Made where it is missing.
+    json_text : str
+        The plan as JSON, written as it is.
+    plan : dict
+        The same, read.
+    drawings : list of Drawn
+        Of blanks and layouts.
+
+    Raises
+    ------
+    OSError
+        The folder cannot be written; what was there before is still there.
+    """
+    drawn = charts(plan)
+    files = {
+        "packet.html": ("the page: bench cards, sheets, day, quote, checks, sources", ""),
+        "plan.json": ("everything that the plan knows, in SI", json_text),
+    }
+    files |= {f"drawings/{d.file}": (d.title, d.svg) for d in drawings}
+    files |= {name: ("chart", svg) for name, svg in drawn.items()}
+    files["packet.html"] = (files["packet.html"][0], page(plan, drawings, drawn))
+    write(folder, files)

@@ -1,0 +1,34 @@
+"""What is looked at with the part in hand; common practice, no source."""
+
+from __future__ import annotations
+
+ON_THE_BENCH = {
+    "strap": (
+        "Left and right told apart: the hand is written on the inside",
+        "Centre marks meet on the body; both tabs lie flat",
+        "Trial fit on the vehicle before any hole is drilled",
+        "One hole round, one slotted, drilled at the marks of the trial fit",
+        "Keeps its shape when let go, with no hand on it",
+        "Foam in place, body goes in without force",
+    ),
+    "ring": (
+        "Cutout tried with the driver, bolt circle tried with both patterns",
+        "Layers flush, no gap; edges broken with sandpaper",
+        "Ring lies flat on the door; no sharp edge towards a cable",
+        "Glass wound fully down and up: it clears the magnet",
+    ),
+    "panel": (
+        "Left and right told apart: the hand is written on the back",
+        "Trial fit on the vehicle before any hole is drilled",
+        "Edges smooth, no burr, corners round",
+        "Clear of pedals, belts, seat travel and every cover of an air bag",
+    ),
+}
+
+ON_THE_VEHICLE = (
+    "Screws started by hand and drawn snug by hand, crosswise; no power driver",
+    "Seal all round: no light, no air past the edge",
+    "Polarity: both cones move outwards on the same pulse",
+    "Rattle: slow sweep at a fair level, hand laid on and off",
+    "No cable under tension, none against an edge",
+)

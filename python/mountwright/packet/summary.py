@@ -1,0 +1,111 @@
+"""The plan in a few lines, for a terminal."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import Any
+
+from mountwright.packet.words import (
+    Units,
+    clock,
+    day,
+    hours,
+    length,
+    sentence,
+    size,
+    span,
+)
+
+WIDTH = 88
+
+
+def summary(plan: dict[str, Any]) -> str:
+    """Write the lines.
+
+    Parameters
+    ----------
+    plan : dict
+        What ``plan.json`` holds.
+
+    Returns
+    -------
+    str
+        Lines of at most 88 characters.
+    """
+    units: Units = plan["job"].get("units", "metric")
+    mark = " (invented)" if plan["job"].get("invented") else ""
+    lines = [f"{plan['job']['name']}, {plan['job']['vehicle']}{mark}", ""]
+    for refusal in plan["refused"]:
+        alike = refusal["consider_instead"]
+        words = f"{', '.join(refusal['parts'])}: {sentence(refusal['why'])} "
+        words += f"Find out: {sentence(refusal['find_out'])}"
+        words += f" Consider instead: {', '.join(alike)}." if alike else ""
+        lines += _row("not planned", words)
+    for part in plan["parts"]:
+        lines += _row(part["name"], _part(part, units))
+        lines += [
+            line
+            for check in part["checks"]
+            if check["verdict"] != "pass"
+            for line in _row("", f"{check['verdict']}: {check['name']}. {sentence(check['why'])}")
+        ]
+    bought = [
+        f"{purchase['count']} × {purchase['name']}"
+        for layout in plan["layouts"]
+        for purchase in layout["buy"]
+    ]
+    used = [
+        f"{stock['kind']} {stock['stock']}"
+        for layout in plan["layouts"]
+        for stock in layout["sheets_used"]
+    ]
+    if used:
+        lines += _row("cut from", ", ".join(used))
+        lines += _row("buy", ", ".join(bought) if bought else "nothing")
+    if plan.get("schedule"):
+        attended = plan["schedule"]["attended_s"]
+        lines += _row("hands on", _with(hours(attended["nominal"]), span(attended, hours)))
+    if plan.get("promise"):
+        lines += _row("ready", plan["promise"]["words"])
+    elif plan.get("schedule"):
+        lines += _row("ready", day(plan["schedule"]["ready"]))
+    if plan.get("price"):
+        price = plan["price"]
+        lines += _row(
+            "price",
+            f"{price['gross']} {price['currency']} ({price['net']} and {price['tax']} tax)",
+        )
+    return "\n".join(lines)
+
+
+def _part(part: dict[str, Any], units: Units) -> str:
+    blank, recipe = part["blank"], part.get("recipe")
+    many = f"{part['quantity']} × " if part["quantity"] > 1 else ""
+    words = f"{many}{part['material_title']}, {length(part['thickness_m'], units)}, "
+    words += f"blank {size((blank['length_m'], blank['width_m']), units)}, "
+    words += part["finish"].replace("-", " ")
+    if recipe and recipe["has_window"]:
+        stop = recipe["stop_s"]
+        words += f"; heat {_with(clock(stop['nominal']), span(stop, clock))}"
+        words += f", shape within {clock(recipe['working_time_s']['nominal'])}"
+        words += f", hold {clock(recipe['hold_s']['nominal'])}"
+    elif recipe:
+        words += f"; the window never opens: {recipe['no_window']['why']}"
+    verdicts = [check["verdict"] for check in part["checks"]]
+    return f"{words}; {verdicts.count('pass')} of {len(verdicts)} checks pass"
+
+
+def _with(nominal: str, ranges: str) -> str:
+    return f"{nominal} ({ranges})" if ranges else nominal
+
+
+def _row(name: str, words: str) -> list[str]:
+    indent = " " * 14
+    if len(name) > 12:
+        head = [name]
+        name = ""
+    else:
+        head = []
+    return head + textwrap.wrap(
+        words, WIDTH, initial_indent=f"{name:<14}", subsequent_indent=indent
+    )

@@ -1,0 +1,188 @@
+"""Numbers and dates in the words of the bench."""
+
+from __future__ import annotations
+
+import math
+import re
+from datetime import datetime
+from typing import Any, Literal
+
+from mountwright._core import show
+
+Units = Literal["metric", "inch"]
+
+NEVER = "never"
+
+
+def slug(name: str) -> str:
+    """Turn a name into the stem of a file: lower case, digits and hyphens.
+
+    Examples
+    --------
+    >>> slug("Left pod (2)")
+    'left-pod-2'
+    """
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "part"
+
+
+def length(metres: float | None, units: Units, digits: int = 1) -> str:
+    """Write a length in millimetres or inches, without idle zeros.
+
+    Examples
+    --------
+    >>> length(0.003, "metric"), length(0.003175, "inch")
+    ('3 mm', '0.125 in')
+    """
+    return NEVER if metres is None else _trim(show(metres, "length", units=units, digits=digits))
+
+
+def size(metres: tuple[float, ...], units: Units) -> str:
+    """Write sides that belong together.
+
+    Examples
+    --------
+    >>> size((0.42, 0.31), "metric")
+    '420 × 310 mm'
+    """
+    texts = [length(side, units) for side in metres]
+    unit = texts[-1].rpartition(" ")[2]
+    return " × ".join(text.removesuffix(f" {unit}") for text in texts) + f" {unit}"
+
+
+def temperature(kelvin: float, units: Units) -> str:
+    """Write a temperature in whole degrees.
+
+    Examples
+    --------
+    >>> temperature(393.15, "metric"), temperature(393.15, "inch")
+    ('120 °C', '248 °F')
+    """
+    return show(kelvin, "temperature", units=units, digits=0)
+
+
+def clock(seconds: float | None) -> str:
+    """Write a short time as minutes and seconds, as a stop watch shows it.
+
+    Examples
+    --------
+    >>> clock(112.4), clock(20), clock(None)
+    ('1:52', '0:20', 'never')
+    """
+    if seconds is None or not math.isfinite(seconds):
+        return NEVER
+    whole = round(seconds)
+    return f"{whole // 60}:{whole % 60:02d}"
+
+
+def duration(seconds: float | None) -> str:
+    """Write a longer time in the unit that a person would say.
+
+    Examples
+    --------
+    >>> duration(95), duration(1500), duration(8100), duration(200_000)
+    ('95 s', '25 min', '2 h 15 min', '2.3 days')
+    """
+    if seconds is None or not math.isfinite(seconds):
+        return NEVER
+    if seconds < 100:
+        return f"{round(seconds)} s"
+    minutes = round(seconds / 60)
+    if minutes < 100:
+        return f"{minutes} min"
+    hours, minutes = divmod(5 * round(minutes / 5), 60)
+    if hours < 30:
+        return f"{hours} h {minutes} min" if minutes else f"{hours} h"
+    return f"{seconds / 86400:.1f} days"
+
+
+def hours(seconds: float) -> str:
+    """Write working hours with one digit.
+
+    Examples
+    --------
+    >>> hours(16_200)
+    '4.5 h'
+    """
+    return f"{seconds / 3600:.1f} h"
+
+
+def day(stamp: str) -> str:
+    """Write a date and time as people say it.
+
+    Examples
+    --------
+    >>> day("2026-12-02 15:00")
+    'Wed 2 Dec, 15:00'
+    """
+    at = moment(stamp)
+    return f"{at:%a} {at.day} {at:%b}, {at:%H:%M}"
+
+
+def moment(stamp: str) -> datetime:
+    """Read the local time of a plan.
+
+    Examples
+    --------
+    >>> moment("2026-12-02 15:00").hour
+    15
+    """
+    return datetime.fromisoformat(stamp.replace(" ", "T", 1))
+
+
+def figure(value: float | None, digits: int = 3) -> str:
+    """Write a number to a few digits, plainly where it fits.
+
+    Examples
+    --------
+    >>> figure(0.123456), figure(40), figure(1.4e-7), figure(120_000)
+    ('0.123', '40', '1.4e-7', '120000')
+    """
+    if value is None:
+        return NEVER
+    if not math.isfinite(value):
+        return "unbounded"
+    if value == 0:
+        return "0"
+    power = math.floor(math.log10(abs(value)))
+    if -4 <= power < 7:
+        text = f"{value:.{max(digits - 1 - power, 0)}f}"
+        return text.rstrip("0").rstrip(".") if "." in text else text
+    mantissa, _, exponent = f"{value:.{digits - 1}e}".partition("e")
+    return f"{mantissa.rstrip('0').rstrip('.')}e{int(exponent)}"
+
+
+def sentence(words: str) -> str:
+    """Begin with a capital and end with a full stop.
+
+    Examples
+    --------
+    >>> sentence("nobody has looked")
+    'Nobody has looked.'
+    """
+    words = words.strip()
+    if not words:
+        return ""
+    return words[0].upper() + words[1:] + ("" if words[-1] in ".!?" else ".")
+
+
+def span(band: dict[str, Any] | None, write: Any) -> str:
+    """Write the range of a band, ``""`` where no draws were made.
+
+    Examples
+    --------
+    >>> span({"nominal": 112.0, "p10": 101.0, "p50": 112.0, "p90": 131.0}, clock)
+    '1:41 to 2:11'
+    """
+    if not band:
+        return ""
+    low, high = band.get("p10"), band.get("p90")
+    if low is None and high is None:
+        return ""
+    return f"{write(low)} to {write(high)}"
+
+
+def _trim(text: str) -> str:
+    number, _, unit = text.partition(" ")
+    if "." in number:
+        number = number.rstrip("0").rstrip(".")
+    return f"{number} {unit}"

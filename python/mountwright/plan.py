@@ -1,0 +1,254 @@
+"""Jobs, shops and plans."""
+
+from __future__ import annotations
+
+import html
+import json
+import os
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import Any, NamedTuple, Self
+
+from mountwright import _core
+from mountwright.records import Record
+
+__all__ = ["Job", "Plan", "Shop", "plan"]
+
+StrPath = str | os.PathLike[str]
+
+
+class Drawn(NamedTuple):
+    """A drawing of a blank or a layout."""
+
+    file: str
+    """Name of its file in the packet."""
+    title: str
+    """What it shows."""
+    part: str
+    """The part that it belongs to; empty for a layout."""
+    kind: str
+    """``"blank"``, ``"template"`` or ``"layout"``."""
+    svg: str
+    """The drawing, in millimetres at true size."""
+
+
+class _Source(Record):
+    """A file that was read: its text, and where it came from for messages."""
+
+    path: str
+    text: str
+
+    @classmethod
+    def from_text(cls, text: str, *, path: str = "text") -> Self:
+        """Take the text of a file.
+
+        Parameters
+        ----------
+        text : str
+            TOML.
+        path : str, default "text"
+            What to call it in messages.
+
+        Returns
+        -------
+        Job or Shop
+            Of the class that it is called on; faults are found when it is planned.
+        """
+        return cls({"path": path, "text": text})
+
+    @classmethod
+    def read(cls, path: StrPath) -> Self:
+        """Read a file.
+
+        Parameters
+        ----------
+        path : path-like
+            A TOML file.
+
+        Returns
+        -------
+        Job or Shop
+            Of the class that it is called on.
+
+        Raises
+        ------
+        OSError
+            It cannot be read.
+        JobError
+            It is not text.
+        """
+        name = os.fspath(path)
+        return cls.from_text(_core.text_of(name), path=name)
+
+    def __repr__(self) -> str:
+        return f"{type(self).__name__}.read({self.path!r})"
+
+
+class Job(_Source):
+    """A job: what is to be made for one vehicle.
+
+    Examples
+    --------
+    >>> mw.Job.read("demo-data/pillar-pods.toml")
+    Job.read('demo-data/pillar-pods.toml')
+    """
+
+
+class Shop(_Source):
+    """A shop: its rack, prices, tools, rates, hours and climate.
+
+    Examples
+    --------
+    >>> mw.Shop.read("demo-data/shop.toml")
+    Shop.read('demo-data/shop.toml')
+    """
+
+
+class Plan(Record):
+    """A plan: everything from the blank to the promise, each number with its range and its source.
+
+    The fields are those of ``plan.json``, in SI with the unit in the name. A figure with a range
+    has ``nominal``, ``p10``, ``p50`` and ``p90``.
+
+    Examples
+    --------
+    >>> shop = mw.Shop.read("demo-data/shop.toml")
+    >>> plan = mw.plan(mw.Job.read("demo-data/pillar-pods.toml"), shop=shop, draws=0)
+    >>> plan.price.currency, plan.parts[0].name
+    ('XTS', 'left pod')
+    """
+
+    schema: int
+    """Version of the form of ``plan.json``."""
+    program: str
+    """Name and version of what made it."""
+    draws: int
+    """Draws behind the ranges."""
+    seed: int
+    """Seed of the draws."""
+    job: Record
+    """The job in short."""
+    shop: Record
+    """The shop in short."""
+    refused: tuple[Record, ...]
+    """Places for which nothing is planned, why, and what to find out."""
+    parts: tuple[Record, ...]
+    """Each part with its blank, recipe, joint, finish and checks."""
+    layouts: tuple[Record, ...]
+    """Sheets: what to buy, where each blank lies, what to keep."""
+    tasks: tuple[Record, ...]
+    """Work, hands-on and alone."""
+    schedule: Record | None
+    """Work on the calendar; ``None`` where nothing is planned."""
+    promise: Record | None
+    """When the vehicle can be promised."""
+    estimate: Record | None
+    """What the job costs the shop."""
+    price: Record | None
+    """What the customer pays."""
+    causes: tuple[Record, ...]
+    """What the ranges come from, most first."""
+    changes: tuple[Record, ...]
+    """What the plan changed by itself, and why."""
+    provenance: Record
+    """Every number that was used, with its source and standing."""
+    cautions: tuple[str, ...]
+    """What can hurt."""
+    notes: tuple[Record, ...]
+    """Remarks."""
+
+    _drawings: tuple[Drawn, ...]
+
+    def __init__(
+        self, fields: Mapping[str, Any], *, drawings: Iterable[Iterable[str]] = ()
+    ) -> None:
+        super().__init__(fields)
+        object.__setattr__(self, "_drawings", tuple(Drawn(*drawing) for drawing in drawings))
+
+    @property
+    def drawings(self) -> tuple[Drawn, ...]:
+        """Drawings of blanks and layouts."""
+        return self._drawings
+
+    def write_packet(self, folder: StrPath) -> Path:
+        """Write the packet: page, drawings, charts and ``plan.json``; all of it or nothing.
+
+        Parameters
+        ----------
+        folder : path-like
+            Made where it is missing. Files of an earlier packet are replaced, others left alone.
+
+        Returns
+        -------
+        Path
+            The page.
+
+        Raises
+        ------
+        OSError
+            The folder cannot be written; what was there before is still there.
+        """
+        # Loaded here: the import of the package must stay light.
+        from mountwright.packet import write_packet
+
+        at = Path(folder)
+        write_packet(at, self.to_json(indent=1) + "\n", self.to_dict(), list(self._drawings))
+        return at / "packet.html"
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _rebuild, (self._fields, self._drawings)
+
+    def __str__(self) -> str:
+        from mountwright.packet.summary import summary
+
+        return summary(self.to_dict())
+
+    def __repr__(self) -> str:
+        price = self._fields.get("price")
+        gross = f"{price['gross']} {price['currency']}" if price else None
+        parts = [part["name"] for part in self._fields["parts"]]
+        return f"Plan(job={self._fields['job']['name']!r}, parts={parts}, price={gross!r})"
+
+    def _repr_html_(self) -> str:
+        return f"<pre>{html.escape(str(self))}</pre>"
+
+
+def _rebuild(fields: Mapping[str, Any], drawings: Sequence[Drawn]) -> Plan:
+    return Plan(fields, drawings=drawings)
+
+
+def plan(job: Job, *, shop: Shop, draws: int = 256, seed: int = 1) -> Plan:
+    """Plan a job in a shop.
+
+    Parameters
+    ----------
+    job : Job
+        What is to be made.
+    shop : Shop
+        Who makes it.
+    draws : int, default 256
+        Draws behind the ranges; 0 gives nominal figures only.
+    seed : int, default 1
+        The same seed gives the same plan, on any number of cores.
+
+    Returns
+    -------
+    Plan
+        From the blank to the promise.
+
+    Raises
+    ------
+    JobError
+        A file has faults; all of them are listed with their lines.
+    OutOfRangeError
+        The number of draws or the seed cannot be.
+
+    Examples
+    --------
+    >>> job = mw.Job.read("demo-data/door-rings.toml")
+    >>> plan = mw.plan(job, shop=mw.Shop.read("demo-data/shop.toml"), draws=0)
+    >>> [part.name for part in plan.parts]
+    ['front door ring', 'kick panel']
+    """
+    done = _core.plan(job.text, job.path, shop.text, shop.path, draws=draws, seed=seed)
+    return Plan(json.loads(done.json), drawings=done.drawings)
