@@ -1,0 +1,179 @@
+"""The command line as a person and a script meet it: words, streams, exit status, leavings."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+POD = "demo-data/pillar-pods.toml"
+SHOP = "demo-data/shop.toml"
+
+
+def mountwright(*words: str | Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "mountwright", *map(str, words)],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def test_the_main_job_runs_from_start_to_packet(tmp_path: Path) -> None:
+    done = mountwright("plan", POD, "--shop", SHOP, "--out", tmp_path / "out")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "left pod" in done.stdout
+    assert "not planned" in done.stdout
+    assert str(tmp_path / "out" / "packet.html") in done.stdout
+    assert (tmp_path / "out" / "packet.html").is_file()
+
+
+def test_a_seed_repeats_to_the_last_byte(tmp_path: Path) -> None:
+    for name in ("one", "two"):
+        mountwright("plan", POD, "--shop", SHOP, "--draws", "16", "--out", tmp_path / name)
+    files = [p for p in (tmp_path / "one").rglob("*.*") if p.is_file()]
+    assert len(files) > 5
+    for path in files:
+        twin = tmp_path / "two" / path.relative_to(tmp_path / "one")
+        assert path.read_bytes() == twin.read_bytes(), path
+
+
+def test_json_is_the_whole_plan_and_nothing_else() -> None:
+    done = mountwright("plan", POD, "--shop", SHOP, "--draws", "0", "--json")
+    assert json.loads(done.stdout)["job"]["name"] == "Tweeter pods, both pillars"
+
+
+BAD_FILES = {
+    "not TOML": ("schema = = 1", "line 1"),
+    "empty": ("", "fault"),
+    "unknown key": ("schema = 1\nvehicel = 'x'\n", "vehicle"),
+    "newer": ("schema = 99\n", "schema"),
+}
+
+
+@pytest.mark.parametrize("fault", BAD_FILES)
+def test_a_bad_job_is_one_clear_message(tmp_path: Path, fault: str) -> None:
+    text, words = BAD_FILES[fault]
+    job = tmp_path / "job.toml"
+    job.write_text(text)
+    done = mountwright("plan", job, "--shop", SHOP, "--out", tmp_path / "out")
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert done.stderr.startswith(f"mountwright: {job}")
+    assert words in done.stderr
+    assert "Traceback" not in done.stderr
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_missing_file_is_named() -> None:
+    done = mountwright("plan", "absent.toml", "--shop", SHOP)
+    assert done.returncode == 2
+    assert done.stderr == "mountwright: absent.toml: No such file or directory\n"
+
+
+def test_a_file_that_is_not_text_is_named(tmp_path: Path) -> None:
+    (tmp_path / "job.toml").write_bytes(b"\xff\xfe\x00")
+    done = mountwright("plan", tmp_path / "job.toml", "--shop", SHOP)
+    assert done.returncode == 2
+    assert "not text" in done.stderr
+
+
+def test_a_traceback_comes_when_asked() -> None:
+    done = mountwright("plan", "absent.toml", "--shop", SHOP, "--traceback")
+    assert "Traceback" in done.stderr
+    assert done.returncode != 0
+
+
+def test_a_wrong_option_is_bad_input() -> None:
+    for words in (["--draws", "-1"], ["--draws", "many"], ["--sheets", "3"]):
+        done = mountwright("plan", POD, "--shop", SHOP, *words)
+        assert done.returncode == 2, words
+        assert words[0] in done.stderr
+
+
+def test_an_out_folder_that_cannot_be_made_is_one_clear_error(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("in the way")
+    done = mountwright("plan", POD, "--shop", SHOP, "--out", tmp_path / "file" / "out")
+    assert done.returncode == 2
+    assert done.stderr.startswith(f"mountwright: {tmp_path / 'file'}")
+    assert len(done.stderr.splitlines()) == 1
+    assert [p.name for p in tmp_path.iterdir()] == ["file"]
+
+
+def test_an_existing_packet_outlives_a_bad_job(tmp_path: Path) -> None:
+    mountwright("plan", POD, "--shop", SHOP, "--draws", "0", "--out", tmp_path / "out")
+    before = {p: p.read_bytes() for p in (tmp_path / "out").rglob("*.*") if p.is_file()}
+    (tmp_path / "bad.toml").write_text("schema = 1")
+    done = mountwright("plan", tmp_path / "bad.toml", "--shop", SHOP, "--out", tmp_path / "out")
+    assert done.returncode == 2
+    after = {p: p.read_bytes() for p in (tmp_path / "out").rglob("*.*") if p.is_file()}
+    assert after == before
+
+
+def test_an_interrupt_is_heard(tmp_path: Path) -> None:
+    # So many draws that it would run for minutes.
+    words = ["plan", POD, "--shop", SHOP, "--draws", "200000", "--out", str(tmp_path / "out")]
+    running = subprocess.Popen(
+        [sys.executable, "-m", "mountwright", *words],
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    time.sleep(2)
+    assert running.poll() is None
+    running.send_signal(signal.SIGINT)
+    before = time.monotonic()
+    said = running.communicate(timeout=30)[1]
+    assert (running.returncode, said) == (130, "mountwright: stopped\n")
+    # The watch is asked every few milliseconds; the rest is the machine being busy.
+    assert time.monotonic() - before < 5
+    assert not (tmp_path / "out").exists()
+
+
+def test_help_has_examples_and_exit_status() -> None:
+    assert "Exit status" in mountwright("--help").stdout
+    assert "Examples" in mountwright("plan", "--help").stdout
+    assert mountwright("--version").stdout.startswith("mountwright 0.")
+
+
+def test_importing_loads_nothing_heavy() -> None:
+    code = "import sys, mountwright; print(*sorted(sys.modules))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    loaded = set(done.stdout.split())
+    assert "mountwright._core" in loaded
+    assert loaded.isdisjoint({"numpy", "jinja2", "click", "matplotlib", "pandas"})
+
+
+def test_planning_needs_no_numpy() -> None:
+    # NumPy takes longer to load than a plan to compute.
+    code = f"""
+import sys, mountwright as mw
+mw.plan(mw.Job.read({POD!r}), shop=mw.Shop.read({SHOP!r}), draws=0)
+print("numpy" in sys.modules)
+"""
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    assert done.stdout == "False\n"
+
+
+def test_a_closed_pipe_is_no_error() -> None:
+    read, write = os.pipe()
+    os.close(read)
+    with os.fdopen(write, "w") as closed:
+        done = subprocess.run(
+            [sys.executable, "-m", "mountwright", "plan", POD, "--shop", SHOP, "--json"],
+            cwd=ROOT,
+            stdout=closed,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert "Traceback" not in done.stderr

@@ -1,0 +1,214 @@
+"""The packet says what the plan says, safely, whatever the plan says."""
+
+import copy
+import json
+import pickle
+import re
+from collections.abc import Callable
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+
+import mountwright as mw
+
+VOID = {"meta", "input", "img", "br", "hr", "link"}
+
+
+class Outline(HTMLParser):
+    """What a reader without eyes gets: nesting, headings, ids, pictures."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.levels: list[int] = []
+        self.ids: list[str] = []
+        self.pictures_without_words = 0
+        self.words: list[str] = []
+        self.feed(page)
+        self.close()
+        assert self.open == []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        found = dict(attrs)
+        if "id" in found:
+            self.ids.append(found["id"] or "")
+        if re.fullmatch(r"h[1-6]", tag):
+            self.levels.append(int(tag[1]))
+        if tag == "img" and not found.get("alt"):
+            self.pictures_without_words += 1
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.handle_starttag(tag, attrs)
+        if tag not in VOID:
+            self.open.pop()
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if self.open and self.open[-1] not in {"style", "script"}:
+            self.words.append(data)
+
+
+def page_of(plan: mw.Plan, folder: Path) -> str:
+    return plan.write_packet(folder).read_text(encoding="utf-8")
+
+
+def changed(plan: mw.Plan, change: Callable[[dict[str, Any]], None]) -> mw.Plan:
+    fields = plan.to_dict()
+    change(fields)
+    return mw.Plan(fields, drawings=plan.drawings)
+
+
+def test_the_page_is_well_formed_and_can_be_heard(pods: mw.Plan, tmp_path: Path) -> None:
+    outline = Outline(page_of(pods, tmp_path))
+    assert len(outline.ids) == len(set(outline.ids))
+    assert outline.levels[0] == 1
+    assert outline.levels.count(1) == 1
+    jumps = zip(outline.levels, outline.levels[1:], strict=False)
+    assert all(lower <= upper + 1 for upper, lower in jumps)
+    assert outline.pictures_without_words == 0
+
+
+def test_the_page_says_every_part_place_price_and_caution(pods: mw.Plan, tmp_path: Path) -> None:
+    words = " ".join(" ".join(Outline(page_of(pods, tmp_path)).words).split())
+    assert pods.price
+    wanted = [part.name for part in pods.parts]
+    wanted += [place for refusal in pods.refused for place in (refusal.place, *refusal.parts)]
+    wanted += [pods.price.gross, pods.price.net, *pods.cautions]
+    wanted += [stroke for part in pods.parts if part.recipe for stroke in part.recipe.strokes]
+    wanted += [check.name for part in pods.parts for check in part.checks]
+    for text in wanted:
+        assert text in words
+
+
+def test_the_page_asks_for_nothing_and_runs_nothing(pods: mw.Plan, tmp_path: Path) -> None:
+    page = page_of(pods, tmp_path)
+    assert not re.search(r"""(?:src|href)=["'](?!data:|#)""", page)
+    assert not re.search(r"url\((?!#)", page)
+    assert "<script" not in page
+    assert "@import" not in page
+
+
+def test_every_drawing_is_xml_with_a_title(pods: mw.Plan, tmp_path: Path) -> None:
+    page_of(pods, tmp_path)
+    charts = sorted((tmp_path / "charts").glob("*.svg"))
+    assert len(charts) == 1 + 2 * sum(1 for part in pods.parts if part.recipe)
+    for path in charts:
+        root = ElementTree.parse(path).getroot()
+        assert root.findtext("{http://www.w3.org/2000/svg}title")
+        assert root.findtext("{http://www.w3.org/2000/svg}desc")
+    for path in (tmp_path / "drawings").glob("*.svg"):
+        assert ElementTree.parse(path).getroot().get("width", "").endswith("mm")
+
+
+def test_plan_json_is_the_plan(pods: mw.Plan, tmp_path: Path) -> None:
+    page_of(pods, tmp_path)
+    text = (tmp_path / "plan.json").read_text(encoding="utf-8")
+    assert json.loads(text) == pods.to_dict()
+
+
+def test_text_from_a_job_cannot_become_markup(pods: mw.Plan, tmp_path: Path) -> None:
+    evil = '"><script>alert(1)</script>&<img src=x onerror=alert(1)>'
+
+    def change(plan: dict[str, Any]) -> None:
+        plan["job"]["name"] = plan["job"]["vehicle"] = plan["shop"]["name"] = evil
+        for part in plan["parts"]:
+            part["name"] = evil
+            part["places"] = [evil]
+        for entry, task in zip(plan["schedule"]["entries"], plan["tasks"], strict=True):
+            entry["task"] = task["id"] = evil
+
+    page = page_of(changed(pods, change), tmp_path)
+    Outline(page)
+    assert "<script" not in page
+    assert "<img src=x" not in page
+    for path in (tmp_path / "charts").glob("*.svg"):
+        ElementTree.parse(path)
+
+
+def test_a_window_that_never_opens_is_said_and_not_drawn(pods: mw.Plan, tmp_path: Path) -> None:
+    never = {"nominal": None, "p10": None, "p50": None, "p90": None}
+
+    def change(plan: dict[str, Any]) -> None:
+        recipe = plan["parts"][0]["recipe"]
+        for key in ("opens_s", "stop_s", "working_time_s", "hold_s", "touch_s"):
+            recipe[key] = never
+        recipe["has_window"] = False
+        recipe["no_window"] = {
+            "why": "the face is past its limit first",
+            "remedies": ["turn the strap over every few seconds"],
+        }
+        recipe["strokes"] = []
+
+    page = page_of(changed(pods, change), tmp_path)
+    assert "The window never opens." in page
+    assert "turn the strap over every few seconds" in page
+    assert not (tmp_path / "charts" / "left-pod-strip.svg").exists()
+
+
+def test_without_draws_there_are_no_ranges(pods: mw.Plan, tmp_path: Path) -> None:
+    def strip(value: Any) -> None:
+        if isinstance(value, dict):
+            if "p10" in value and "nominal" in value:
+                value.update(p10=None, p50=None, p90=None)
+            for inside in value.values():
+                strip(inside)
+        elif isinstance(value, list):
+            for inside in value:
+                strip(inside)
+
+    page = page_of(changed(pods, strip), tmp_path)
+    assert "eight tries in ten" not in page
+    assert "never to never" not in page
+
+
+def test_a_plan_in_which_all_is_refused_has_a_page(pods: mw.Plan, tmp_path: Path) -> None:
+    def change(plan: dict[str, Any]) -> None:
+        plan.update(parts=[], layouts=[], tasks=[], causes=[])
+        plan.update(schedule=None, promise=None, estimate=None, price=None)
+
+    plan = changed(pods, change)
+    page = page_of(plan, tmp_path)
+    Outline(page)
+    assert "Not planned: " in page
+    assert "Quote" not in page
+    assert "not planned" in str(plan)
+
+
+def test_inches_reach_every_page(pods: mw.Plan, tmp_path: Path) -> None:
+    page = page_of(changed(pods, lambda plan: plan["job"].update(units="inch")), tmp_path)
+    assert " °F" in page
+    assert " in</b>" in page
+
+
+def test_two_parts_of_like_names_keep_their_own_charts(pods: mw.Plan, tmp_path: Path) -> None:
+    def change(plan: dict[str, Any]) -> None:
+        twin = copy.deepcopy(plan["parts"][0])
+        twin["name"] = plan["parts"][0]["name"].upper()
+        plan["parts"].append(twin)
+
+    outline = Outline(page_of(changed(pods, change), tmp_path))
+    assert len(outline.ids) == len(set(outline.ids))
+
+
+def test_the_summary_fits_a_terminal(pods: mw.Plan) -> None:
+    lines = str(pods).splitlines()
+    assert max(len(line) for line in lines) <= 88
+    assert any(line.startswith("not planned") for line in lines)
+    assert any(line.startswith("price") for line in lines)
+
+
+def test_a_plan_is_a_value(pods: mw.Plan) -> None:
+    back = pickle.loads(pickle.dumps(pods))
+    assert back == pods
+    assert back.drawings == pods.drawings
+    assert repr(pods).startswith("Plan(job=")
+    assert pods._repr_html_().startswith("<pre>")
+    with pytest.raises(AttributeError, match="frozen"):
+        pods.price = None
