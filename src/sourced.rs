@@ -1,5 +1,7 @@
 //! A number never travels alone: its value, the bounds of the grades that a shop will meet, its unit, its source and its standing.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use crate::spread::Law;
@@ -59,6 +61,27 @@ pub struct Sourced {
 }
 
 impl Sourced {
+    /// What is wrong with it in a catalogue where its unit should be `unit` and its source keys are among `known`: bounds out of order, another
+    /// unit, a source that is not listed.
+    pub fn faults(&self, unit: &str, known: &BTreeMap<String, String>) -> Vec<String> {
+        let mut found = Vec::new();
+        if self.unit != unit {
+            found.push(format!("unit is \"{}\", expected \"{unit}\"", self.unit));
+        }
+        if !(self.low <= self.value && self.value <= self.high) {
+            found.push(format!(
+                "low {}, value {}, high {}: must not fall",
+                self.low, self.value, self.high
+            ));
+        }
+        for key in self.source.split(", ") {
+            if !known.contains_key(key) {
+                found.push(format!("no source is called \"{key}\""));
+            }
+        }
+        found
+    }
+
     /// The law that every plan draws it from: triangular(low, value, high), fixed where the bounds meet.
     ///
     /// ```
