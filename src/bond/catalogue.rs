@@ -278,20 +278,9 @@ impl Faults<'_> {
     }
 
     fn number(&mut self, at: &str, key: &str, s: &Sourced, unit: &str) {
-        let field = format!("{at}.{key}");
-        if s.unit != unit {
-            self.say(&field, format!("unit is {}, expected {unit}", s.unit));
+        for fault in s.faults(unit, &self.catalogue.sources) {
+            self.say(&format!("{at}.{key}"), fault);
         }
-        if !(s.low <= s.value && s.value <= s.high) {
-            self.say(
-                &field,
-                format!(
-                    "low {}, value {}, high {}: must rise",
-                    s.low, s.value, s.high
-                ),
-            );
-        }
-        self.key(&field, &s.source);
     }
 
     fn key(&mut self, field: &str, keys: &str) {

@@ -153,6 +153,25 @@ impl Adhesive {
     }
 }
 
+impl Adhesive {
+    /// The drying before the parts are joined, as a cure of its own; `None` where nothing dries first.
+    ///
+    /// # Errors
+    /// As for [`Adhesive::cure`].
+    pub fn drying(&self) -> Result<Option<Cure>> {
+        let Some(stage) = &self.joinable else {
+            return Ok(None);
+        };
+        let clock = self.clock(stage, &Seam::default())?;
+        let cure = Cure::named(format!("{}, drying", self.name))
+            .with_handling(clock.clone())?
+            .with_full(clock)?
+            .with_minimum(self.minimum_temperature.value)?
+            .with_time_law(self.time_factor.law());
+        Ok(Some(cure))
+    }
+}
+
 /// The cure of an adhesive of the standard catalogue in its usual bond line.
 ///
 /// # Errors

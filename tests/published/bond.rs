@@ -1,7 +1,5 @@
 //! Adhesives against published schedules and closed forms.
 
-#![allow(clippy::unwrap_used)] // in helpers of tests a fault is the test's failure
-
 use mountwright::bond::{Band, Clock, Cure, Shift};
 use mountwright::climate::Climate;
 

@@ -5,6 +5,7 @@
 
 mod bond;
 mod cost;
+mod finish;
 mod heat;
 mod material;
 mod mount;

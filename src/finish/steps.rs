@@ -1,0 +1,261 @@
+//! The finish of one part: steps with their hours and waits, materials, thickness, limits and cautions.
+
+use serde::Serialize;
+
+use super::catalogue::{Catalogue, Kind, Measure, Recipe, RecipeStep, Shade};
+use crate::bond;
+use crate::bond::Cure;
+use crate::climate::{Air, Climate};
+use crate::error::{Note, Range, Result, check};
+use crate::sourced::Sourced;
+use crate::spread::Law;
+use crate::task::{self, Unattended};
+
+/// What is asked about the finish of one part.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FinishAsk {
+    /// What it is covered with.
+    pub kind: Kind,
+    /// Area that is finished. [m²]
+    pub face_area_m2: f64,
+    /// Length of its edges, cutouts included. [m]
+    pub edge_length_m: f64,
+    /// The sheet beneath, by its name in the material room.
+    pub substrate: String,
+    /// How light or dark it is.
+    pub shade: Shade,
+    /// Air of the shop, for the waits quoted beside the steps.
+    pub air: Air,
+}
+
+impl FinishAsk {
+    /// A dark finish in a shop of 21 °C and 50 % humidity.
+    pub fn new(
+        kind: Kind,
+        face_area_m2: f64,
+        edge_length_m: f64,
+        substrate: impl Into<String>,
+    ) -> Self {
+        Self {
+            kind,
+            face_area_m2,
+            edge_length_m,
+            substrate: substrate.into(),
+            shade: Shade::Dark,
+            air: Air {
+                temperature_k: 294.15,
+                humidity: 0.5,
+            },
+        }
+    }
+}
+
+/// What a step uses.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Used {
+    /// Name; an adhesive goes by its name in the bond room's catalogue.
+    pub name: String,
+    /// What the amount is counted in: `m3` or `m2`.
+    pub unit: &'static str,
+    /// Amount for this part. [m³ or m²]
+    pub amount: Law,
+}
+
+/// One step.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Step {
+    /// What is done.
+    pub name: String,
+    /// What kind of work it is.
+    pub kind: task::Kind,
+    /// Hands-on time. [s]
+    pub attended: Law,
+    /// What runs on alone after it.
+    pub wait: Unattended,
+    /// The wait in steady air of the shop asked about; `None` where it never dries in it. [s]
+    pub wait_s: Option<f64>,
+    /// Longest wait before it. [s]
+    pub max_wait_s: Option<f64>,
+    /// Whether it is done once for the batch.
+    pub once: bool,
+    /// Whether it may be stopped at closing time.
+    pub may_split: bool,
+    /// What it uses.
+    pub uses: Vec<Used>,
+}
+
+/// The answer of [`finish`].
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Finish {
+    /// What it is covered with.
+    pub kind: Kind,
+    /// Its name for people.
+    pub name: String,
+    /// Its steps, in order; each waits for the one before.
+    pub steps: Vec<Step>,
+    /// Thickness that a face gains. [m]
+    pub adds_face_m: Sourced,
+    /// Thickness that each edge gains; a cutout shrinks by twice that across. [m]
+    pub adds_edge_m: Sourced,
+    /// Temperature that the finish stands; `None` where the sheet itself decides. [K]
+    pub limit_k: Option<Sourced>,
+    /// Share of sunlight that it takes up.
+    pub absorptance: Sourced,
+    /// Usual hands-on time of all steps. [s]
+    pub attended_s: f64,
+    /// All waits in steady air of the shop asked about; `None` where something never dries. [s]
+    pub waiting_s: Option<f64>,
+    /// What can hurt, and what it does to the sheet beneath.
+    pub cautions: Vec<String>,
+    /// What else is to be known.
+    pub notes: Vec<Note>,
+}
+
+/// The finish of one part, from the standard catalogue.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for an impossible area, length or air; [`crate::Error::Unknown`] for a sheet that the bond room does not know.
+///
+/// ```
+/// use mountwright::finish::{finish, FinishAsk, Kind};
+/// let wrap = finish(&FinishAsk::new(Kind::VinylWrap, 0.02, 0.5, "expanded-pvc"))?;
+/// assert!(wrap.adds_face_m.low >= 0.5e-3 && wrap.adds_face_m.high <= 1.5e-3);
+/// assert!(wrap.steps.iter().any(|s| s.uses.iter().any(|u| u.name == "vinyl film")));
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn finish(ask: &FinishAsk) -> Result<Finish> {
+    let catalogue = Catalogue::standard()?;
+    let recipe = catalogue.recipe(ask.kind)?;
+    bond::Catalogue::standard()?.substrate(&ask.substrate)?;
+    check(
+        "face_area_m2",
+        ask.face_area_m2,
+        Range::new(0.0, 100.0, "m2"),
+        "give the area that is finished",
+    )?;
+    check(
+        "edge_length_m",
+        ask.edge_length_m,
+        Range::new(0.0, 1000.0, "m"),
+        "give the length of outline and cutouts",
+    )?;
+    let shop = Climate::constant(ask.air.temperature_k, ask.air.humidity)?;
+    let mut steps = Vec::new();
+    for step in &recipe.steps {
+        steps.push(one(step, ask, &shop)?);
+    }
+    let mut cautions = recipe.cautions.clone();
+    for effect in &catalogue.effects {
+        let meant =
+            effect.finishes.contains(&ask.kind) && effect.substrates.contains(&ask.substrate);
+        if meant {
+            cautions.push(format!("{}: {}", ask.substrate, effect.text));
+        }
+    }
+    if ask.kind != Kind::Bare {
+        cautions.push(
+            "the data sheets of paint, filler, film and glue come first; local rules apply; try a scrap".into(),
+        );
+    }
+    Ok(Finish {
+        kind: ask.kind,
+        name: recipe.name.clone(),
+        attended_s: steps.iter().map(|s| s.attended.likely()).sum(),
+        waiting_s: steps.iter().map(|s| s.wait_s).sum(),
+        steps,
+        adds_face_m: recipe.adds_face.clone(),
+        adds_edge_m: recipe.adds_edge.clone(),
+        limit_k: recipe.limit.clone(),
+        absorptance: catalogue.absorptance(ask.shade).clone(),
+        cautions,
+        notes: notes(recipe),
+    })
+}
+
+fn notes(recipe: &Recipe) -> Vec<Note> {
+    let note = |text: &String| Note::new(recipe.name.clone(), text.clone());
+    recipe.notes.iter().map(note).collect()
+}
+
+/// Sizes times figures per unit, added up low with low and high with high: one pace sets them all.
+fn sum(parts: &[(f64, Option<&Sourced>)]) -> Law {
+    let total = |of: fn(&Sourced) -> f64| {
+        parts
+            .iter()
+            .filter_map(|(times, s)| s.map(|s| times * of(s)))
+            .sum::<f64>()
+    };
+    let (low, likely, high) = (total(|s| s.low), total(|s| s.value), total(|s| s.high));
+    if high > low {
+        Law::Triangular { low, likely, high }
+    } else {
+        Law::Fixed { value: likely }
+    }
+}
+
+fn one(step: &RecipeStep, ask: &FinishAsk, shop: &Climate) -> Result<Step> {
+    let (area, edge) = (ask.face_area_m2, ask.edge_length_m);
+    let mut uses: Vec<Used> = step
+        .materials
+        .iter()
+        .map(|m| Used {
+            name: m.name.clone(),
+            unit: match m.measure {
+                Measure::Volume => "m3",
+                Measure::Area => "m2",
+            },
+            amount: sum(&[(area, Some(&m.per_area)), (edge, m.per_edge.as_ref())]),
+        })
+        .collect();
+    let cure = match (&step.dry, &step.adhesive) {
+        (Some(dry), _) => Some(drying(step, dry)?),
+        (None, Some(name)) => {
+            let glue = bond::Catalogue::standard()?.adhesive(name)?;
+            if let Some(coat) = &glue.coat_kg_m2 {
+                // Both faces are coated; waste as in the bond room.
+                let per = 2.0 * (1.0 + glue.waste.value) / glue.density.value;
+                uses.push(Used {
+                    name: name.clone(),
+                    unit: "m3",
+                    amount: sum(&[(area * per, Some(coat))]),
+                });
+            }
+            glue.drying()?
+        }
+        (None, None) => None,
+    };
+    let (wait, wait_s) = match (cure, &step.wait) {
+        (Some(cure), _) => {
+            let ready = cure.ready_at(0.0, shop)?;
+            (Unattended::Cure(Box::new(cure)), ready.handling_s)
+        }
+        (None, Some(wait)) => (Unattended::Fixed(wait.law()), Some(wait.value)),
+        (None, None) => (Unattended::None, Some(0.0)),
+    };
+    let parts = [
+        (1.0, Some(&step.set_up)),
+        (area, step.per_area.as_ref()),
+        (edge, step.per_edge.as_ref()),
+    ];
+    Ok(Step {
+        name: step.name.clone(),
+        kind: task::Kind::Finish,
+        attended: sum(&parts),
+        // A step that starts a drying or a lay is finished in one go.
+        may_split: matches!(wait, Unattended::None) && step.max_wait.is_none(),
+        wait,
+        wait_s,
+        max_wait_s: step.max_wait.as_ref().map(|s| s.value),
+        once: step.once,
+        uses,
+    })
+}
+
+fn drying(step: &RecipeStep, dry: &Sourced) -> Result<Cure> {
+    let activation = step.activation.as_ref().map_or(0.0, |s| s.value);
+    let mut cure = Cure::drying(step.name.clone(), dry.value / 60.0, activation)?;
+    if let Some(minimum) = &step.minimum {
+        cure = cure.with_minimum(minimum.value)?;
+    }
+    Ok(cure.with_time_law(dry.law().scaled(1.0 / dry.value)?))
+}
