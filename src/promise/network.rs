@@ -219,8 +219,12 @@ pub(super) fn precedence_order(names: &[&str], after: &[Vec<usize>]) -> Result<V
         at = after[at].iter().copied().find(left).unwrap_or(at);
     }
     let from = trail.iter().position(|&t| t == at).unwrap_or(0);
-    let mut circle: Vec<&str> = trail[from..].iter().rev().map(|&t| names[t]).collect();
+    let mut circle: Vec<usize> = trail[from..].iter().rev().copied().collect();
+    // From the task that stands first in the list.
+    let first = (0..circle.len()).min_by_key(|&i| circle[i]).unwrap_or(0);
+    circle.rotate_left(first);
     circle.push(circle[0]);
+    let circle: Vec<&str> = circle.into_iter().map(|t| names[t]).collect();
     Err(Error::Impossible {
         what: "an order of the tasks".into(),
         why: format!("they wait for each other: {}", circle.join(" → ")),

@@ -5,9 +5,10 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::calendar::Calendar;
+use super::network::LENGTHS_S;
 use super::order::{Bench, Times, replay};
 use crate::climate::Climate;
-use crate::error::Result;
+use crate::error::{Result, check};
 use crate::task::Task;
 
 /// When the vehicle is handed back, with a chance; each time is rounded up to the shop's slot.
@@ -58,9 +59,17 @@ pub fn promise(
 /// A percentile is the least time by which at least that share of the draws is handed back, never a time between two of them: hand-backs come in lumps, since they wait for opening.
 ///
 /// # Errors
-/// [`crate::Error::Shape`] for no draws, [`crate::Error::OutOfRange`] for one that is not finite.
+/// [`crate::Error::Shape`] for no draws, [`crate::Error::OutOfRange`] for one before the first day or not finite.
 pub fn promise_from(hand_backs_s: &[f64], calendar: &Calendar) -> Result<Promise> {
     let sorted = crate::spread::sorted(hand_backs_s)?;
+    for &at_s in [sorted.first(), sorted.last()].into_iter().flatten() {
+        check(
+            "hand-back",
+            at_s,
+            LENGTHS_S,
+            "count seconds from the first midnight",
+        )?;
+    }
     let by = |tenths: usize| calendar.slot_from(sorted[(sorted.len() * tenths).div_ceil(10) - 1]);
     let (p50_s, p80_s, p90_s) = (by(5)?, by(8)?, by(9)?);
     Ok(Promise {

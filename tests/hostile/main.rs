@@ -3,5 +3,8 @@
 // Helpers of tests may fail as loudly as the tests.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod cost;
 mod material;
+mod promise;
+mod spread;
 mod stock;

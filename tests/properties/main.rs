@@ -3,4 +3,7 @@
 // Helpers of tests may fail as loudly as the tests.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod cost;
+mod promise;
+mod spread;
 mod stock;
