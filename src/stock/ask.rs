@@ -1,11 +1,9 @@
 //! What is asked for: blanks, stock, and how it is cut.
 
-use std::f64::consts::PI;
-
 use serde::Serialize;
 
 use crate::error::{Error, Range, Result, check};
-use crate::outline::{Chain, Outline, Point, Segment};
+use crate::outline::{Chain, Outline, Point};
 use crate::sourced::{Constant, Standing};
 
 /// Which turns of a part are allowed on the sheet.
@@ -256,7 +254,7 @@ pub struct Ask {
 pub const DEFAULT_EFFORT: u64 = 4_000_000;
 
 const MOST_PARTS: f64 = 100_000.0;
-const SIZE: Range = Range::new(1e-4, 100.0, "m");
+const SIZE: Range = Range::new(1e-4, 20.0, "m");
 const MONEY: Range = Range::new(0.0, 1e9, "currency");
 
 impl Ask {
@@ -399,55 +397,17 @@ fn unique(names: &mut std::collections::BTreeSet<String>, what: String, name: &s
     Ok(())
 }
 
-/// Finite, of a possible size, closed, and not crossing itself.
+/// An outline that can be cut, of a possible size.
 fn checked_outline(what: &str, outline: &Outline) -> Result<()> {
-    let wrong = |given: String, allowed: &str| Error::Shape {
-        what: what.to_string(),
-        given,
-        allowed: allowed.to_string(),
-    };
-    for chain in std::iter::once(&outline.outside).chain(&outline.holes) {
-        for (start, segment) in chain.pieces() {
-            let mut numbers = vec![start.x_m, start.y_m, segment.end().x_m, segment.end().y_m];
-            if let Segment::Arc {
-                centre,
-                sweep_rad,
-                end,
-            } = segment
-            {
-                numbers.extend([centre.x_m, centre.y_m, *sweep_rad]);
-                let (near, far) = (start.distance_m(*centre), end.distance_m(*centre));
-                let right = sweep_rad.abs() <= 2.0 * PI + 1e-9 && (near - far).abs() <= 1e-6;
-                if numbers.iter().all(|n| n.is_finite()) && !right {
-                    return Err(wrong(
-                        "an arc whose ends lie at different distances from its centre".into(),
-                        "true circular arcs of at most one turn",
-                    ));
-                }
-            }
-            if let Some(bad) = numbers.iter().find(|n| n.is_nan() || n.abs() > 1e3) {
-                return Err(wrong(
-                    format!("a corner at {bad} m"),
-                    "numbers of at most 1000 m",
-                ));
-            }
-        }
-        if chain
-            .segments
-            .last()
-            .is_none_or(|s| s.end().distance_m(chain.start) > 1e-6)
-        {
-            return Err(wrong("an open chain".into(), "closed chains"));
-        }
-    }
     let (width, height) = outline.size_m();
     check(format!("{what}: width"), width, SIZE, "measure the part")?;
     check(format!("{what}: height"), height, SIZE, "measure the part")?;
-    if outline.area_m2() <= 0.0 || outline.outside.area_m2() <= 0.0 {
-        return Err(wrong(
-            format!("an outline of {} m2", outline.area_m2()),
-            "an outside that runs once round an area greater than its holes",
-        ));
+    match outline.faults().first() {
+        None => Ok(()),
+        Some(fault) => Err(Error::Shape {
+            what: what.into(),
+            given: format!("faulty: {fault}"),
+            allowed: "closed contours that do not cross, holes apart and inside".into(),
+        }),
     }
-    Ok(())
 }

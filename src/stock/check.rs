@@ -4,15 +4,59 @@ use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
 use super::ask::{Ask, Method, Part, Turns, rectangle};
-use super::distance::{Bounds, Edges, apart};
 use super::layout::{Area, Kind, Layout, Step, Used};
 use crate::error::{Error, Result};
-use crate::outline::{Outline, Placement};
+use crate::outline::{Chain, Outline, Placement, Point};
 
 /// Rounding of binary fractions of metres. [m]
 const HAIR_M: f64 = 1e-8;
 /// Sizes are rounded up to whole micrometres on each side. [m]
 const ROUNDING_M: f64 = 2.1e-6;
+
+/// Left, bottom, right, top. [m]
+type Bounds = (f64, f64, f64, f64);
+
+/// An outline where it lies, with its bounds.
+struct Lying {
+    outline: Outline,
+    bounds: Bounds,
+}
+
+impl Lying {
+    fn new(outline: Outline) -> Self {
+        Self {
+            bounds: outline.bounds_m(),
+            outline,
+        }
+    }
+
+    fn chains(&self) -> impl Iterator<Item = &Chain> {
+        std::iter::once(&self.outline.outside).chain(&self.outline.holes)
+    }
+
+    /// Whether all edges are at least `gap` from those of `other`, arcs exact.
+    fn clear_of(&self, other: &Self, gap: f64) -> bool {
+        self.chains().all(|a| {
+            let bounds = a.bounds_m();
+            other
+                .chains()
+                .all(|b| apart(bounds, b.bounds_m()) >= gap || a.clearance_m(b) >= gap)
+        })
+    }
+
+    /// Whether edges that do not meet leave one inside the material of the other.
+    fn nested(&self, other: &Self) -> bool {
+        let start = |x: &Self| -> Point { x.outline.outside.start };
+        other.outline.holds(start(self)) || self.outline.holds(start(other))
+    }
+}
+
+/// Distance between two boxes along the axis on which they are furthest apart.
+fn apart(a: Bounds, b: Bounds) -> f64 {
+    let x = (b.0 - a.2).max(a.0 - b.2);
+    let y = (b.1 - a.3).max(a.1 - b.3);
+    x.max(y)
+}
 
 fn fault(what: String, given: impl Into<String>, allowed: &str) -> Error {
     Error::Shape {
@@ -126,7 +170,7 @@ fn stock(ask: &Ask, layout: &Layout) -> Result<()> {
 }
 
 /// The true outlines where they lie.
-fn outlines(parts: &BTreeMap<&str, &Part>, used: &Used, at: &str) -> Result<Vec<Edges>> {
+fn outlines(parts: &BTreeMap<&str, &Part>, used: &Used, at: &str) -> Result<Vec<Lying>> {
     let mut placed = vec![];
     for p in &used.placements {
         let Some(part) = parts.get(p.part.as_str()) else {
@@ -153,7 +197,7 @@ fn outlines(parts: &BTreeMap<&str, &Part>, used: &Used, at: &str) -> Result<Vec<
                 "the turns of the part",
             ));
         }
-        placed.push(Edges::of(&put(&part.outline, p.flipped, p.placement)));
+        placed.push(Lying::new(put(&part.outline, p.flipped, p.placement)));
     }
     Ok(placed)
 }
@@ -166,7 +210,7 @@ fn put(outline: &Outline, flipped: bool, placement: Placement) -> Outline {
     }
 }
 
-fn inside(ask: &Ask, used: &Used, placed: &[Edges], at: &str) -> Result<()> {
+fn inside(ask: &Ask, used: &Used, placed: &[Lying], at: &str) -> Result<()> {
     let outside = |i: usize| {
         Err(fault(
             format!("{at}: {}", used.placements[i].part),
@@ -179,7 +223,7 @@ fn inside(ask: &Ask, used: &Used, placed: &[Edges], at: &str) -> Result<()> {
         .offcuts
         .iter()
         .find(|o| used.kind == Kind::Offcut && o.name == used.stock);
-    let stock = offcut.map(|o| Edges::of(&o.outline));
+    let stock = offcut.map(|o| Lying::new(o.outline.clone()));
     for (i, edges) in placed.iter().enumerate() {
         let (l, b, r, top) = edges.bounds;
         match &stock {
@@ -189,9 +233,9 @@ fn inside(ask: &Ask, used: &Used, placed: &[Edges], at: &str) -> Result<()> {
                 }
             }
             Some(stock) => {
-                let start = edges.any_point().is_some_and(|p| stock.hold(p));
+                let start = stock.outline.holds(edges.outline.outside.start);
                 // A cutout of the offcut inside a part would not show as an edge that is too near.
-                let swallowed = stock.pieces.iter().any(|(p, _)| edges.hold(p.start()));
+                let swallowed = stock.chains().any(|c| edges.outline.holds(c.start));
                 if !edges.clear_of(stock, t) || !start || swallowed {
                     return outside(i);
                 }
@@ -201,7 +245,7 @@ fn inside(ask: &Ask, used: &Used, placed: &[Edges], at: &str) -> Result<()> {
     Ok(())
 }
 
-fn apart_from_each_other(ask: &Ask, used: &Used, placed: &[Edges], at: &str) -> Result<()> {
+fn apart_from_each_other(ask: &Ask, used: &Used, placed: &[Lying], at: &str) -> Result<()> {
     let gap = ask.gap_m() - HAIR_M;
     let mut order: Vec<usize> = (0..placed.len()).collect();
     order.sort_by(|&a, &b| placed[a].bounds.0.total_cmp(&placed[b].bounds.0));
@@ -214,8 +258,7 @@ fn apart_from_each_other(ask: &Ask, used: &Used, placed: &[Edges], at: &str) -> 
             if apart(a.bounds, b.bounds) >= gap {
                 continue;
             }
-            let nested = |p: &Edges, q: &Edges| p.any_point().is_some_and(|x| q.hold(x));
-            if !a.clear_of(b, gap) || nested(a, b) || nested(b, a) {
+            if !a.clear_of(b, gap) || a.nested(b) {
                 let name =
                     |k: usize| format!("{} {}", used.placements[k].part, used.placements[k].copy);
                 return Err(fault(
@@ -238,22 +281,20 @@ fn bounds(area: &Area) -> Bounds {
     )
 }
 
-fn kept(ask: &Ask, used: &Used, placed: &[Edges], at: &str) -> Result<()> {
+fn kept(ask: &Ask, used: &Used, placed: &[Lying], at: &str) -> Result<()> {
     let gap = ask.gap_m() - HAIR_M;
     for (n, remnant) in used.kept.iter().enumerate() {
         let this = bounds(&remnant.area);
-        let edges = Edges::of(
-            &rectangle(remnant.area.width_m, remnant.area.height_m).placed(Placement {
+        let rest = Lying::new(
+            rectangle(remnant.area.width_m, remnant.area.height_m).placed(Placement {
                 turn_rad: 0.0,
                 x_m: remnant.area.x_m,
                 y_m: remnant.area.y_m,
             }),
         );
-        let meets = placed.iter().any(|p| {
-            let nested = p.any_point().is_some_and(|x| edges.hold(x))
-                || edges.any_point().is_some_and(|x| p.hold(x));
-            apart(this, p.bounds) < gap && (!edges.clear_of(p, gap) || nested)
-        });
+        let meets = placed
+            .iter()
+            .any(|p| apart(this, p.bounds) < gap && (!rest.clear_of(p, gap) || rest.nested(p)));
         let other = used
             .kept
             .iter()

@@ -5,7 +5,7 @@ mod assemble;
 mod bound;
 mod check;
 mod choice;
-mod distance;
+mod drawing;
 mod fit;
 mod free;
 mod grid;
@@ -18,6 +18,7 @@ mod search;
 
 pub use ask::{Ask, DEFAULT_EFFORT, Method, Offcut, Part, SheetKind, Turns};
 pub use check::check;
+pub use drawing::drawings;
 pub use lay_out::lay_out;
 pub use layout::{
     Area, Kind, Layout, Loss, Money, Placed, Purchase, Remnant, Share, Step, Unplaced, Used,
