@@ -63,16 +63,14 @@ pub struct Wanted {
     pub formable_at_k: Option<f64>,
     /// Limp at this temperature or below. [K]
     pub limp_at_k: Option<f64>,
-    /// Stands this temperature for long: at least [`SERVICE_MARGIN_K`] under its softening. [K]
-    pub survives_k: Option<f64>,
+    /// Softens at this temperature or above ([`Properties::softening_k`](super::Properties::softening_k)): the lasting
+    /// temperature of the place and the distance that is to be kept. [K]
+    pub softens_above_k: Option<f64>,
     /// Stocked in this thickness. [m]
     pub stocked_m: Option<f64>,
     /// With or without PVC.
     pub contains_pvc: Option<bool>,
 }
-
-/// Distance kept between a lasting temperature and softening (common practice, no source). [K]
-pub const SERVICE_MARGIN_K: f64 = 10.0;
 
 /// Materials by name, each number with the file that it came from.
 #[derive(Debug, Clone, PartialEq, Serialize, Default)]
@@ -214,7 +212,8 @@ impl Catalogue {
     ///
     /// ```
     /// use mountwright::material::{Catalogue, Wanted};
-    /// let hot = Wanted { survives_k: Some(95.0 + 273.15), ..Wanted::default() };
+    /// // 95 °C for long, and 10 K to spare
+    /// let hot = Wanted { softens_above_k: Some(105.0 + 273.15), ..Wanted::default() };
     /// let names: Vec<&str> = Catalogue::standard()?.matching(&hot).iter().map(|m| &*m.name).collect();
     /// assert_eq!(names, ["pc"]);
     /// # Ok::<(), mountwright::Error>(())
@@ -230,11 +229,9 @@ impl Catalogue {
                     .is_none_or(|with| m.contains_pvc == with)
                 && at_most(m, Property::Formable, wanted.formable_at_k)
                 && at_most(m, Property::Limp, wanted.limp_at_k)
-                && wanted.survives_k.is_none_or(|t| {
-                    m.properties()
-                        .softening_k()
-                        .is_some_and(|s| s - SERVICE_MARGIN_K >= t)
-                })
+                && wanted
+                    .softens_above_k
+                    .is_none_or(|t| m.properties().softening_k().is_some_and(|s| s >= t))
                 && wanted
                     .stocked_m
                     .is_none_or(|t| m.stock.as_ref().is_some_and(|s| s.has(t)))

@@ -52,12 +52,16 @@ impl Forming {
 pub struct Melting {
     /// Where melting starts. [K]
     pub start_k: f64,
+    /// Where it melts fastest. [K]
+    pub peak_k: f64,
     /// Where melting ends. [K]
     pub end_k: f64,
     /// Heat of melting of the sheet as it is. [J/kg]
     pub enthalpy_j_kg: f64,
     /// Where freezing starts. [K]
     pub freezing_start_k: f64,
+    /// Where it freezes fastest: half way, since no source gives it. [K]
+    pub freezing_peak_k: f64,
     /// Where freezing ends. [K]
     pub freezing_end_k: f64,
 }
@@ -65,19 +69,23 @@ pub struct Melting {
 impl Melting {
     pub(super) fn of(p: &Properties) -> Option<Self> {
         let start_k = p.get(Property::MeltingStart)?;
-        // Draws may cross; a range of 1 K at least keeps the enthalpy a function of temperature.
-        let end_k = p.get(Property::MeltingEnd)?.max(start_k + 1.0);
+        // Draws may cross: 2 K at least for each range, the peak inside, freezing nowhere above melting.
+        let end_k = p.get(Property::MeltingEnd)?.max(start_k + 2.0);
+        let middle = f64::midpoint(start_k, end_k);
+        let peak_k = p.get(Property::MeltingPeak).unwrap_or(middle);
         let freezing_start_k = p.get(Property::FreezingStart).unwrap_or(end_k).min(end_k);
         let freezing_end_k = p
             .get(Property::FreezingEnd)
             .unwrap_or(start_k)
-            .min(freezing_start_k - 1.0);
-        let enthalpy_j_kg = p.get(Property::MeltingEnthalpy)?;
+            .min(start_k)
+            .min(freezing_start_k - 2.0);
         Some(Self {
             start_k,
+            peak_k: peak_k.clamp(start_k + 0.5, end_k - 0.5),
             end_k,
-            enthalpy_j_kg,
+            enthalpy_j_kg: p.get(Property::MeltingEnthalpy)?,
             freezing_start_k,
+            freezing_peak_k: f64::midpoint(freezing_start_k, freezing_end_k),
             freezing_end_k,
         })
     }

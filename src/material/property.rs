@@ -128,7 +128,7 @@ properties! {
     /// Temperature that the dose time is stated for; the degradation temperature where it is not given.
     DoseTemperature, "dose_temperature", "dose_temperature_k", Temperature, 350.0, 650.0, held;
     /// Shrinkage of a free sheet along its extrusion when it is heated to form.
-    HeatedShrinkage, "heated_shrinkage", "heated_shrinkage_fraction", Fraction, 0.0, 0.6, drawn;
+    HeatedShrinkage, "heated_shrinkage", "heated_shrinkage_fraction", Fraction, -0.02, 0.6, drawn;
     /// Shrinkage from the form to the cold part.
     MouldShrinkage, "mould_shrinkage", "mould_shrinkage_fraction", Fraction, 0.0, 0.06, drawn;
     /// Least inside radius of a hot bend over the thickness.
