@@ -1,4 +1,4 @@
-"""What can go wrong, and the warning for an answer outside a published fit.
+"""What can go wrong.
 
 Every error says what was wrong, the value given, what is allowed and what to do; the same facts are
 its attributes. A file that cannot be read or written is the built-in :class:`OSError`, an interrupt
@@ -15,7 +15,6 @@ __all__ = [
     "JobError",
     "MountwrightError",
     "OutOfRangeError",
-    "OutsideFitWarning",
     "Problem",
     "ShapeError",
     "UnitError",
@@ -190,10 +189,3 @@ class ImpossibleError(MountwrightError, RuntimeError):
         self.what = what
         self.why = why
         self.remedy = remedy
-
-
-class OutsideFitWarning(UserWarning):
-    """An answer outside the range in which its correlation was published.
-
-    The same text is in ``.notes`` of the answer.
-    """
