@@ -185,6 +185,18 @@ impl Chain {
         }
     }
 
+    /// The same chain, shifted.
+    #[must_use]
+    pub fn moved(&self, x_m: f64, y_m: f64) -> Self {
+        self.map(|p| Point::new(p.x_m + x_m, p.y_m + y_m), false)
+    }
+
+    /// Mirrored in the y axis, and turned so that it runs the same way round.
+    #[must_use]
+    pub fn mirrored(&self) -> Self {
+        self.map(|p| Point::new(-p.x_m, p.y_m), true).reversed()
+    }
+
     pub(super) fn map(&self, point: impl Fn(Point) -> Point, flip: bool) -> Self {
         let sign = if flip { -1.0 } else { 1.0 };
         Self {

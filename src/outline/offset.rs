@@ -23,7 +23,7 @@ impl Chain {
     /// # Ok::<(), mountwright::Error>(())
     /// ```
     pub fn offset(&self, offset_m: f64) -> Result<Self> {
-        let moved = self.moved(offset_m)?;
+        let moved = self.moved_pieces(offset_m)?;
         let n = moved.len();
         let mut chain: Option<Self> = None;
         let mut from: Vec<Point> = Vec::with_capacity(n);
@@ -92,7 +92,7 @@ impl Chain {
     }
 
     /// Each piece moved by itself, with the corner where it started.
-    fn moved(&self, offset_m: f64) -> Result<Vec<(Point, Piece)>> {
+    fn moved_pieces(&self, offset_m: f64) -> Result<Vec<(Point, Piece)>> {
         self.pieces()
             .filter(|(a, s)| match s {
                 Segment::Line { end } => a.distance_m(*end) > 1e-9,

@@ -54,6 +54,23 @@ impl Piece {
         }
     }
 
+    /// The point at a share of its length.
+    pub(crate) fn at(&self, share: f64) -> Point {
+        match *self {
+            Self::Line { a, b } => Point::new(
+                a.x_m + share * (b.x_m - a.x_m),
+                a.y_m + share * (b.y_m - a.y_m),
+            ),
+            Self::Arc {
+                centre,
+                radius,
+                from,
+                sweep,
+                ..
+            } => centre.polar(from + share * sweep, radius),
+        }
+    }
+
     /// Directions of travel at the start and at the end.
     pub(crate) fn directions(&self) -> ((f64, f64), (f64, f64)) {
         match *self {

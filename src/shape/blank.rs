@@ -151,6 +151,54 @@ pub enum Mark {
     },
 }
 
+impl Mark {
+    fn mirrored(&self) -> Self {
+        let flip = |p: Point| Point::new(-p.x_m, p.y_m);
+        match self.clone() {
+            Self::CentreLine { from, to } => Self::CentreLine {
+                from: flip(from),
+                to: flip(to),
+            },
+            Self::TrimLine { from, to } => Self::TrimLine {
+                from: flip(from),
+                to: flip(to),
+            },
+            Self::Hole {
+                name,
+                kind,
+                centre,
+                diameter_m,
+                drill,
+            } => Self::Hole {
+                name,
+                kind: match kind {
+                    HoleKind::Round => HoleKind::Round,
+                    HoleKind::Slot {
+                        length_m,
+                        angle_rad,
+                    } => HoleKind::Slot {
+                        length_m,
+                        angle_rad: -angle_rad,
+                    },
+                },
+                centre: flip(centre),
+                diameter_m,
+                drill,
+            },
+            Self::Contour {
+                what,
+                chain,
+                depth_m,
+            } => Self::Contour {
+                what,
+                chain: chain.mirrored(),
+                depth_m,
+            },
+            Self::Text { at, text } => Self::Text { at: flip(at), text },
+        }
+    }
+}
+
 /// Which way a bend goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -264,6 +312,35 @@ impl Blank {
     /// Holes that wait for the trial fit.
     pub fn holes_after_trial_fit(&self) -> usize {
         self.holes(Drill::AfterTrialFit)
+    }
+
+    /// The same blank mirrored in its y axis: as its back shows it, or the geometry of the other side's part.
+    #[must_use]
+    pub fn mirrored(&self) -> Self {
+        let flip = |p: Point| Point::new(-p.x_m, p.y_m);
+        let both = |(a, b): (Point, Point)| (flip(a), flip(b));
+        Self {
+            outline: self.outline.mirrored(),
+            marks: self.marks.iter().map(Mark::mirrored).collect(),
+            bends: self
+                .bends
+                .iter()
+                .map(|bend| Bend {
+                    begins: both(bend.begins),
+                    ends: both(bend.ends),
+                    ..bend.clone()
+                })
+                .collect(),
+            heated: self
+                .heated
+                .iter()
+                .map(|zone| HeatedZone {
+                    chain: zone.chain.mirrored(),
+                    ..zone.clone()
+                })
+                .collect(),
+            ..self.clone()
+        }
     }
 
     fn holes(&self, when: Drill) -> usize {

@@ -153,16 +153,31 @@ pub enum Centres {
         /// Distance along y. [m]
         height_m: f64,
     },
+    /// Evenly along the edge, from its start (the lower left of a rectangle) counter-clockwise.
+    AlongEdge {
+        /// Distance from the edge. [m]
+        inset_m: f64,
+        /// How many, 1 to 64.
+        count: u32,
+    },
     /// One by one: x and y. [m]
     Places(Vec<(f64, f64)>),
 }
 
 impl Centres {
-    /// The centres, in order.
+    /// The centres, in order, on a part with the outside `outer`.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for sizes and counts that cannot be.
-    pub fn points(&self, what: &str) -> Result<Vec<Point>> {
+    /// [`Error::OutOfRange`] for sizes and counts that cannot be; [`Error::Shape`] where an edge leaves no room for holes.
+    pub fn points(&self, what: &str, outer: &Chain) -> Result<Vec<Point>> {
+        let counted = |count: u32| {
+            check(
+                format!("{what}.count"),
+                f64::from(count),
+                Range::new(1.0, 64.0, "1"),
+                "count the holes",
+            )
+        };
         let size = |name: &str, value: f64| {
             check(
                 format!("{what}.{name}"),
@@ -178,12 +193,7 @@ impl Centres {
                 first_rad,
             } => {
                 let r = size("diameter_m", diameter_m)? / 2.0;
-                check(
-                    format!("{what}.count"),
-                    f64::from(count),
-                    Range::new(1.0, 64.0, "1"),
-                    "count the holes",
-                )?;
+                counted(count)?;
                 check(
                     format!("{what}.first_rad"),
                     first_rad,
@@ -206,6 +216,10 @@ impl Centres {
                     Point::new(-a, -b),
                     Point::new(a, -b),
                 ]
+            }
+            Self::AlongEdge { inset_m, count } => {
+                counted(count)?;
+                outer.offset(-size("inset_m", inset_m)?)?.evenly(count)
             }
             Self::Places(ref places) => places.iter().map(|&(x, y)| Point::new(x, y)).collect(),
         })

@@ -2,6 +2,7 @@
 
 pub mod bend;
 mod blank;
+pub mod drawing;
 mod form;
 pub mod panel;
 pub mod ring;

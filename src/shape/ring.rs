@@ -9,12 +9,12 @@ use super::stack::{Stack, Stocked, stack};
 use crate::error::{Note, Range, Result, check};
 use crate::outline::{Chain, Outline};
 
-/// Which side screws come from.
+/// What screws hold.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, Serialize, serde::Deserialize, schemars::JsonSchema,
 )]
 #[serde(rename_all = "kebab-case")]
-pub enum From {
+pub enum Holds {
     /// The driver is screwed to the ring.
     Driver,
     /// The ring is screwed to the vehicle, through all layers.
@@ -27,7 +27,7 @@ pub struct Screws {
     /// Name: `vehicle screw`.
     pub name: String,
     /// What they hold.
-    pub from: From,
+    pub holds: Holds,
     /// Where they sit.
     pub centres: Centres,
     /// Diameter of the hole: clearance for the vehicle, pilot for the driver. [m]
@@ -107,14 +107,14 @@ pub struct Ring {
 /// ```
 /// use mountwright::outline::Point;
 /// use mountwright::shape::{Centres, Faces, Form, Grain, Hand, panel::Cutout, stack::Stocked};
-/// use mountwright::shape::ring::{From, RingAsk, Screws, ring};
+/// use mountwright::shape::ring::{Holds, RingAsk, Screws, ring};
 /// let stock = |mm: f64, price_per_m2| Stocked { name: format!("{mm} mm"), thickness_m: mm * 1e-3, price_per_m2 };
 /// let made = ring(&RingAsk {
 ///     name: "door ring".into(),
 ///     hand: Hand::Either,
 ///     outer: Form::Circle { diameter_m: 0.176 },
 ///     cutout: Cutout { name: "driver".into(), form: Form::Circle { diameter_m: 0.142 }, at: Point::new(0.0, 0.0), turn_rad: 0.0 },
-///     screws: vec![Screws { name: "driver screw".into(), from: From::Driver,
+///     screws: vec![Screws { name: "driver screw".into(), holds: Holds::Driver,
 ///         centres: Centres::Circle { diameter_m: 0.157, count: 4, first_rad: 0.785 },
 ///         hole_m: 0.0032, depth_m: 0.012, countersink_m: None }],
 ///     depth_m: 0.025, over_m: 0.001,
@@ -222,13 +222,14 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
 
 /// Holes of the layer whose driver side lies `above_m` below the driver's face.
 fn holes(ask: &RingAsk, above_m: f64, first: bool) -> Result<Vec<Hole>> {
+    let outer = ask.outer.chain("outer")?;
     let mut holes = vec![];
     for screws in &ask.screws {
-        let reaches = screws.from == From::Vehicle || above_m < screws.depth_m - 1e-9;
+        let reaches = screws.holds == Holds::Vehicle || above_m < screws.depth_m - 1e-9;
         if !reaches {
             continue;
         }
-        for centre in screws.centres.points(&screws.name)? {
+        for centre in screws.centres.points(&screws.name, &outer)? {
             holes.push(Hole {
                 name: screws.name.clone(),
                 kind: HoleKind::Round,

@@ -103,6 +103,8 @@ pub struct StrapAsk {
     pub neutral_fraction: f64,
     /// The screws.
     pub holes: TabHoles,
+    /// Distance between the two screws along the plane; `None` puts them in the middle of their tabs. [m]
+    pub screw_spacing_m: Option<f64>,
     /// Extra length at each end, cut off after the trial fit. [m]
     pub trim_m: f64,
     /// Share of its length that the sheet loses along the strap when it is heated.
@@ -134,6 +136,8 @@ pub struct LegPath {
     pub foot_ends_m: f64,
     /// Where the tab ends. [m]
     pub end_m: f64,
+    /// Where the screw is. [m]
+    pub screw_at_m: f64,
     /// Distance of the screw from the body's axis, along the plane. [m]
     pub screw_m: f64,
 }
@@ -187,12 +191,13 @@ const LENGTH: Range = Range::new(0.0, 1.0, "m");
 /// ```
 pub fn strap(ask: &StrapAsk) -> Result<Strap> {
     checked(ask)?;
-    let pattern = Pattern::new(
-        ask,
+    let mut legs = [
         leg_path("left", ask, &ask.left)?,
         leg_path("right", ask, &ask.right)?,
-    )?;
-    let (left, right) = (pattern.left, pattern.right);
+    ];
+    spread_screws(ask, &mut legs)?;
+    let [left, right] = legs;
+    let pattern = Pattern::new(ask, left, right)?;
     let t = ask.thickness_m;
     let body = ask.outer_radius_m();
     let tightest = ask.bend_radius_m.min(body);
@@ -231,6 +236,41 @@ pub fn strap(ask: &StrapAsk) -> Result<Strap> {
         right,
         notes,
     })
+}
+
+/// Moves both screws alike along their tabs, until they are as far apart as the vehicle's holes.
+fn spread_screws(ask: &StrapAsk, legs: &mut [LegPath; 2]) -> Result<()> {
+    let Some(spacing_m) = ask.screw_spacing_m else {
+        return Ok(());
+    };
+    let [left, right] = legs;
+    let usual = left.screw_m + right.screw_m;
+    let (cos_l, cos_r) = (ask.left.tilt_rad.cos(), ask.right.tilt_rad.cos());
+    // The whole hole stays on its tab, clear of bend and end.
+    let room = |leg: &Leg, side: Side| {
+        let hole = if side == ask.holes.slot {
+            ask.holes.slot_m
+        } else {
+            ask.holes.diameter_m
+        };
+        (leg.tab_m - hole) / 2.0 - ask.finish_m
+    };
+    let most = room(&ask.left, Side::Left)
+        .min(room(&ask.right, Side::Right))
+        .max(0.0)
+        * (cos_l + cos_r);
+    check(
+        "screw_spacing_m",
+        spacing_m,
+        Range::new(usual - most, usual + most, "m"),
+        "the screws would miss their tabs: move the feet, or take longer tabs",
+    )?;
+    let shift = (spacing_m - usual) / (cos_l + cos_r);
+    for (leg, cos) in [(left, cos_l), (right, cos_r)] {
+        leg.screw_at_m += shift;
+        leg.screw_m += shift * cos;
+    }
+    Ok(())
 }
 
 fn remarks(ask: &StrapAsk) -> Vec<Note> {
@@ -305,6 +345,7 @@ impl StrapAsk {
                 slot_m: 7e-3,
                 slot: Side::Right,
             },
+            screw_spacing_m: None,
             trim_m: 8e-3,
             shrink_fraction: 0.0,
             finish_m: 0.0,
@@ -361,6 +402,7 @@ fn leg_path(side: &str, ask: &StrapAsk, leg: &Leg) -> Result<LegPath> {
         foot_begins_m,
         foot_ends_m,
         end_m: foot_ends_m + leg.tab_m,
+        screw_at_m: foot_ends_m + leg.tab_m / 2.0,
         screw_m: leg.foot_m - (t + r) * sin + leg.tab_m / 2.0 * cos,
     })
 }
@@ -396,7 +438,8 @@ fn checked(ask: &StrapAsk) -> Result<()> {
         Range::new(2e-3, 0.5, "m"),
         "measure the body",
     )?;
-    let least = ask.bend_radius_over_t * t;
+    // A hair less, so that exactly three times the thickness passes in spite of rounding.
+    let least = ask.bend_radius_over_t * t * (1.0 - 1e-9);
     check(
         "bend_radius_m",
         ask.bend_radius_m,

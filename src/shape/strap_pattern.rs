@@ -9,8 +9,8 @@ use crate::outline::{Chain, Corner, Outline, Point};
 /// A strap laid flat. Stations are signed lengths along the neutral axis from the centre mark, negative to the left.
 pub(super) struct Pattern<'a> {
     ask: &'a StrapAsk,
-    pub(super) left: LegPath,
-    pub(super) right: LegPath,
+    left: LegPath,
+    right: LegPath,
     half_middle_m: f64,
     half_left_m: f64,
     half_right_m: f64,
@@ -199,8 +199,8 @@ impl<'a> Pattern<'a> {
 
     fn screw(&self, side: Side) -> Mark {
         let station = match side {
-            Side::Left => -(self.left.foot_ends_m + self.ask.left.tab_m / 2.0),
-            Side::Right => self.right.foot_ends_m + self.ask.right.tab_m / 2.0,
+            Side::Left => -self.left.screw_at_m,
+            Side::Right => self.right.screw_at_m,
         };
         let holes = &self.ask.holes;
         Mark::Hole {

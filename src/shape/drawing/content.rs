@@ -1,0 +1,368 @@
+//! What stands below the views: legend, tables, notes, calibration bars and title block.
+
+use super::sheet::{Anchor, Ink, Item, Paper, Title, clean};
+use super::view::letter;
+use crate::outline::{Chain, Point};
+use crate::shape::blank::{Blank, Contour, Drill, Faces, Grain, Hand, HoleKind, Mark, Toward};
+
+const TEXT_M: f64 = 0.0026;
+const ROW_M: f64 = 0.0044;
+/// Mean width of a letter over its size, for breaking lines (common practice for sans-serif, no source).
+const LETTER: f64 = 0.5;
+
+/// The meaning of the lines that this blank has.
+pub(super) fn legend(blank: &Blank, paper: &mut Paper) {
+    let later = blank.holes_after_trial_fit() > 0;
+    let trimmed = blank
+        .marks
+        .iter()
+        .any(|m| matches!(m, Mark::TrimLine { .. }));
+    let contour = blank
+        .marks
+        .iter()
+        .any(|m| matches!(m, Mark::Contour { .. }));
+    let entries = [
+        (true, Ink::Cut, "cut"),
+        (!blank.bends.is_empty(), Ink::Bend, "bend begins, ends"),
+        (trimmed, Ink::Trim, "trim after trial fit"),
+        (later, Ink::Later, "drill after trial fit"),
+        (contour, Ink::Contour, "not cut through"),
+        (!blank.heated.is_empty(), Ink::Zone, "heated"),
+    ];
+    let mut x = paper.left_m;
+    let y = paper.y_m - 3e-3;
+    for (_, ink, text) in entries.into_iter().filter(|(shown, _, _)| *shown) {
+        if ink == Ink::Zone {
+            let chain = Chain::rounded_rectangle(Point::new(x + 4e-3, y + 1e-3), 8e-3, 2.6e-3, 0.0);
+            paper.items.push(Item::Chain { chain, ink });
+        } else {
+            paper.line(Point::new(x, y + 1e-3), Point::new(x + 8e-3, y + 1e-3), ink);
+        }
+        paper.text(Point::new(x + 9e-3, y), TEXT_M, Anchor::Start, text);
+        x += 9e-3 + TEXT_M * LETTER * (text.len() as f64 + 5.0);
+    }
+    paper.y_m = y - 3e-3;
+}
+
+/// A table with its own column places (fractions of the width).
+fn table(paper: &mut Paper, head: &str, columns: &[(f64, &str)], rows: &[Vec<String>]) {
+    let width = paper.width_m();
+    paper.write(
+        Point::new(paper.left_m, paper.y_m - ROW_M),
+        TEXT_M,
+        Anchor::Start,
+        false,
+        true,
+        head,
+    );
+    let mut y = paper.y_m - 2.0 * ROW_M;
+    for (place, name) in columns {
+        paper.text(
+            Point::new(paper.left_m + place * width, y),
+            TEXT_M,
+            Anchor::Start,
+            name,
+        );
+    }
+    paper.line(
+        Point::new(paper.left_m, y - 1.2e-3),
+        Point::new(paper.right_m, y - 1.2e-3),
+        Ink::Frame,
+    );
+    for row in rows {
+        y -= ROW_M;
+        for ((place, _), cell) in columns.iter().zip(row) {
+            paper.text(
+                Point::new(paper.left_m + place * width, y),
+                TEXT_M,
+                Anchor::Start,
+                cell,
+            );
+        }
+    }
+    paper.y_m = y - 3e-3;
+}
+
+pub(super) fn bends(blank: &Blank, paper: &mut Paper) {
+    if blank.bends.is_empty() {
+        return;
+    }
+    let rows: Vec<Vec<String>> = blank
+        .bends
+        .iter()
+        .enumerate()
+        .map(|(i, bend)| {
+            vec![
+                letter(i),
+                bend.name.clone(),
+                format!("{:.1}°", bend.angle_rad.to_degrees()),
+                tenths(bend.inside_radius_m),
+                match bend.toward {
+                    Toward::Show => "flap towards the show face".into(),
+                    Toward::Back => "flap away from the show face".into(),
+                },
+                tenths(bend.allowance_m),
+                format!("{:.0} %", bend.outer_strain * 100.0),
+            ]
+        })
+        .collect();
+    table(
+        paper,
+        "Bends, in this order (mm)",
+        &[
+            (0.0, ""),
+            (0.04, "bend"),
+            (0.26, "angle"),
+            (0.36, "inside R"),
+            (0.47, "direction"),
+            (0.76, "length"),
+            (0.87, "stretch"),
+        ],
+        &rows,
+    );
+}
+
+pub(super) fn holes(blank: &Blank, paper: &mut Paper) {
+    let rows: Vec<Vec<String>> = blank
+        .marks
+        .iter()
+        .filter_map(|mark| match mark {
+            Mark::Hole {
+                name,
+                kind,
+                centre,
+                diameter_m,
+                drill,
+            } => Some((name, kind, centre, diameter_m, drill)),
+            _ => None,
+        })
+        .enumerate()
+        .map(|(i, (name, kind, centre, diameter_m, drill))| {
+            vec![
+                (i + 1).to_string(),
+                name.clone(),
+                tenths(centre.x_m),
+                tenths(centre.y_m),
+                match kind {
+                    HoleKind::Round => format!("Ø {:.1}", diameter_m * 1e3),
+                    HoleKind::Slot { length_m, .. } => {
+                        format!("slot {:.1} x {:.1}", diameter_m * 1e3, length_m * 1e3)
+                    }
+                },
+                match drill {
+                    Drill::Now => "drill in the flat".into(),
+                    Drill::AfterTrialFit => "mark at the trial fit, then drill".into(),
+                },
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return;
+    }
+    table(
+        paper,
+        "Holes (mm from the centre mark)",
+        &[
+            (0.0, ""),
+            (0.04, "hole"),
+            (0.30, "x"),
+            (0.40, "y"),
+            (0.50, "size"),
+            (0.68, "when"),
+        ],
+        &rows,
+    );
+}
+
+/// Millimetres with one place; no minus before a zero.
+pub(super) fn tenths(length_m: f64) -> String {
+    let text = format!("{:.1}", length_m * 1e3);
+    if text == "-0.0" { "0.0".into() } else { text }
+}
+
+/// What is cut into a face without going through.
+pub(super) fn contours(blank: &Blank, paper: &mut Paper) {
+    let rows: Vec<Vec<String>> = blank
+        .marks
+        .iter()
+        .filter_map(|mark| match mark {
+            Mark::Contour {
+                what,
+                chain,
+                depth_m,
+            } => {
+                let (l, b, r, t) = chain.bounds_m();
+                let what = match what {
+                    Contour::Chamfer => "chamfer from the back, up to the dotted line",
+                    Contour::Recess => "recess in the show face, up to the dotted line",
+                    Contour::Countersink => "countersink in the show face",
+                    Contour::Glue => "takes adhesive",
+                };
+                Some(vec![
+                    what.into(),
+                    format!("{} x {}", tenths(r - l), tenths(t - b)),
+                    tenths(*depth_m),
+                ])
+            }
+            _ => None,
+        })
+        .collect();
+    if !rows.is_empty() {
+        table(
+            paper,
+            "Not cut through (mm)",
+            &[(0.0, "what"), (0.5, "over all"), (0.7, "depth")],
+            &rows,
+        );
+    }
+}
+
+pub(super) fn notes(blank: &Blank, paper: &mut Paper) {
+    let mut lines = vec![];
+    for note in &blank.notes {
+        lines.extend(broken(&note.to_string(), paper.width_m()));
+    }
+    if blank.faces == Faces::OneSided {
+        lines.push("one-sided sheet: it may be turned in the layout, never flipped; film on while cutting, off before heat".into());
+    }
+    match blank.grain {
+        Grain::Free => {}
+        Grain::AlongX => lines.push("grain of the sheet along x".into()),
+        Grain::AlongY => lines.push("grain of the sheet along y".into()),
+    }
+    for line in lines {
+        paper.y_m -= ROW_M;
+        paper.text(
+            Point::new(paper.left_m, paper.y_m),
+            TEXT_M,
+            Anchor::Start,
+            &line,
+        );
+    }
+    paper.y_m -= 3e-3;
+}
+
+/// Lines that fit a width, broken at spaces.
+fn broken(text: &str, width_m: f64) -> Vec<String> {
+    let mut lines = vec![];
+    let mut line = String::new();
+    for word in clean(text).split_whitespace() {
+        let long = (line.chars().count() + word.chars().count() + 1) as f64 * TEXT_M * LETTER;
+        if long > width_m && !line.is_empty() {
+            lines.push(std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    lines.push(line);
+    lines
+}
+
+/// Bars of 100 mm and 4 in: a print that was scaled shows at once.
+pub(super) fn calibration(paper: &mut Paper) {
+    let x = paper.left_m;
+    for (length_m, parts, text) in [
+        (
+            0.100,
+            10_u32,
+            "100 mm: measure this bar before you cut; print at 100 %, without fitting to the page",
+        ),
+        (0.1016, 4, "4 in"),
+    ] {
+        paper.text(Point::new(x, paper.y_m - 3e-3), TEXT_M, Anchor::Start, text);
+        let y = paper.y_m - 7e-3;
+        let step = length_m / f64::from(parts);
+        for i in (0..parts).step_by(2) {
+            paper.items.push(Item::Bar {
+                at: Point::new(x + step * f64::from(i), y),
+                width_m: step,
+                height_m: 2e-3,
+            });
+        }
+        for (y, z) in [(y, y), (y + 2e-3, y + 2e-3)] {
+            paper.line(Point::new(x, y), Point::new(x + length_m, z), Ink::Frame);
+        }
+        for at in [x, x + length_m] {
+            paper.line(
+                Point::new(at, y - 1e-3),
+                Point::new(at, y + 3e-3),
+                Ink::Frame,
+            );
+        }
+        paper.y_m = y - 2e-3;
+    }
+    paper.y_m -= 2e-3;
+}
+
+/// Part, material, thickness, hand, scale; two rows of cells.
+pub(super) fn title_block(blank: &Blank, title: &Title, paper: &mut Paper) {
+    let hand = match blank.hand {
+        Hand::Left => "left side",
+        Hand::Right => "right side",
+        Hand::Either => "either side",
+    };
+    let mut size = format!("{:.2} mm", blank.thickness_m * 1e3);
+    if let Some(length_m) = blank.developed_length_m {
+        size = format!("{size}, developed {:.1} mm", length_m * 1e3);
+    }
+    let rows: [&[(f64, &str, &str)]; 2] = [
+        &[
+            (0.0, "part", &blank.name),
+            (0.5, "job", &title.job),
+            (0.85, "scale", "1 : 1"),
+        ],
+        &[
+            (0.0, "material", &title.material),
+            (0.36, "thickness", &size),
+            (0.68, "side", hand),
+            (0.85, "", &title.remark),
+        ],
+    ];
+    let height = 9e-3;
+    let (l, r) = (paper.left_m, paper.right_m);
+    for cells in rows {
+        let (top, bottom) = (paper.y_m, paper.y_m - height);
+        paper.line(Point::new(l, top), Point::new(r, top), Ink::Frame);
+        let ends = cells.iter().skip(1).map(|c| c.0).chain([1.0]);
+        for ((place, label, value), end) in cells.iter().zip(ends) {
+            let x = l + place * paper.width_m();
+            paper.line(Point::new(x, top), Point::new(x, bottom), Ink::Frame);
+            paper.text(
+                Point::new(x + 1.2e-3, top - 2.8e-3),
+                0.002,
+                Anchor::Start,
+                label,
+            );
+            let room = (end - place) * paper.width_m() - 2e-3;
+            let value = clean(value);
+            // A long name is set smaller, down to what can still be read.
+            let letters = value.chars().count().max(1) as f64;
+            let size = (room / (letters * 0.7)).clamp(0.0016, 0.0034);
+            let fit: String = value.chars().take(whole(room / (size * 0.66))).collect();
+            paper.write(
+                Point::new(x + 1.2e-3, bottom + 1.6e-3),
+                size,
+                Anchor::Start,
+                false,
+                true,
+                &fit,
+            );
+        }
+        paper.line(Point::new(r, top), Point::new(r, bottom), Ink::Frame);
+        paper.y_m = bottom;
+    }
+    paper.line(
+        Point::new(l, paper.y_m),
+        Point::new(r, paper.y_m),
+        Ink::Frame,
+    );
+}
+
+fn whole(count: f64) -> usize {
+    // Between 0 and some thousand letters.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let n = count.clamp(1.0, 1e4) as usize;
+    n
+}

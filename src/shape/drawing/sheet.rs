@@ -1,0 +1,285 @@
+//! The sheet of paper: views, tables, calibration bars and title block, from top to bottom.
+
+use serde::Serialize;
+
+use super::content;
+use super::view::{self, View};
+use crate::error::{Error, Result};
+use crate::outline::{Chain, Point};
+use crate::shape::blank::{Blank, Faces, Hand};
+
+/// What a line on paper means; the writers give each its own pattern, so that it reads in grey.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Ink {
+    /// An edge that is cut.
+    Cut,
+    /// A hole that is drilled in the flat.
+    Drill,
+    /// A hole that waits for the trial fit.
+    Later,
+    /// Where a bend begins or ends.
+    Bend,
+    /// A centre line or cross.
+    Centre,
+    /// Where the end is trimmed after the trial fit.
+    Trim,
+    /// A heated zone (filled).
+    Zone,
+    /// A contour that is not cut through.
+    Contour,
+    /// Dimension lines.
+    Measure,
+    /// Frames, tables and calibration bars.
+    Frame,
+}
+
+/// Where a text stands to its point.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Anchor {
+    /// It begins there.
+    Start,
+    /// Its middle is there.
+    Middle,
+    /// It ends there.
+    End,
+}
+
+/// One thing on the paper, in metres from its lower left corner, y upwards.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Item {
+    /// A closed chain.
+    Chain {
+        /// The chain.
+        chain: Chain,
+        /// Its meaning.
+        ink: Ink,
+    },
+    /// A line.
+    Line {
+        /// One end.
+        from: Point,
+        /// The other end.
+        to: Point,
+        /// Its meaning.
+        ink: Ink,
+    },
+    /// A filled rectangle, for calibration bars.
+    Bar {
+        /// Lower left corner.
+        at: Point,
+        /// Width. [m]
+        width_m: f64,
+        /// Height. [m]
+        height_m: f64,
+    },
+    /// A line of text.
+    Text {
+        /// Where, on its base line.
+        at: Point,
+        /// Height of the letters' body. [m]
+        size_m: f64,
+        /// Where the text stands to `at`.
+        anchor: Anchor,
+        /// Whether it runs upwards.
+        upwards: bool,
+        /// Whether it is set bold.
+        bold: bool,
+        /// The words, without control characters.
+        text: String,
+    },
+}
+
+/// What the title block says besides what the blank itself says.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Title {
+    /// The job.
+    pub job: String,
+    /// The material and colour of the sheet.
+    pub material: String,
+    /// A remark such as `invented demo data`; may be empty.
+    pub remark: String,
+}
+
+/// A drawing at true size.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Drawing {
+    /// Name of the blank.
+    pub name: String,
+    /// Width of the paper. [m]
+    pub width_m: f64,
+    /// Height of the paper. [m]
+    pub height_m: f64,
+    /// What is on it, in painting order.
+    pub items: Vec<Item>,
+}
+
+const MARGIN_M: f64 = 0.010;
+/// Narrowest paper: the calibration bars and the title block need it.
+const LEAST_WIDTH_M: f64 = 0.190;
+/// Larger blanks are not drawn on one sheet.
+const LARGEST_M: f64 = 5.0;
+
+/// Draws a blank at true size, seen from its show face, and once more from the back where the faces or sides differ.
+///
+/// # Errors
+/// [`Error::Shape`] for a faulty outline or a blank larger than 5 m.
+///
+/// ```
+/// use mountwright::shape::drawing::{Title, drawing};
+/// use mountwright::shape::strap::{Leg, StrapAsk, strap};
+/// let leg = Leg { foot_m: 0.045, centre_height_m: 0.025, tab_m: 0.020, end_width_m: 0.025, tilt_rad: 0.0 };
+/// let made = strap(&StrapAsk::new("pod strap", 0.003, 0.025, leg, leg))?;
+/// let svg = drawing(&made.blank, &Title::default())?.svg();
+/// assert!(svg.starts_with("<svg") && svg.contains("seen from the show face"));
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn drawing(blank: &Blank, title: &Title) -> Result<Drawing> {
+    let outline = blank.outline.clone().checked(&blank.name)?;
+    let (width, height) = outline.size_m();
+    if width > LARGEST_M || height > LARGEST_M {
+        return Err(Error::Shape {
+            what: format!("drawing of {}", blank.name),
+            given: format!("{width:.2} m by {height:.2} m"),
+            allowed: "at most 5 m by 5 m".into(),
+        });
+    }
+    let mut views = vec![View::new(blank, "seen from the show face")];
+    let back = blank.mirrored();
+    if blank.hand != Hand::Either || blank.faces == Faces::OneSided {
+        views.push(View::new(
+            &back,
+            "mirrored: seen from the back, for marking and cutting on that face",
+        ));
+    }
+    let inner = views
+        .iter()
+        .map(View::width_m)
+        .fold(LEAST_WIDTH_M - 2.0 * MARGIN_M, f64::max);
+    let width_m = inner + 2.0 * MARGIN_M;
+    // Laid out downwards from 0, then lifted onto the paper.
+    let mut paper = Paper {
+        left_m: MARGIN_M,
+        right_m: MARGIN_M + inner,
+        y_m: -MARGIN_M,
+        items: vec![],
+    };
+    for view in &views {
+        view::draw(view, &mut paper);
+    }
+    content::legend(blank, &mut paper);
+    content::bends(blank, &mut paper);
+    content::holes(blank, &mut paper);
+    content::contours(blank, &mut paper);
+    content::notes(blank, &mut paper);
+    content::calibration(&mut paper);
+    content::title_block(blank, title, &mut paper);
+    let height_m = MARGIN_M - paper.y_m;
+    let items = paper
+        .items
+        .into_iter()
+        .map(|item| item.moved(0.0, height_m))
+        .collect();
+    Ok(Drawing {
+        name: clean(&blank.name),
+        width_m,
+        height_m,
+        items,
+    })
+}
+
+/// The paper while it is filled from the top; `y_m` is how far down it is used (negative).
+pub(super) struct Paper {
+    pub(super) left_m: f64,
+    pub(super) right_m: f64,
+    pub(super) y_m: f64,
+    pub(super) items: Vec<Item>,
+}
+
+impl Paper {
+    pub(super) fn line(&mut self, from: Point, to: Point, ink: Ink) {
+        self.items.push(Item::Line { from, to, ink });
+    }
+
+    pub(super) fn text(&mut self, at: Point, size_m: f64, anchor: Anchor, text: &str) {
+        self.write(at, size_m, anchor, false, false, text);
+    }
+
+    pub(super) fn write(
+        &mut self,
+        at: Point,
+        size_m: f64,
+        anchor: Anchor,
+        upwards: bool,
+        bold: bool,
+        text: &str,
+    ) {
+        self.items.push(Item::Text {
+            at,
+            size_m,
+            anchor,
+            upwards,
+            bold,
+            text: clean(text),
+        });
+    }
+
+    pub(super) fn width_m(&self) -> f64 {
+        self.right_m - self.left_m
+    }
+}
+
+/// One line of printable text: control characters become spaces, and a name of any length stays one line.
+pub(super) fn clean(text: &str) -> String {
+    let kept: String = text
+        .chars()
+        .take(400)
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect();
+    kept.trim().into()
+}
+
+impl Item {
+    /// The same, moved.
+    #[must_use]
+    pub fn moved(self, x_m: f64, y_m: f64) -> Self {
+        let by = |p: Point| Point::new(p.x_m + x_m, p.y_m + y_m);
+        match self {
+            Self::Chain { chain, ink } => Self::Chain {
+                chain: chain.moved(x_m, y_m),
+                ink,
+            },
+            Self::Line { from, to, ink } => Self::Line {
+                from: by(from),
+                to: by(to),
+                ink,
+            },
+            Self::Bar {
+                at,
+                width_m,
+                height_m,
+            } => Self::Bar {
+                at: by(at),
+                width_m,
+                height_m,
+            },
+            Self::Text {
+                at,
+                size_m,
+                anchor,
+                upwards,
+                bold,
+                text,
+            } => Self::Text {
+                at: by(at),
+                size_m,
+                anchor,
+                upwards,
+                bold,
+                text,
+            },
+        }
+    }
+}
