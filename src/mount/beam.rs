@@ -1,4 +1,4 @@
-//! First frequencies, deflections and bending stresses of tabs, ring strips and plates.
+//! Tabs and ring strips as beams: how they are held, their roots and first frequencies.
 
 use std::f64::consts::PI;
 
@@ -59,8 +59,33 @@ pub fn cantilever_root(mass_ratio: f64, mode: u32) -> Result<f64> {
     // Divided by cosh b, so that nothing overflows.
     let g = |b: f64| 1.0 / b.cosh() + b.cos() + mu * b * (b.cos() * b.tanh() - b.sin());
     // Root n lies between that of a pinned tip (infinite mass) below and that of a free tip above.
-    let mut low = if mode == 1 { 0.0 } else { (n - 0.8) * PI };
-    let mut high = (n - 0.5) * PI + 0.31;
+    let low = if mode == 1 { 0.0 } else { (n - 0.8) * PI };
+    Ok(bisect(g, low, (n - 0.5) * PI + 0.31))
+}
+
+/// First root b of a beam held at one end whose other end carries a mass and cannot turn, only move across.
+///
+/// `sin b cosh b + cos b sinh b = mu b (1 - cos b cosh b)`; bare: tan b + tanh b = 0, b = 2.3650.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a mass ratio outside 0 to 1e9.
+///
+/// # Source
+/// Euler-Bernoulli beam; derived from its end conditions (no slope, shear = force on the mass).
+pub fn guided_root(mass_ratio: f64) -> Result<f64> {
+    let mu = check(
+        "mass_ratio",
+        mass_ratio,
+        Range::new(0.0, 1e9, ""),
+        "give end mass over beam mass",
+    )?;
+    // Divided by cosh b; positive below the root, negative above.
+    let g = |b: f64| b.sin() + b.cos() * b.tanh() - mu * b * (1.0 / b.cosh() - b.cos());
+    Ok(bisect(g, 1e-6, 2.4))
+}
+
+/// The zero of `g` between `low` and `high`, where it changes sign once, to the last bit.
+fn bisect(g: impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
     let sign_low = g(low).signum();
     for _ in 0..200 {
         let middle = f64::midpoint(low, high);
@@ -73,35 +98,89 @@ pub fn cantilever_root(mass_ratio: f64, mode: u32) -> Result<f64> {
             high = middle;
         }
     }
-    Ok(f64::midpoint(low, high))
+    f64::midpoint(low, high)
+}
+
+/// What the far end of a tab may do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Tip {
+    /// It moves and turns: tabs on one side only.
+    Free,
+    /// It moves and cannot turn: a stiff body with tabs on opposite sides.
+    Guided,
+}
+
+impl Tip {
+    /// Deflection of the tip under a force F there is `F L³/(this E I)`: 3 or 12.
+    pub(super) fn point_stiffness(self) -> f64 {
+        match self {
+            Self::Free => 3.0,
+            Self::Guided => 12.0,
+        }
+    }
+
+    /// Deflection of the tip under a load q along the tab is `q L⁴/(this E I)`: 8 or 24.
+    pub(super) fn spread_stiffness(self) -> f64 {
+        match self {
+            Self::Free => 8.0,
+            Self::Guided => 24.0,
+        }
+    }
+
+    /// Moment at the screw under F at the tip is this share of F L: all or half.
+    pub(super) fn point_moment(self) -> f64 {
+        match self {
+            Self::Free => 1.0,
+            Self::Guided => 0.5,
+        }
+    }
+
+    /// Moment at the screw under a load W along the tab is this share of W L: a half or a third.
+    pub(super) fn spread_moment(self) -> f64 {
+        match self {
+            Self::Free => 0.5,
+            Self::Guided => 1.0 / 3.0,
+        }
+    }
 }
 
 /// First frequency of a tab with a mass at its tip. [Hz]
 ///
-/// `f = b²/(2 pi L²) sqrt(EI/(rho A))`, b from [`cantilever_root`].
+/// `f = b²/(2 pi L²) sqrt(EI/(rho A))`, b from [`cantilever_root`] or [`guided_root`].
 ///
 /// # Errors
 /// [`crate::Error::OutOfRange`] for sizes that are not positive or not finite.
 ///
 /// ```
-/// use mountwright::mount::beam::{tab_frequency, Tab};
+/// use mountwright::mount::beam::{tab_frequency, Tab, Tip};
 /// let tab = Tab { length_m: 0.05, width_m: 0.04, thickness_m: 0.003 };
-/// let f = tab_frequency(tab, 2.3e9, 1050.0, 0.030)?; // ABS, 30 g at the tip
+/// let f = tab_frequency(tab, Tip::Free, 2.3e9, 1050.0, 0.030)?; // ABS, 30 g at the tip
 /// assert!((f - 63.2).abs() < 0.1);
 /// # Ok::<(), mountwright::Error>(())
 /// ```
-pub fn tab_frequency(tab: Tab, modulus_pa: f64, density_kg_m3: f64, tip_kg: f64) -> Result<f64> {
+pub fn tab_frequency(
+    tab: Tab,
+    tip: Tip,
+    modulus_pa: f64,
+    density_kg_m3: f64,
+    tip_kg: f64,
+) -> Result<f64> {
     tab.validate()?;
     let e = positive("modulus_pa", modulus_pa, 1e3, 1e12, "Pa")?;
     let rho = positive("density_kg_m3", density_kg_m3, 1.0, 2e4, "kg/m³")?;
-    let tip = check(
+    let load = check(
         "tip_kg",
         tip_kg,
         Range::new(0.0, 1e3, "kg"),
         "give the mass in kg",
     )?;
     let per_length = rho * tab.width_m * tab.thickness_m;
-    let b = cantilever_root(tip / (per_length * tab.length_m), 1)?;
+    let ratio = load / (per_length * tab.length_m);
+    let b = match tip {
+        Tip::Free => cantilever_root(ratio, 1)?,
+        Tip::Guided => guided_root(ratio)?,
+    };
     let stiffness = e * second_moment(tab.width_m, tab.thickness_m);
     Ok(b * b / (2.0 * PI * tab.length_m.powi(2)) * (stiffness / per_length).sqrt())
 }
@@ -146,148 +225,3 @@ pub(super) fn positive(
         "measure it, and give SI units",
     )
 }
-
-/// Bending stiffness of a plate: `E t³/(12 (1 - nu²))`. [N m]
-pub fn plate_stiffness(modulus_pa: f64, thickness_m: f64, poisson: f64) -> f64 {
-    modulus_pa * thickness_m.powi(3) / (12.0 * (1.0 - poisson * poisson))
-}
-
-/// How the rim of a plate is held.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Rim {
-    /// Cannot turn.
-    Clamped,
-    /// Can turn, cannot lift: clips, single screws.
-    Supported,
-}
-
-/// First frequency of a disc of radius `radius_m`: `k/(2 pi a²) sqrt(D/(rho t))`. [Hz]
-///
-/// k = 10.216 clamped, 4.935 supported (Poisson's ratio 0.3; a table of 4.977 is also in print).
-///
-/// # Errors
-/// [`crate::Error::OutOfRange`] for a size or property outside what a mount can have.
-///
-/// # Source
-/// Leissa, Vibration of Plates, NASA SP-160 (1969), circular plates; the factors are from memory.
-pub fn disc_frequency(
-    rim: Rim,
-    radius_m: f64,
-    thickness_m: f64,
-    modulus_pa: f64,
-    poisson: f64,
-    density_kg_m3: f64,
-) -> Result<f64> {
-    let a = positive("radius_m", radius_m, 1e-3, 2.0, "m")?;
-    let per_area = plate_inputs(thickness_m, modulus_pa, poisson, density_kg_m3)?;
-    let k = match rim {
-        Rim::Clamped => 10.2158,
-        Rim::Supported => 4.935,
-    };
-    Ok(k / (2.0 * PI * a * a)
-        * (plate_stiffness(modulus_pa, thickness_m, poisson) / per_area).sqrt())
-}
-
-/// First frequency of a rectangle supported at all four edges: `(pi/2) (1/a² + 1/b²) sqrt(D/(rho t))`. [Hz]
-///
-/// Exact for a thin plate (Navier); a clamped rim is stiffer. A mass at the middle lowers it by
-/// `1/sqrt(1 + 4 m/(rho t a b))` (Rayleigh with the same mode, an upper bound).
-///
-/// # Errors
-/// [`crate::Error::OutOfRange`] for a size or property outside what a mount can have.
-pub fn rectangle_frequency(
-    sides_m: [f64; 2],
-    thickness_m: f64,
-    modulus_pa: f64,
-    poisson: f64,
-    density_kg_m3: f64,
-    centre_kg: f64,
-) -> Result<f64> {
-    let [a, b] = sides_m;
-    positive("sides_m[0]", a, 1e-3, 5.0, "m")?;
-    positive("sides_m[1]", b, 1e-3, 5.0, "m")?;
-    let per_area = plate_inputs(thickness_m, modulus_pa, poisson, density_kg_m3)?;
-    let m = check(
-        "centre_kg",
-        centre_kg,
-        Range::new(0.0, 100.0, "kg"),
-        "give the mass in kg",
-    )?;
-    let bare = PI / 2.0
-        * (1.0 / (a * a) + 1.0 / (b * b))
-        * (plate_stiffness(modulus_pa, thickness_m, poisson) / per_area).sqrt();
-    Ok(bare / (1.0 + 4.0 * m / (per_area * a * b)).sqrt())
-}
-
-fn plate_inputs(t: f64, e: f64, nu: f64, rho: f64) -> Result<f64> {
-    positive("thickness_m", t, 1e-4, 0.2, "m")?;
-    positive("modulus_pa", e, 1e3, 1e12, "Pa")?;
-    check(
-        "poisson",
-        nu,
-        Range::new(0.0, 0.499, ""),
-        "0.35 for stiff plastics",
-    )?;
-    positive("density_kg_m3", rho, 1.0, 2e4, "kg/m³")?;
-    Ok(rho * t)
-}
-
-/// Middle of a supported rectangle under a uniform pressure and a force at its middle.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct PlateMiddle {
-    /// Deflection. [m]
-    pub deflection_m: f64,
-    /// Greatest bending moment per width from the uniform pressure alone. [N]
-    pub moment_n: f64,
-}
-
-/// Deflection and moment at the middle of a rectangle supported at all four edges (Navier's double series).
-///
-/// # Errors
-/// [`crate::Error::OutOfRange`] for sides outside 1 mm to 5 m, a stiffness that is not positive or a load that is not finite.
-///
-/// # Source
-/// Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, chapter 5: square, uniform load 0.00406 q a⁴/D and
-/// 0.0479 q a² (nu 0.3); force at the middle 0.01160 P a²/D; from memory.
-pub fn plate_middle(
-    sides_m: [f64; 2],
-    stiffness_n_m: f64,
-    poisson: f64,
-    pressure_pa: f64,
-    force_n: f64,
-) -> Result<PlateMiddle> {
-    let [a, b] = sides_m;
-    positive("sides_m[0]", a, 1e-3, 5.0, "m")?;
-    positive("sides_m[1]", b, 1e-3, 5.0, "m")?;
-    positive("stiffness_n_m", stiffness_n_m, 1e-12, 1e9, "N m")?;
-    let load = Range::new(-1e9, 1e9, "");
-    check("pressure_pa", pressure_pa, load, "give pascal")?;
-    check("force_n", force_n, load, "give newton")?;
-    let (mut deflection, mut along_a, mut along_b) = (0.0, 0.0, 0.0);
-    for m in (1..=ODD_TERMS).step_by(2) {
-        for n in (1..=ODD_TERMS).step_by(2) {
-            let (m, n) = (f64::from(m), f64::from(n));
-            let (x, y) = (m * m / (a * a), n * n / (b * b));
-            let square = (x + y).powi(2);
-            // sin(m pi/2) sin(n pi/2): +1 or -1
-            let sign = if f64::midpoint(m, n).rem_euclid(2.0) > 0.5 {
-                1.0
-            } else {
-                -1.0
-            };
-            let uniform = 16.0 * pressure_pa / (PI * PI * m * n) * sign;
-            let point = 4.0 * force_n / (a * b);
-            deflection += (uniform + point) / (PI.powi(4) * stiffness_n_m * square);
-            along_a += uniform * (x + poisson * y) / (PI * PI * square);
-            along_b += uniform * (y + poisson * x) / (PI * PI * square);
-        }
-    }
-    Ok(PlateMiddle {
-        deflection_m: deflection,
-        moment_n: along_a.abs().max(along_b.abs()),
-    })
-}
-
-/// Terms run to this order: the point force converges as its square, to under 0.1 %.
-const ODD_TERMS: u32 = 59;

@@ -4,6 +4,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
+use crate::error::Result;
 use crate::sourced::Standing;
 
 /// What every set of checks ends with. No output of this library approves a mount.
@@ -186,4 +187,44 @@ impl Rule {
             standing: self.standing,
         }
     }
+}
+
+/// Puts "N mm instead of M mm" before the advice of a check that does not pass, where a thicker part would pass.
+///
+/// `again` is the same check with another thickness; the thickness found, in steps of half a millimetre up to four
+/// times the part's own, passes it.
+pub(super) fn or_thicker(
+    found: Check,
+    thickness_m: f64,
+    again: impl Fn(f64) -> Result<Check>,
+) -> Result<Check> {
+    const STEP_M: f64 = 0.5e-3;
+    if found.verdict == Verdict::Pass {
+        return Ok(found);
+    }
+    let steps = |m: f64| (m / STEP_M).ceil();
+    let (mut fails, mut passes) = ((thickness_m / STEP_M).floor(), steps(4.0 * thickness_m));
+    if again(passes * STEP_M)?.verdict != Verdict::Pass {
+        return Ok(found);
+    }
+    while passes - fails > 1.0 {
+        let middle = f64::midpoint(fails, passes).floor();
+        if again(middle * STEP_M)?.verdict == Verdict::Pass {
+            passes = middle;
+        } else {
+            fails = middle;
+        }
+    }
+    let thicker = format!(
+        "{:.1} mm thick instead of {:.1} mm",
+        passes * STEP_M * 1e3,
+        thickness_m * 1e3
+    );
+    let mend = found.mend.map(|m| format!("{thicker}, or {m}"));
+    Ok(Check { mend, ..found })
+}
+
+/// Millimetres rounded up to the next step, so that what is advised passes.
+pub(super) fn mm_up(m: f64, step_mm: f64) -> f64 {
+    ((m * 1e3 - 1e-9) / step_mm).ceil() * step_mm
 }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::check::{Check, MarginKind, Rule, Sense};
+use super::check::{Check, MarginKind, Rule, Sense, mm_up};
 use super::sheet::Family;
 use crate::error::{Range, Result, check};
 use crate::sourced::Standing;
@@ -130,8 +130,8 @@ fn depth(fit: &Fit) -> Gap {
         ),
         mend: format!(
             "a spacer of {:.1} mm, or a driver of {:.1} mm depth at most",
-            mm(spacer),
-            mm(shallow)
+            mm_up(spacer, 0.5),
+            (mm(shallow) * 2.0).floor() / 2.0
         ),
     }
 }
@@ -286,7 +286,7 @@ const WEB_AT_SCREW: Rule = Rule {
     sense: Sense::AtLeast,
     margin_is: MarginKind::Fraction,
     reserve: 0.0,
-    source: "cutout or edge to screw centre: 6 mm and half a head; common practice",
+    source: "cutout to edge where a screw stands: 6 mm and half a head; common practice",
     standing: Standing::CommonPractice,
 };
 
@@ -312,21 +312,21 @@ pub fn web(part: &str, family: Family, web_m: f64, thickness_m: f64) -> Result<C
     Ok(WEB.judge(part, have, need, why, || {
         format!(
             "a cutout smaller by {:.1} mm or an outline wider by that",
-            2.0 * (need - have) * 1e3
+            mm_up(2.0 * (need - have), 0.5)
         )
     }))
 }
 
-/// Distance from screw centre to the cutout or edge, against 6 mm and half the head.
+/// Web at the screws against 6 mm and half the head.
 ///
 /// # Errors
-/// [`crate::Error::OutOfRange`] for a distance outside 0 to 2 m or a head outside 1 to 60 mm.
-pub fn web_at_screw(part: &str, centre_to_edge_m: f64, head_m: f64) -> Result<Check> {
+/// [`crate::Error::OutOfRange`] for a web outside 0 to 2 m or a head outside 1 to 60 mm.
+pub fn web_at_screw(part: &str, web_m: f64, head_m: f64) -> Result<Check> {
     let have = check(
-        "centre_to_edge_m",
-        centre_to_edge_m,
+        "web_m",
+        web_m,
         Range::new(0.0, 2.0, "m"),
-        "measure it",
+        "measure cutout to edge at the screw",
     )?;
     let head = check(
         "head_m",
@@ -336,15 +336,13 @@ pub fn web_at_screw(part: &str, centre_to_edge_m: f64, head_m: f64) -> Result<Ch
     )?;
     let need = 0.006 + head / 2.0;
     let why = format!(
-        "{:.1} mm from screw centre to the cutout or edge, {:.1} mm needed",
-        have * 1e3,
-        need * 1e3
+        "{:.1} mm of web at the screws, {:.1} mm needed under a {:.1} mm head",
+        mm(have),
+        mm(need),
+        mm(head)
     );
     Ok(WEB_AT_SCREW.judge(part, have, need, why, || {
-        format!(
-            "move the screw circle or the edge by {:.1} mm",
-            (need - have) * 1e3
-        )
+        format!("a web of {:.1} mm at the screws", mm_up(need, 0.5))
     }))
 }
 

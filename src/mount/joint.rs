@@ -20,10 +20,6 @@ pub struct GluedJoint {
     pub strength_pa: f64,
     /// Where its strength is gone. [K]
     pub service_limit_k: f64,
-    /// Load that is always there. [N]
-    pub sustained_n: f64,
-    /// Greatest load of a shock or slam. [N]
-    pub shock_n: f64,
     /// Whether the load peels or cleaves the joint rather than shears it.
     pub peels: bool,
 }
@@ -77,11 +73,17 @@ const PEEL: Rule = Rule {
     standing: Standing::CommonPractice,
 };
 
-/// Average stress of the joint at the warm end of the spread, under the harder of its lasting and its short load; and peel.
+/// Average stress of the joint at the warm end of the spread, under the harder of a lasting and a short load; and peel.
 ///
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a size, load or temperature that cannot be.
-pub fn glued(part: &str, joint: &GluedJoint, warmth: Warmth) -> Result<Vec<Check>> {
+pub fn glued(
+    part: &str,
+    joint: &GluedJoint,
+    warmth: Warmth,
+    sustained_n: f64,
+    shock_n: f64,
+) -> Result<Vec<Check>> {
     warmth.validate()?;
     let remedy = "give SI units";
     let area = check(
@@ -103,8 +105,8 @@ pub fn glued(part: &str, joint: &GluedJoint, warmth: Warmth) -> Result<Vec<Check
         "take it from the adhesive's data sheet",
     )?;
     let load = Range::new(0.0, 1e6, "N");
-    let sustained = check("joint.sustained_n", joint.sustained_n, load, remedy)?;
-    let short = check("joint.shock_n", joint.shock_n, load, remedy)?;
+    let sustained = check("sustained_n", sustained_n, load, remedy)?;
+    let short = check("shock_n", shock_n, load, remedy)?;
     let k = warmth.temperature_k + warmth.plus_minus_k;
     let share = strength_share(k, end_k);
     let lasting = (
@@ -135,7 +137,7 @@ pub fn glued(part: &str, joint: &GluedJoint, warmth: Warmth) -> Result<Vec<Check
             let need = weighed_n / (strength * share * (1.0 - JOINT.reserve));
             format!(
                 "{:.1} cm² of glued area, or screws that carry the load",
-                need * 1e4
+                (need * 1e5).ceil() / 10.0
             )
         } else {
             format!(

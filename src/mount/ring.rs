@@ -5,15 +5,15 @@ use std::f64::consts::PI;
 use serde::Serialize;
 
 use super::beam::{Held, positive, second_moment, section_modulus};
+use super::bundle::{Bent, COLD_SWING_K, Exposed, GRAVITY, in_service};
 use super::check::Check;
 use super::fit::{self, Fit};
 use super::fixing::{self, Screw, ScrewLoad};
 use super::joint::{self, GluedJoint};
-use super::service_heat::{self, Exposed, Made, Warmth};
+use super::service_heat::{Made, Warmth};
 use super::sheet::{Material, ROOM_K};
 use super::shock::{DOOR_SLAM, HalfSine};
-use super::strap::{COLD_SWING_K, GRAVITY};
-use super::vibration::{self, Shaken};
+use super::vibration::{Psd, Shaken};
 use crate::error::{Error, Range, Result, check};
 
 /// An adapter ring, screwed to the vehicle all round, with a driver screwed to it.
@@ -59,7 +59,7 @@ pub struct RingMount {
     pub shock: HalfSine,
     /// Measures of the driver in its place, where it has any.
     pub fit: Option<Fit>,
-    /// The glue between its layers, where it has any.
+    /// The glue between its layers, where it alone carries the driver.
     pub joint: Option<GluedJoint>,
 }
 
@@ -81,45 +81,35 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
     let strip = Strip::of(m)?;
     let part = m.part.as_str();
     let family = m.material.family;
-    let hot_k = m.warmth.temperature_k + m.warmth.plus_minus_k;
-
-    let each_kg = m.driver_kg / f64::from(m.driver_screws);
-    let stress_per_m_s2 = each_kg * strip.moment_per_n / section_modulus(m.web_m, m.thickness_m);
-    let inertia = second_moment(m.web_m, m.thickness_m);
-    let sag_per_n = strip.sag_times_ei_per_n / inertia;
-    let modulus = m.material.modulus_pa.at(hot_k);
-    let shaken = Shaken {
-        frequency_hz: (modulus / (sag_per_n * each_kg)).sqrt() / (2.0 * PI),
-        stress_per_m_s2,
-        strength_pa: m.material.bending_pa.at(hot_k),
-        thickness_m: m.thickness_m,
-    };
+    let hot_k = m.warmth.temperature_k;
 
     let mut found = Vec::new();
     if let Some(fit) = &m.fit {
         found.extend(fit::check_fit(part, fit)?);
     }
     found.push(fit::web(part, family, m.web_m, m.thickness_m)?);
-    found.extend(service_heat::in_the_sun(&Exposed {
+    let wider = m.vehicle_screw.head_m.max(m.driver_screw.head_m);
+    found.push(fit::web_at_screw(part, m.web_m, wider)?);
+    let exposed = Exposed {
         part,
         material: &m.material,
         warmth: m.warmth,
         held: Held::ClampedAllRound,
         made: Made::Flat,
-        stress_pa: GRAVITY * stress_per_m_s2,
-        sag_times_modulus: GRAVITY * each_kg * sag_per_n,
+        thickness_m: m.thickness_m,
         sag_limit_m: m.sag_limit_m,
-    })?);
-    found.push(vibration::road(part, shaken, m.q)?);
-    found.push(super::shock::shock(part, shaken, m.shock, m.q)?);
-
-    let load_n = m.driver_kg * m.shock.peak_on(shaken.frequency_hz, m.q)?;
-    let driver = ScrewLoad {
-        total_n: load_n,
-        screws: m.driver_screws,
+        q: m.q,
+        shock: m.shock,
     };
+    found.extend(in_service(&exposed, |t| Ok(strip.bent(m, t)))?);
+
+    let frequency_hz = strip.bent(m, m.thickness_m).shaken.frequency_hz;
+    let shock_n = m.driver_kg * m.shock.peak_on(frequency_hz, m.q)?;
+    let road_n = 3.0 * m.driver_kg * Psd::body().response_rms_m_s2(frequency_hz, m.q)?;
+    let load = |screws| ScrewLoad::harder(road_n, shock_n, m.shock.name, screws);
     let screw = m.driver_screw;
     if let Some(length) = m.driver_engagement_m {
+        let driver = load(m.driver_screws);
         found.push(fixing::engagement(part, family, screw, length)?);
         found.push(fixing::pull_out(
             part,
@@ -134,17 +124,13 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
         found.push(fixing::pilot(part, family, screw, pilot)?);
     }
     found.push(fixing::edge_distance(part, family, screw, m.edge_m)?);
-    let vehicle = ScrewLoad {
-        total_n: load_n,
-        screws: m.vehicle_screws,
-    };
     found.push(fixing::pull_through(
         part,
         &m.material,
         hot_k,
         m.vehicle_screw,
         m.thickness_m,
-        vehicle,
+        load(m.vehicle_screws),
     )?);
     found.push(fixing::movement(
         part,
@@ -152,10 +138,12 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
         m.vehicle_screw,
         m.vehicle_hole_m,
         (hot_k - ROOM_K).max(COLD_SWING_K),
+        // all holes alike: the ring grows from its middle
         m.vehicle_circle_m / 2.0,
     )?);
     if let Some(joint) = &m.joint {
-        found.extend(joint::glued(part, joint, m.warmth)?);
+        let weight_n = m.driver_kg * GRAVITY;
+        found.extend(joint::glued(part, joint, m.warmth, weight_n, shock_n)?);
     }
     Ok(found)
 }
@@ -208,5 +196,21 @@ impl Strip {
             moment_per_n: a * b * b / (span * span),
             sag_times_ei_per_n: (a * b / span).powi(3) / 3.0,
         })
+    }
+
+    /// The strip of thickness `t` with the share of one driver screw.
+    fn bent(&self, m: &RingMount, t: f64) -> Bent {
+        let hot_k = m.warmth.temperature_k;
+        let each_kg = m.driver_kg / f64::from(m.driver_screws);
+        let sag_per_n = self.sag_times_ei_per_n / second_moment(m.web_m, t);
+        let stiffness = m.material.modulus_pa.at(hot_k) / sag_per_n;
+        Bent {
+            shaken: Shaken {
+                frequency_hz: (stiffness / each_kg).sqrt() / (2.0 * PI),
+                stress_per_m_s2: each_kg * self.moment_per_n / section_modulus(m.web_m, t),
+                strength_pa: m.material.bending_pa.at(hot_k),
+            },
+            sag_times_modulus: GRAVITY * each_kg * sag_per_n,
+        }
     }
 }

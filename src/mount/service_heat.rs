@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::beam::Held;
 use super::check::{Check, MarginKind, Rule, Sense, Verdict};
+use super::place::{Climate, Zone, zone_temperature};
 use super::sheet::{DEFLECTION_STRAIN, Material, ROOM_K};
 use crate::error::{Range, Result, check};
 use crate::quantity::{Dimension, System, show};
@@ -118,15 +119,17 @@ fn another_sheet(needed_k: f64) -> String {
         .iter()
         .filter(|(k, _)| *k >= needed_k)
         .map(|(_, name)| *name)
+        .take(2)
         .collect();
     let names = if names.is_empty() {
-        "no sheet of this trade; choose a cooler place or metal".to_string()
+        "which no sheet of this trade has: metal".to_string()
     } else {
-        format!("commonly {}", names.join(", "))
+        format!("commonly {}", names.join(" or "))
     };
     format!(
-        "a sheet whose Vicat B and glass transition are both {} or more ({names}), or a cooler or shaded place",
-        celsius(needed_k)
+        "a sheet whose softening (the lower of Vicat B and glass transition) is {} or more, {names}; or a cooler or shaded place",
+        // rounded up, so that what is advised passes
+        celsius((needed_k - 273.15).ceil() + 273.15)
     )
 }
 
@@ -327,8 +330,7 @@ pub fn sag(
         Range::new(1e-6, 1.0, "m"),
         "0.5 to 2 mm is usual",
     )?;
-    // The warm end of the spread: what counts over years are the hot days.
-    let k = warmth.temperature_k + warmth.plus_minus_k;
+    let k = warmth.temperature_k;
     let modulus = material.creep_modulus_pa(k);
     let figure = sag_times_modulus / modulus;
     let why = format!(
@@ -342,57 +344,52 @@ pub fn sag(
     Ok(SAG.judge(part, figure, limit, why, || {
         let times = figure / (limit * (1.0 - SAG.reserve));
         format!(
-            "{:.2} times the thickness, or a span of {:.0} %, or a sheet with a creep modulus of {:.0} MPa at {}",
-            times.cbrt(),
-            100.0 / times.cbrt(),
-            modulus * times / 1e6,
+            "a wider or shorter span, or a sheet with a creep modulus of {:.0} MPa at {}",
+            (modulus * times / 1e6).ceil(),
             celsius(k)
         )
     }))
 }
 
-/// A part in the sun, for all its heat checks.
-#[derive(Debug, Clone, Copy)]
-pub struct Exposed<'a> {
-    /// Name of the part.
-    pub part: &'a str,
-    /// Its sheet.
-    pub material: &'a Material,
-    /// Its temperature.
-    pub warmth: Warmth,
-    /// How it is held.
-    pub held: Held,
-    /// Flat or formed hot.
-    pub made: Made,
-    /// Bending stress that is always there. [Pa]
-    pub stress_pa: f64,
-    /// Deflection under what is always there, for a modulus of 1 Pa. [m Pa]
-    pub sag_times_modulus: f64,
-    /// Sag that is seen. [m]
-    pub sag_limit_m: f64,
-}
-
-/// Shape recovery, softening, the maker's limit and sag of one part.
+/// Whether a sheet belongs in a place at all: its shape and its stiffness in the sun of that place, unloaded.
+///
+/// This is what ranks sheets before anything is drawn; [`super::check_strap`] and its like judge the finished part.
 ///
 /// # Errors
-/// [`crate::Error::OutOfRange`] for a temperature, stress, load or limit that cannot be.
-pub fn in_the_sun(e: &Exposed<'_>) -> Result<Vec<Check>> {
-    let mut found = Vec::with_capacity(4);
-    found.extend(recovery(e.part, e.material, e.warmth, e.held, e.made)?);
-    found.push(softening(
-        e.part,
-        e.material,
-        e.warmth,
-        e.held,
-        e.stress_pa,
-    )?);
-    found.push(steady_service(e.part, e.material, e.warmth)?);
-    found.push(sag(
-        e.part,
-        e.material,
-        e.warmth,
-        e.sag_times_modulus,
-        e.sag_limit_m,
-    )?);
-    Ok(found)
+/// [`crate::Error::OutOfRange`] for a material that no sheet can be.
+///
+/// ```
+/// use mountwright::mount::{Facts, Family, Verdict};
+/// use mountwright::mount::beam::Held;
+/// use mountwright::mount::place::{Climate, Zone};
+/// use mountwright::mount::service_heat::{belongs, Made};
+/// let k = |celsius: f64| celsius + 273.15;
+/// let foam = Facts {
+///     name: "expanded PVC".into(), family: Family::FoamedPvc, density_kg_m3: 550.0, modulus_pa: 0.95e9, poisson: 0.35,
+///     yield_pa: 14e6, flexural_pa: 25e6, tg_k: k(82.0), hdt_1820_k: k(58.0), hdt_455_k: k(66.0), vicat_k: k(76.0),
+///     max_service_k: k(57.0), creep_factor: 0.45, expansion_1_k: 6.5e-5,
+/// }.over_temperature()?;
+/// let dash = belongs(&foam, Zone::DashTop, Climate::Hot, Held::BothEnds, Made::FormedHot)?;
+/// assert_eq!(dash.verdict, Verdict::Fail);
+/// let door = belongs(&foam, Zone::Door, Climate::Hot, Held::ClampedAllRound, Made::Flat)?;
+/// assert_eq!(door.verdict, Verdict::Pass);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn belongs(
+    material: &Material,
+    zone: Zone,
+    climate: Climate,
+    held: Held,
+    made: Made,
+) -> Result<Check> {
+    material.validate()?;
+    let warmth = Warmth::of(&zone_temperature(zone, climate));
+    let found = match recovery(zone.name(), material, warmth, held, made)? {
+        Some(found) => found,
+        None => softening(zone.name(), material, warmth, held, 0.0)?,
+    };
+    Ok(Check {
+        name: "belongs in its place",
+        ..found
+    })
 }

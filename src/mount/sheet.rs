@@ -5,7 +5,8 @@
 
 use serde::Serialize;
 
-use crate::error::{Error, Range, Result, check};
+use super::table::Table;
+use crate::error::{Range, Result, check};
 use crate::sourced::{Constant, Standing};
 
 /// Room temperature of data sheets. [K]
@@ -40,7 +41,7 @@ pub const VICAT_MODULUS: Constant = Constant {
     standing: Standing::Derived,
 };
 
-/// Share of the room-temperature strength that is left where the sheet softens; straight line in between.
+/// Share of the room-temperature strength that is left where an amorphous sheet softens; straight line in between.
 pub const STRENGTH_AT_SOFTENING: Constant = Constant {
     name: "mount.strength_at_softening",
     value: 0.15,
@@ -51,7 +52,21 @@ pub const STRENGTH_AT_SOFTENING: Constant = Constant {
     standing: Standing::Remembered,
 };
 
-/// How much faster creep runs near softening; see [`Material::creep_share`].
+/// The same for a semicrystalline sheet, whose crystals still hold at its Vicat temperature.
+///
+/// There the punch sinks because the sheet yields: a flat punch under 50 N/mm² reads about three times the yield
+/// (Tabor), so some 17 MPa are left.
+pub const STRENGTH_AT_SOFTENING_CRYSTALLINE: Constant = Constant {
+    name: "mount.strength_at_softening_crystalline",
+    value: 0.5,
+    low: 0.35,
+    high: 0.65,
+    unit: "1",
+    source: "ISO 306 method B read as an indentation, hardness about three times the yield (Tabor 1951); derived",
+    standing: Standing::Derived,
+};
+
+/// How much faster creep of an amorphous sheet runs near softening; see [`Material::creep_share`].
 pub const CREEP_HEAT: Constant = Constant {
     name: "mount.creep_heat",
     value: 2.1,
@@ -62,91 +77,19 @@ pub const CREEP_HEAT: Constant = Constant {
     standing: Standing::Derived,
 };
 
-/// A positive property over temperature: straight in its logarithm between the points, held at the ends.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Table {
-    /// (temperature K, value), temperatures rising.
-    points: Vec<(f64, f64)>,
-}
+/// The same for a semicrystalline sheet.
+pub const CREEP_HEAT_CRYSTALLINE: Constant = Constant {
+    name: "mount.creep_heat_crystalline",
+    value: 0.3,
+    low: 0.0,
+    high: 1.0,
+    unit: "1",
+    source: "creep modulus of polyethylene falls with temperature little faster than its short-time modulus, from memory",
+    standing: Standing::Remembered,
+};
 
-impl Table {
-    /// A table of 1 to 200 points with rising temperatures and positive values.
-    ///
-    /// # Errors
-    /// [`Error::Shape`] for no or too many points or temperatures that do not rise, [`Error::OutOfRange`] for a
-    /// temperature outside 1 to 2000 K or a value outside 1e-6 to 1e15.
-    ///
-    /// ```
-    /// use mountwright::mount::Table;
-    /// let modulus_pa = Table::new(vec![(296.0, 2.0e9), (366.0, 0.5e9)])?;
-    /// assert!((modulus_pa.at(331.0) - 1.0e9).abs() < 1.0); // half way: the geometric mean
-    /// # Ok::<(), mountwright::Error>(())
-    /// ```
-    pub fn new(points: Vec<(f64, f64)>) -> Result<Self> {
-        if points.is_empty() || points.len() > 200 {
-            return Err(Error::Shape {
-                what: "property table".into(),
-                given: format!("{} points", points.len()),
-                allowed: "1 to 200 points".into(),
-            });
-        }
-        for (i, &(temperature_k, value)) in points.iter().enumerate() {
-            check(
-                format!("table[{i}].temperature_k"),
-                temperature_k,
-                Range::new(1.0, 2000.0, "K"),
-                "give kelvin",
-            )?;
-            check(
-                format!("table[{i}].value"),
-                value,
-                Range::new(1e-6, 1e15, ""),
-                "give a positive value in SI",
-            )?;
-        }
-        if points.windows(2).any(|w| matches!(w, [a, b] if b.0 <= a.0)) {
-            return Err(Error::Shape {
-                what: "property table".into(),
-                given: "temperatures that do not rise".into(),
-                allowed: "each temperature above the one before".into(),
-            });
-        }
-        Ok(Self { points })
-    }
-
-    /// The value at `temperature_k`.
-    pub fn at(&self, temperature_k: f64) -> f64 {
-        let (Some(&first), Some(&last)) = (self.points.first(), self.points.last()) else {
-            return f64::NAN; // `new` allows no empty table
-        };
-        if temperature_k <= first.0 {
-            return first.1;
-        }
-        if temperature_k >= last.0 {
-            return last.1;
-        }
-        let above = self.points.partition_point(|p| p.0 <= temperature_k);
-        match self.points.get(above.saturating_sub(1)..=above) {
-            Some(&[(t0, v0), (t1, v1)]) => v0 * (v1 / v0).powf((temperature_k - t0) / (t1 - t0)),
-            _ => last.1,
-        }
-    }
-
-    /// The lowest temperature at which the value has fallen to `level`; `None` where it never does.
-    pub fn falls_to(&self, level: f64) -> Option<f64> {
-        let mut before: Option<(f64, f64)> = None;
-        for &(t1, v1) in &self.points {
-            if v1 <= level {
-                return Some(match before {
-                    Some((t0, v0)) => t0 + (t1 - t0) * (level / v0).ln() / (v1 / v0).ln(),
-                    None => t1,
-                });
-            }
-            before = Some((t1, v1));
-        }
-        None
-    }
-}
+/// A glass transition below this belongs to the soft part of a semicrystalline sheet. [K]
+const CRYSTALLINE_BELOW_K: f64 = 310.0;
 
 /// The kind of plastic, as far as screws, edges and inserts care.
 #[derive(
@@ -261,12 +204,13 @@ impl Facts {
     ///
     /// In the heat-deflection test the bar carries `s` = 1.82 or 0.455 MPa from the start, and the temperature is read
     /// when its strain has grown by 0.2 %: `s (1/E(T) - 1/E(23 °C)) = 0.002`. That gives E at both temperatures;
-    /// Vicat B gives a third (see [`VICAT_MODULUS`]). A reading that would make the sheet stiffer again is dropped.
-    /// Strength falls straight from 23 °C to [`STRENGTH_AT_SOFTENING`]; bending strength is the flexural strength, but no
+    /// Vicat B of an amorphous sheet gives a third (see [`VICAT_MODULUS`]; in a semicrystalline sheet the punch reads
+    /// strength, not stiffness). A reading that would make the sheet stiffer again is dropped.
+    /// Strength falls straight from 23 °C to [`STRENGTH_AT_SOFTENING`] of it; bending strength is the flexural strength, but no
     /// more than 1.5 times the yield (a fully plastic rectangle).
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a property that no plastic has.
+    /// [`crate::Error::OutOfRange`] for a property that no plastic has.
     pub fn over_temperature(&self) -> Result<Material> {
         let within = |what: &str, value: f64, low: f64, high: f64, unit: &'static str| {
             check(
@@ -283,15 +227,18 @@ impl Facts {
             ("hdt_1820_k", self.hdt_1820_k),
             ("hdt_455_k", self.hdt_455_k),
             ("vicat_k", self.vicat_k),
+            ("max_service_k", self.max_service_k),
         ] {
             within(what, k, 300.0, 600.0, "K")?;
         }
         let at_deflection = |stress: f64| 1.0 / (DEFLECTION_STRAIN.value / stress + 1.0 / modulus);
-        let mut readings = [
+        let mut readings = vec![
             (self.hdt_1820_k, at_deflection(DEFLECTION_STRESS_HIGH_PA)),
             (self.hdt_455_k, at_deflection(DEFLECTION_STRESS_LOW_PA)),
-            (self.vicat_k, VICAT_MODULUS.value.min(modulus)),
         ];
+        if !is_crystalline(self.tg_k) {
+            readings.push((self.vicat_k, VICAT_MODULUS.value));
+        }
         readings.sort_by(|a, b| a.0.total_cmp(&b.0).then(b.1.total_cmp(&a.1)));
         let mut points = vec![(ROOM_K, modulus)];
         for (k, e) in readings {
@@ -299,14 +246,25 @@ impl Facts {
                 points.push((k, e));
             }
         }
-        let soft_k = soft_k(self.tg_k, self.vicat_k);
+        let soft_k = soft_k(self.tg_k, self.vicat_k, self.max_service_k);
+        if let [.., (k0, e0), (k1, e1)] = points[..]
+            && soft_k > k1
+        {
+            // on in the direction of the last two readings
+            points.push((soft_k, e1 * (e1 / e0).powf((soft_k - k1) / (k1 - k0))));
+        }
+        let (fallen_k, left) = if is_crystalline(self.tg_k) {
+            (self.vicat_k, STRENGTH_AT_SOFTENING_CRYSTALLINE.value)
+        } else {
+            (soft_k, STRENGTH_AT_SOFTENING.value)
+        };
         let falling = |room: f64| {
             // Straight in temperature; the table is straight in the logarithm, so it gets steps of a tenth.
             let points = (0..=10)
                 .map(|i| {
-                    let x = f64::from(i) / 10.0;
-                    let share = 1.0 - x * (1.0 - STRENGTH_AT_SOFTENING.value);
-                    (ROOM_K + x * (soft_k - ROOM_K), room * share)
+                    let k = ROOM_K + f64::from(i) / 10.0 * (soft_k - ROOM_K);
+                    let share = 1.0 - (k - ROOM_K) / (fallen_k - ROOM_K) * (1.0 - left);
+                    (k, room * share.max(STRENGTH_AT_SOFTENING.value))
                 })
                 .collect();
             Table::new(points)
@@ -331,28 +289,44 @@ impl Facts {
     }
 }
 
-/// The lower of Vicat and glass transition; a glass transition below 37 °C is that of a semicrystalline sheet and does not count.
-fn soft_k(tg_k: f64, vicat_k: f64) -> f64 {
-    if tg_k > 310.0 {
-        tg_k.min(vicat_k)
+fn is_crystalline(tg_k: f64) -> bool {
+    tg_k < CRYSTALLINE_BELOW_K
+}
+
+/// See [`Material::soft_k`].
+fn soft_k(tg_k: f64, vicat_k: f64, max_service_k: f64) -> f64 {
+    if is_crystalline(tg_k) {
+        vicat_k.max(max_service_k + ABOVE_SERVICE_K)
     } else {
-        vicat_k
+        tg_k.min(vicat_k)
     }
 }
 
+/// A semicrystalline sheet is taken to soften this much above its maker's steady limit. [K] Common practice, no source.
+const ABOVE_SERVICE_K: f64 = 10.0;
+
 impl Material {
-    /// Where the sheet goes soft and a hot-formed bend begins to open: the lower of Vicat B and the glass transition. [K]
+    /// Where the sheet goes soft and a hot-formed bend begins to open. [K]
+    ///
+    /// Amorphous: the lower of Vicat B and the glass transition. Semicrystalline, told by a glass transition below
+    /// 37 °C: its crystals hold it beyond Vicat B (a reading of strength), so 10 K above the maker's steady limit where
+    /// that is higher.
     pub fn soft_k(&self) -> f64 {
-        soft_k(self.tg_k, self.vicat_k)
+        soft_k(self.tg_k, self.vicat_k, self.max_service_k)
     }
 
     /// Creep modulus at 1000 h over short-time modulus, both at `temperature_k`.
     ///
-    /// `c^(1 + k x)`, c the factor at 23 °C, x the way from 23 °C to softening (0 to 1), k = [`CREEP_HEAT`]: heat
-    /// multiplies the decades of time that a creep test runs through.
+    /// `c^(1 + k x)`, c the factor at 23 °C, x the way from 23 °C to softening (0 to 1), k = [`CREEP_HEAT`] or
+    /// [`CREEP_HEAT_CRYSTALLINE`]: heat multiplies the decades of time that a creep test runs through.
     pub fn creep_share(&self, temperature_k: f64) -> f64 {
         let way = ((temperature_k - ROOM_K) / (self.soft_k() - ROOM_K)).clamp(0.0, 1.0);
-        self.creep_factor.powf(1.0 + CREEP_HEAT.value * way)
+        let heat = if is_crystalline(self.tg_k) {
+            CREEP_HEAT_CRYSTALLINE.value
+        } else {
+            CREEP_HEAT.value
+        };
+        self.creep_factor.powf(1.0 + heat * way)
     }
 
     /// Creep modulus at 1000 h. [Pa]
@@ -363,7 +337,7 @@ impl Material {
     /// Checks what the fields promise.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a property that no plastic has.
+    /// [`crate::Error::OutOfRange`] for a property that no plastic has.
     pub fn validate(&self) -> Result<()> {
         let remedy = "take it from the data sheet, in SI";
         for (what, value, range) in [

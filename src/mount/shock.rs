@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use serde::Serialize;
 
 use super::check::{Check, MarginKind, Rule, Sense};
-use super::vibration::{Shaken, thicker};
+use super::vibration::{Shaken, stronger};
 use crate::error::{Range, Result, check};
 use crate::sourced::Standing;
 
@@ -53,6 +53,27 @@ impl HalfSine {
     /// # Errors
     /// As [`half_sine_peak`].
     pub fn peak_on(&self, frequency_hz: f64, q: f64) -> Result<f64> {
+        let limits = [
+            (
+                "shock.peak_m_s2",
+                self.peak_m_s2,
+                Range::new(0.0, 1e6, "m/s²"),
+            ),
+            (
+                "shock.duration_s",
+                self.duration_s,
+                Range::new(1e-5, 1.0, "s"),
+            ),
+            ("shock.factor", self.factor, Range::new(1.0, 100.0, "")),
+        ];
+        for (what, value, range) in limits {
+            check(
+                what,
+                value,
+                range,
+                "body and door shocks are 300 to 500 m/s² for 6 to 11 ms",
+            )?;
+        }
         Ok(self.peak_m_s2 * half_sine_peak(frequency_hz * self.duration_s, q)?)
     }
 }
@@ -200,8 +221,9 @@ const SHOCK: Rule = Rule {
 /// Stress at the peak of a shock against the hot strength over its factor.
 ///
 /// # Errors
-/// As [`half_sine_peak`].
-pub fn shock(part: &str, shaken: Shaken, pulse: HalfSine, q: f64) -> Result<Check> {
+/// As [`half_sine_peak`], and for a stress or strength that cannot be.
+pub fn shock(part: &str, shaken: &Shaken, pulse: HalfSine, q: f64) -> Result<Check> {
+    shaken.validate()?;
     let peak = pulse.peak_on(shaken.frequency_hz, q)?;
     let stress = peak * shaken.stress_per_m_s2;
     let limit = shaken.strength_pa / pulse.factor;
@@ -216,6 +238,6 @@ pub fn shock(part: &str, shaken: Shaken, pulse: HalfSine, q: f64) -> Result<Chec
         limit / 1e6
     );
     Ok(SHOCK.judge(part, stress, limit, why, || {
-        thicker(shaken, stress, limit, SHOCK.reserve)
+        stronger(stress * pulse.factor, SHOCK.reserve)
     }))
 }

@@ -2,19 +2,17 @@
 
 use serde::Serialize;
 
-use super::beam::{Held, Tab, positive, second_moment, section_modulus, tab_frequency};
+use super::beam::{Held, Tab, Tip, positive, second_moment, section_modulus, tab_frequency};
+use super::bundle::{Bent, COLD_SWING_K, Exposed, GRAVITY, in_service};
 use super::check::Check;
 use super::fit::{self, Fit};
 use super::fixing::{self, Screw, ScrewLoad};
 use super::joint::{self, GluedJoint};
-use super::service_heat::{self, Exposed, Made, Warmth};
+use super::service_heat::{Made, Warmth};
 use super::sheet::{Material, ROOM_K};
 use super::shock::{BODY_SHOCK, HalfSine};
-use super::vibration::{self, Shaken};
-use crate::error::{Range, Result, check};
-
-/// Standard gravity, exact. [m/s²]
-pub(super) const GRAVITY: f64 = 9.806_65;
+use super::vibration::{Psd, Shaken};
+use crate::error::{Error, Range, Result, check};
 
 /// A strap or pod carried by one tab or more.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -25,8 +23,10 @@ pub struct StrapMount {
     pub material: Material,
     /// One tab, from its screw to where the body begins.
     pub tab: Tab,
-    /// How many tabs carry the body: 1 is a cantilever.
+    /// How many tabs carry the body.
     pub tabs: u32,
+    /// [`Held::BothEnds`] for tabs on opposite sides of a stiff body, [`Held::Cantilever`] for tabs on one side only.
+    pub held: Held,
     /// Everything that the tabs carry: driver, foam, body of the strap, finish. [kg]
     pub carried_kg: f64,
     /// Flat or formed hot.
@@ -37,7 +37,7 @@ pub struct StrapMount {
     pub screws_per_tab: u32,
     /// The screw.
     pub screw: Screw,
-    /// Hole centre to the nearest edge of the tab. [m]
+    /// Hole centre to the end of the tab, and to its nearest edge. [m]
     pub edge_m: f64,
     /// Clear length of the hole along the strap that is not the fixed one. [m]
     pub slot_m: f64,
@@ -62,13 +62,16 @@ impl StrapMount {
 
 /// Every check of a strap or pod on its tabs.
 ///
-/// Each tab is taken as a cantilever with its share of the mass at its end, whatever holds the far side: the softest
-/// way in which it can be held.
+/// Held at both ends, the body cannot tilt, and each tab bends like an S: moment `F L/2`, deflection `F L³/12EI`. Held
+/// on one side it nods: `F L` and `F L³/3EI`. Each tab takes its share of the mass at its end, and its own along it. The
+/// pull on a screw is the load with the prying of the tab over its end, `F (1 + moment share x L/e)`.
 ///
 /// # Errors
-/// [`crate::Error::OutOfRange`] for a size, mass, count or temperature that a mount cannot have.
+/// [`Error::OutOfRange`] for a size, mass, count or temperature that a mount cannot have; [`Error::Shape`] for a strap
+/// clamped all round, or held at both ends by one tab.
 pub fn check_strap(mount: &StrapMount) -> Result<Vec<Check>> {
     let m = mount;
+    let tip = tip(m)?;
     m.material.validate()?;
     m.tab.validate()?;
     m.warmth.validate()?;
@@ -79,68 +82,52 @@ pub fn check_strap(mount: &StrapMount) -> Result<Vec<Check>> {
         "count the tabs",
     )?;
     let carried = positive("carried_kg", m.carried_kg, 1e-4, 20.0, "kg")?;
-    let held = if m.tabs == 1 {
-        Held::Cantilever
-    } else {
-        Held::BothEnds
-    };
+    let edge = positive("edge_m", m.edge_m, 1e-4, 0.5, "m")?;
     let part = m.part.as_str();
-    let hot_k = m.warmth.temperature_k + m.warmth.plus_minus_k;
-
-    let tip_kg = carried / tabs;
-    let own_kg = m.tab.mass_kg(m.material.density_kg_m3);
-    let length = m.tab.length_m;
-    let section = section_modulus(m.tab.width_m, m.tab.thickness_m);
-    let inertia = second_moment(m.tab.width_m, m.tab.thickness_m);
-    // Moment at the screw for 1 m/s²: the tip's mass at L, the tab's own at L/2.
-    let stress_per_m_s2 = (tip_kg + own_kg / 2.0) * length / section;
-    // P L³/3EI and q L⁴/8EI, for E = 1 Pa.
-    let sag = GRAVITY * length.powi(3) / inertia * (tip_kg / 3.0 + own_kg / 8.0);
-    let shaken = Shaken {
-        frequency_hz: tab_frequency(
-            m.tab,
-            m.material.modulus_pa.at(hot_k),
-            m.material.density_kg_m3,
-            tip_kg,
-        )?,
-        stress_per_m_s2,
-        strength_pa: m.material.bending_pa.at(hot_k),
-        thickness_m: m.tab.thickness_m,
-    };
+    let hot_k = m.warmth.temperature_k;
 
     let mut found = Vec::new();
     if let Some(fit) = &m.fit {
         found.extend(fit::check_fit(part, fit)?);
     }
-    found.extend(service_heat::in_the_sun(&Exposed {
+    let exposed = Exposed {
         part,
         material: &m.material,
         warmth: m.warmth,
-        held,
+        held: m.held,
         made: m.made,
-        stress_pa: GRAVITY * stress_per_m_s2,
-        sag_times_modulus: sag,
+        thickness_m: m.tab.thickness_m,
         sag_limit_m: m.sag_limit_m,
-    })?);
-    found.push(vibration::road(part, shaken, m.q)?);
-    found.push(super::shock::shock(part, shaken, m.shock, m.q)?);
-
-    let family = m.material.family;
-    found.push(fixing::edge_distance(part, family, m.screw, m.edge_m)?);
-    let peak = m.shock.peak_on(shaken.frequency_hz, m.q)?;
-    let load = ScrewLoad {
-        total_n: (carried + tabs * own_kg) * peak,
-        screws: m.tabs.saturating_mul(m.screws_per_tab),
+        q: m.q,
+        shock: m.shock,
     };
+    found.extend(in_service(&exposed, |t| bent(m, tip, t))?);
+
+    found.push(fixing::edge_distance(
+        part,
+        m.material.family,
+        m.screw,
+        m.edge_m,
+    )?);
+    let frequency_hz = bent(m, tip, m.tab.thickness_m)?.shaken.frequency_hz;
+    let shock_m_s2 = m.shock.peak_on(frequency_hz, m.q)?;
+    let road_m_s2 = 3.0 * Psd::body().response_rms_m_s2(frequency_hz, m.q)?;
+    let total_kg = carried + tabs * m.tab.mass_kg(m.material.density_kg_m3);
+    let prying = 1.0 + tip.point_moment() * m.tab.length_m / edge;
     found.push(fixing::pull_through(
         part,
         &m.material,
         hot_k,
         m.screw,
         m.tab.thickness_m,
-        load,
+        ScrewLoad::harder(
+            total_kg * road_m_s2 * prying,
+            total_kg * shock_m_s2 * prying,
+            m.shock.name,
+            m.tabs.saturating_mul(m.screws_per_tab),
+        ),
     )?);
-    if m.tabs > 1 {
+    if m.held == Held::BothEnds {
         found.push(fixing::movement(
             part,
             &m.material,
@@ -151,10 +138,48 @@ pub fn check_strap(mount: &StrapMount) -> Result<Vec<Check>> {
         )?);
     }
     if let Some(joint) = &m.joint {
-        found.extend(joint::glued(part, joint, m.warmth)?);
+        let (weight_n, shock_n) = (carried * GRAVITY, carried * shock_m_s2);
+        found.extend(joint::glued(part, joint, m.warmth, weight_n, shock_n)?);
     }
     Ok(found)
 }
 
-/// From a warm shop to a winter night: the least swing that the holes have to allow. [K] Common practice.
-pub(super) const COLD_SWING_K: f64 = 45.0;
+fn tip(m: &StrapMount) -> Result<Tip> {
+    match m.held {
+        Held::Cantilever => Ok(Tip::Free),
+        Held::BothEnds if m.tabs >= 2 => Ok(Tip::Guided),
+        held => Err(Error::Shape {
+            what: "held".into(),
+            given: format!("{held:?} with {} tabs", m.tabs),
+            allowed: "BothEnds with two tabs or more, or Cantilever".into(),
+        }),
+    }
+}
+
+/// One tab of thickness `t` with its share of the load.
+fn bent(m: &StrapMount, tip: Tip, t: f64) -> Result<Bent> {
+    let tab = Tab {
+        thickness_m: t,
+        ..m.tab
+    };
+    let hot_k = m.warmth.temperature_k;
+    let tip_kg = m.carried_kg / f64::from(m.tabs);
+    let own_kg = tab.mass_kg(m.material.density_kg_m3);
+    let length = tab.length_m;
+    let moment = (tip.point_moment() * tip_kg + tip.spread_moment() * own_kg) * length;
+    let flex = tip_kg / tip.point_stiffness() + own_kg / tip.spread_stiffness();
+    Ok(Bent {
+        shaken: Shaken {
+            frequency_hz: tab_frequency(
+                tab,
+                tip,
+                m.material.modulus_pa.at(hot_k),
+                m.material.density_kg_m3,
+                tip_kg,
+            )?,
+            stress_per_m_s2: moment / section_modulus(tab.width_m, t),
+            strength_pa: m.material.bending_pa.at(hot_k),
+        },
+        sag_times_modulus: GRAVITY * length.powi(3) * flex / second_moment(tab.width_m, t),
+    })
+}

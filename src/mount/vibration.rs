@@ -256,7 +256,7 @@ const ROAD: Rule = Rule {
     standing: Standing::Remembered,
 };
 
-/// What a road check needs of a part.
+/// What shaking does to a part.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Shaken {
     /// First frequency, hot. [Hz]
@@ -265,37 +265,51 @@ pub struct Shaken {
     pub stress_per_m_s2: f64,
     /// Bending strength, hot. [Pa]
     pub strength_pa: f64,
-    /// Thickness of what bends, for the advice. [m]
-    pub thickness_m: f64,
+}
+
+impl Shaken {
+    pub(super) fn validate(&self) -> Result<()> {
+        check(
+            "stress_per_m_s2",
+            self.stress_per_m_s2,
+            Range::new(0.0, 1e12, "Pa/(m/s²)"),
+            "give the bending stress under 1 m/s²",
+        )?;
+        check(
+            "strength_pa",
+            self.strength_pa,
+            Range::new(1.0, 1e10, "Pa"),
+            "give the bending strength in pascal",
+        )?;
+        Ok(())
+    }
 }
 
 /// Three times the rms stress on the body profile against a third of the hot strength.
 ///
 /// # Errors
-/// As [`Psd::response_rms_m_s2`].
-pub fn road(part: &str, shaken: Shaken, q: f64) -> Result<Check> {
+/// As [`Psd::response_rms_m_s2`], and for a stress or strength that cannot be.
+pub fn road(part: &str, shaken: &Shaken, q: f64) -> Result<Check> {
+    shaken.validate()?;
     let rms = Psd::body().response_rms_m_s2(shaken.frequency_hz, q)?;
     let stress = 3.0 * rms * shaken.stress_per_m_s2;
     let limit = shaken.strength_pa / FATIGUE_FACTOR.value;
     let why = format!(
-        "first frequency {:.0} Hz; {rms:.0} m/s² rms on the road, three times that bends it to {:.1} MPa; a third of its hot strength is {:.1} MPa",
+        "first frequency {:.0} Hz; {rms:.0} m/s² rms on the road, three times that bends it to {:.1} MPa; hot strength over {} is {:.1} MPa",
         shaken.frequency_hz,
         stress / 1e6,
+        FATIGUE_FACTOR.value,
         limit / 1e6
     );
     Ok(ROAD.judge(part, stress, limit, why, || {
-        thicker(shaken, stress, limit, ROAD.reserve)
+        stronger(stress * FATIGUE_FACTOR.value, ROAD.reserve)
     }))
 }
 
-/// Thickness at which the same load would keep the reserve (stress goes with the square of thickness).
-pub(super) fn thicker(shaken: Shaken, stress: f64, limit: f64, reserve: f64) -> String {
-    let factor = stress / (limit * (1.0 - reserve));
+/// The hot strength that would pass, for the advice: `factored` is stress times its factor.
+pub(super) fn stronger(factored_pa: f64, reserve: f64) -> String {
     format!(
-        "{:.1} mm instead of {:.1} mm, or {:.1} times the width, or a span shortened to {:.0} % of it",
-        shaken.thickness_m * 1e3 * factor.sqrt(),
-        shaken.thickness_m * 1e3,
-        factor,
-        100.0 / factor
+        "a wider or shorter span, or a sheet as stiff with a hot bending strength of {:.1} MPa",
+        (factored_pa / (1.0 - reserve) / 1e5).ceil() / 10.0
     )
 }

@@ -5,6 +5,7 @@
 
 mod cost;
 mod material;
+mod mount;
 mod promise;
 mod spread;
 mod stock;

@@ -1,12 +1,13 @@
 //! Mount checks against printed tables, standards and textbook values.
 
-use mountwright::mount::beam::{
-    Rim, Tab, cantilever_root, disc_frequency, plate_middle, plate_stiffness, rectangle_frequency,
-    tab_frequency,
-};
+use mountwright::mount::beam::{Tab, Tip, cantilever_root, guided_root, tab_frequency};
 use mountwright::mount::fixing::{core_m, pull_out_n, slot_m};
+use mountwright::mount::plate::{
+    Rim, disc_frequency, plate_middle, plate_stiffness, rectangle_frequency,
+};
 use mountwright::mount::shock::{BODY_SHOCK, DOOR_SLAM, HalfSine, half_sine_peak};
 use mountwright::mount::vibration::{Psd, miles_rms, miles_travel_m};
+use mountwright::mount::{Facts, Family, service_heat::deflection_temperature_k};
 
 /// Agreement to half a unit of the last printed digit.
 fn printed(value: f64, printed: f64, last_digit: f64) {
@@ -123,12 +124,16 @@ fn a_tab_with_a_tweeter_rings_at_63_hz() {
         width_m: 0.04,
         thickness_m: 0.003,
     };
-    printed(tab_frequency(tab, 2.3e9, 1050.0, 0.030).unwrap(), 63.2, 0.1);
+    printed(
+        tab_frequency(tab, Tip::Free, 2.3e9, 1050.0, 0.030).unwrap(),
+        63.2,
+        0.1,
+    );
     let double = Tab {
         width_m: 0.08,
         ..tab
     };
-    let same_tip = tab_frequency(double, 2.3e9, 1050.0, 0.060).unwrap();
+    let same_tip = tab_frequency(double, Tip::Free, 2.3e9, 1050.0, 0.060).unwrap();
     printed(same_tip, 63.2, 0.1);
 }
 
@@ -224,4 +229,47 @@ fn slots_allow_for_the_movement() {
     // The bulletin prints the movement and its share, 868 ppm: as an expansion over 1 K the formula gives its 4.8 mm.
     let trim = (slot_m(0.004, 868e-6, 1.0, 5.5).unwrap() - 0.004) / 2.0;
     printed(trim * 1e3, 4.8, 0.1);
+}
+
+/// Clamped and guided, bare: tan b + tanh b = 0, b = 2.36502 (Blevins, Formulas for Natural Frequency; from memory). With a
+/// heavy end the static shape holds: 12 EI/L³ and 13/35 of the beam's mass (any textbook), an upper bound.
+#[test]
+fn a_guided_beam_rings_at_its_textbook_root() {
+    printed(guided_root(0.0).unwrap(), 2.36502, 1e-5);
+    for (mu, loosest) in [(1.0, 2e-3), (10.0, 5e-5), (1000.0, 1e-8)] {
+        let rule = (12.0_f64 / (mu + 13.0 / 35.0)).sqrt();
+        let excess = rule / guided_root(mu).unwrap().powi(2) - 1.0;
+        assert!((-1e-12..loosest).contains(&excess), "{mu}: {excess}");
+    }
+}
+
+/// Polypropylene from its data-sheet numbers (deflection at 60 and 105 °C, 1.35 GPa; a materials database and handbook
+/// memory) against a printed flexural modulus of 345 MPa at 93 °C (Modern Plastics Encyclopedia 1999, 50 kpsi).
+#[test]
+fn a_curve_from_deflection_readings_meets_a_printed_hot_modulus() {
+    let polypropylene = Facts {
+        name: "polypropylene".into(),
+        family: Family::Pp,
+        density_kg_m3: 910.0,
+        modulus_pa: 1.35e9,
+        poisson: 0.4,
+        yield_pa: 33e6,
+        flexural_pa: 41e6,
+        tg_k: 265.15,
+        hdt_1820_k: 333.15,
+        hdt_455_k: 378.15,
+        vicat_k: 363.15,
+        max_service_k: 373.15,
+        creep_factor: 0.3,
+        expansion_1_k: 1.1e-4,
+    };
+    let sheet = polypropylene.over_temperature().unwrap();
+    // Bounds of the deflection readings in print (50-73 and 95-110 °C) move the curve by about a third.
+    let ratio = sheet.modulus_pa.at(366.15) / 345e6;
+    assert!((0.67..1.5).contains(&ratio), "{ratio}");
+    // At the test's own stress the test's own temperature comes back.
+    let own = deflection_temperature_k(&sheet, 1.82e6).unwrap();
+    assert!((own - 333.15).abs() < 1e-6);
+    let light = deflection_temperature_k(&sheet, 0.455e6).unwrap();
+    assert!((light - 378.15).abs() < 1e-6);
 }

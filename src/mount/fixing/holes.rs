@@ -1,0 +1,256 @@
+//! Where holes sit and how wide they are: pilot, engagement, edge, pitch, slot.
+
+use super::super::check::{Check, MarginKind, Rule, Sense, mm_up};
+use super::super::sheet::{Family, Material};
+use super::screws::{Screw, thread_forming};
+use crate::error::{Range, Result, check};
+use crate::sourced::Standing;
+
+/// Slot length for a screw at `from_fixed_m` from the one round hole: `d + 2 alpha dT L`. [m]
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for numbers that cannot be.
+///
+/// ```
+/// let slot = mountwright::mount::fixing::slot_m(0.004, 9e-5, 70.0, 0.150)?;
+/// assert!((slot - 0.004 - 2.0 * 0.945e-3).abs() < 1e-9);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn slot_m(diameter_m: f64, expansion_1_k: f64, rise_k: f64, from_fixed_m: f64) -> Result<f64> {
+    let d = check(
+        "diameter_m",
+        diameter_m,
+        Range::new(1e-3, 0.02, "m"),
+        "give metres",
+    )?;
+    let a = check(
+        "expansion_1_k",
+        expansion_1_k,
+        Range::new(0.0, 1e-3, "1/K"),
+        "plastics are 5e-5 to 2e-4 1/K",
+    )?;
+    let t = check(
+        "rise_k",
+        rise_k,
+        Range::new(0.0, 200.0, "K"),
+        "give the whole swing",
+    )?;
+    let l = check(
+        "from_fixed_m",
+        from_fixed_m,
+        Range::new(0.0, 10.0, "m"),
+        "give metres",
+    )?;
+    Ok(d + 2.0 * a * t * l)
+}
+
+const PILOT: Rule = Rule {
+    name: "pilot hole",
+    unit: "m",
+    sense: Sense::AtMost,
+    margin_is: MarginKind::Fraction,
+    reserve: 0.5,
+    source: "screw makers' boss tables (hole as a share of the thread); a tenth of the thread either way, common practice",
+    standing: Standing::CommonPractice,
+};
+
+/// How far the pilot hole is from the one that the plastic asks for, against a tenth of the thread.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a screw or hole that cannot be.
+pub fn pilot(part: &str, family: Family, screw: Screw, hole_m: f64) -> Result<Check> {
+    screw.validate()?;
+    let hole = check(
+        "hole_m",
+        hole_m,
+        Range::new(1e-4, 0.012, "m"),
+        "give the drill",
+    )?;
+    let d = screw.diameter_m;
+    let best = thread_forming(family).hole * d;
+    let why = format!(
+        "drilled {:.2} mm, best {:.2} mm for a {:.1} mm screw; too small splits, too wide strips",
+        hole * 1e3,
+        best * 1e3,
+        d * 1e3
+    );
+    Ok(PILOT.judge(part, (hole - best).abs(), 0.1 * d, why, || {
+        format!("drill {:.1} mm", best * 1e3)
+    }))
+}
+
+const ENGAGEMENT: Rule = Rule {
+    name: "thread engagement",
+    unit: "m",
+    sense: Sense::AtLeast,
+    margin_is: MarginKind::Fraction,
+    reserve: 0.0,
+    source: "screw makers' boss tables: about two threads' width in plastic",
+    standing: Standing::Remembered,
+};
+
+/// Length of thread in plastic against what the plastic asks for.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a screw or length that cannot be.
+pub fn engagement(part: &str, family: Family, screw: Screw, engagement_m: f64) -> Result<Check> {
+    screw.validate()?;
+    let l = check(
+        "engagement_m",
+        engagement_m,
+        Range::new(0.0, 0.1, "m"),
+        "give the threaded length in plastic",
+    )?;
+    let need = thread_forming(family).engagement * screw.diameter_m;
+    let why = format!(
+        "{:.1} mm of thread in plastic, {:.1} mm needed for a {:.1} mm screw",
+        l * 1e3,
+        need * 1e3,
+        screw.diameter_m * 1e3
+    );
+    Ok(ENGAGEMENT.judge(part, l, need, why, || {
+        let insert = if family == Family::FoamedPvc {
+            "a bolt and nut or a clip nut (no heat-set insert in foam)"
+        } else {
+            "a bolt and nut, a clip nut or an insert"
+        };
+        format!(
+            "{:.1} mm of thread in plastic, or {insert}",
+            mm_up(need, 0.5)
+        )
+    }))
+}
+
+const EDGE: Rule = Rule {
+    name: "screw edge distance",
+    unit: "m",
+    sense: Sense::AtLeast,
+    margin_is: MarginKind::Fraction,
+    reserve: 1.0 / 3.0,
+    source: "hole centre to edge: one thread of wall beside the hole at least (1.5 threads), 2 threads as a rule; 2 and 3 in brittle sheet; common practice for small parts",
+    standing: Standing::CommonPractice,
+};
+
+/// Hole centre to the nearest edge: 2 thread diameters pass, under 1.5 fail; in brittle sheet 3 and 2.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a screw or distance that cannot be.
+pub fn edge_distance(part: &str, family: Family, screw: Screw, edge_m: f64) -> Result<Check> {
+    screw.validate()?;
+    let edge = check(
+        "edge_m",
+        edge_m,
+        Range::new(0.0, 2.0, "m"),
+        "measure centre to edge",
+    )?;
+    let (least, usual) = if family.is_brittle() {
+        (2.0, 3.0)
+    } else {
+        (1.5, 2.0)
+    };
+    let d = screw.diameter_m;
+    let rule = Rule {
+        // The rounding of the division must not turn a hole that is just right into a marginal one.
+        reserve: usual / least - 1.0 - 1e-9,
+        ..EDGE
+    };
+    let why = format!(
+        "{:.1} mm from hole centre to edge; {:.1} mm at least and {:.1} mm as a rule for a {:.1} mm screw",
+        edge * 1e3,
+        least * d * 1e3,
+        usual * d * 1e3,
+        d * 1e3
+    );
+    Ok(rule.judge(part, edge, least * d, why, || {
+        format!(
+            "move the hole to {:.1} mm from the edge, or a screw of {:.1} mm at most",
+            mm_up(usual * d, 0.5),
+            (edge * 1e4 / usual).floor() / 10.0
+        )
+    }))
+}
+
+const PITCH: Rule = Rule {
+    name: "screw pitch",
+    unit: "m",
+    sense: Sense::AtLeast,
+    margin_is: MarginKind::Fraction,
+    reserve: 0.0,
+    source: "hole to hole: four threads' width and one and a half thicknesses; common practice for small parts",
+    standing: Standing::CommonPractice,
+};
+
+/// Hole to hole against four thread diameters and one and a half thicknesses.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a screw, pitch or thickness that cannot be.
+pub fn pitch(part: &str, screw: Screw, pitch_m: f64, thickness_m: f64) -> Result<Check> {
+    screw.validate()?;
+    let p = check(
+        "pitch_m",
+        pitch_m,
+        Range::new(0.0, 5.0, "m"),
+        "measure hole to hole",
+    )?;
+    let t = check(
+        "thickness_m",
+        thickness_m,
+        Range::new(1e-4, 0.2, "m"),
+        "give metres",
+    )?;
+    let need = (4.0 * screw.diameter_m).max(1.5 * t);
+    let why = format!("holes {:.1} mm apart, {:.1} mm needed", p * 1e3, need * 1e3);
+    Ok(PITCH.judge(part, p, need, why, || {
+        format!("holes {:.1} mm apart, or fewer of them", mm_up(need, 0.5))
+    }))
+}
+
+const SLOT: Rule = Rule {
+    name: "room for thermal movement",
+    unit: "m",
+    sense: Sense::AtLeast,
+    margin_is: MarginKind::Difference,
+    reserve: 0.0,
+    source: "slot of d + 2 alpha dT L from the one round hole (derived); one round hole, the rest slotted: cellular-PVC trim maker's bulletin",
+    standing: Standing::Derived,
+};
+
+/// The hole furthest from the one round hole against the room that the part's growth asks for.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for numbers that cannot be.
+pub fn movement(
+    part: &str,
+    material: &Material,
+    screw: Screw,
+    hole_m: f64,
+    rise_k: f64,
+    from_fixed_m: f64,
+) -> Result<Check> {
+    screw.validate()?;
+    let hole = check(
+        "hole_m",
+        hole_m,
+        Range::new(screw.diameter_m, 0.1, "m"),
+        "give the hole's length along the part",
+    )?;
+    let need = slot_m(
+        screw.diameter_m,
+        material.expansion_1_k,
+        rise_k,
+        from_fixed_m,
+    )?;
+    let why = format!(
+        "{:.0} mm from the fixed screw and {rise_k:.0} K it moves {:.2} mm each way; the hole is {:.1} mm for a {:.1} mm screw",
+        from_fixed_m * 1e3,
+        (need - screw.diameter_m) / 2.0 * 1e3,
+        hole * 1e3,
+        screw.diameter_m * 1e3
+    );
+    Ok(SLOT.judge(part, hole, need, why, || {
+        format!(
+            "a slot of {:.1} mm along the part, one hole round, the rest slotted",
+            mm_up(need, 0.5)
+        )
+    }))
+}

@@ -1,0 +1,11 @@
+//! Screws: pilot, engagement, edge, pitch, pull-out, number, and room for thermal movement.
+
+mod holes;
+mod pull;
+mod screws;
+
+pub use holes::{edge_distance, engagement, movement, pilot, pitch, slot_m};
+pub use pull::{LASTING_FACTOR, SHOCK_FACTOR, ScrewLoad, pull_out, pull_out_n, pull_through};
+pub use screws::{
+    CORES_M, Screw, ThreadForming, clearance_hole_m, core_m, thread_advice, thread_forming,
+};

@@ -1,0 +1,125 @@
+//! Sizes of screws and of the holes that they ask for.
+
+use serde::Serialize;
+
+use super::super::sheet::Family;
+use crate::error::{Range, Result, check};
+use crate::sourced::Standing;
+
+/// A screw into or through plastic.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Screw {
+    /// Thread outside diameter. [m]
+    pub diameter_m: f64,
+    /// Diameter of head or washer. [m]
+    pub head_m: f64,
+}
+
+impl Screw {
+    /// A pan-head screw: head twice the thread, as common practice has it.
+    pub fn pan(diameter_m: f64) -> Self {
+        Self {
+            diameter_m,
+            head_m: 2.0 * diameter_m,
+        }
+    }
+
+    pub(in crate::mount) fn validate(&self) -> Result<()> {
+        check(
+            "screw.diameter_m",
+            self.diameter_m,
+            Range::new(1e-3, 0.012, "m"),
+            "screws of this trade are 2 to 6 mm",
+        )?;
+        check(
+            "screw.head_m",
+            self.head_m,
+            Range::new(self.diameter_m, 0.06, "m"),
+            "give the diameter of head or washer",
+        )?;
+        Ok(())
+    }
+}
+
+/// Pilot hole, boss and engagement of thread-forming screws, as multiples of the thread diameter.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct ThreadForming {
+    /// Pilot hole.
+    pub hole: f64,
+    /// Boss outside diameter.
+    pub boss: f64,
+    /// Engagement.
+    pub engagement: f64,
+    /// Where the row comes from.
+    pub standing: Standing,
+}
+
+/// Factors of thread-forming screws for a kind of plastic.
+///
+/// ABS is printed in a screw maker's boss table; the rest are from memory, foamed PVC is common practice.
+pub fn thread_forming(family: Family) -> ThreadForming {
+    let row = |hole, boss, engagement, standing| ThreadForming {
+        hole,
+        boss,
+        engagement,
+        standing,
+    };
+    match family {
+        Family::Abs => row(0.80, 2.00, 2.00, Standing::Published),
+        Family::Pc => row(0.85, 2.50, 2.20, Standing::Remembered),
+        Family::Acrylic => row(0.85, 2.00, 2.00, Standing::Remembered),
+        Family::Pp => row(0.70, 2.00, 2.00, Standing::Remembered),
+        Family::Hdpe => row(0.75, 1.80, 1.80, Standing::Remembered),
+        Family::FoamedPvc => row(0.68, 2.00, 2.50, Standing::CommonPractice),
+        Family::RigidPvc | Family::Hips | Family::AcrylicPvc | Family::Petg | Family::Other => {
+            row(0.80, 2.00, 2.00, Standing::Remembered)
+        }
+    }
+}
+
+/// Thread and core diameters of thread-forming screws. [m] A screw maker's boss table.
+pub const CORES_M: [(f64, f64); 8] = [
+    (0.0022, 0.00125),
+    (0.0025, 0.00140),
+    (0.0030, 0.00166),
+    (0.0035, 0.00191),
+    (0.0040, 0.00217),
+    (0.0050, 0.00268),
+    (0.0060, 0.00319),
+    (0.0080, 0.00421),
+];
+
+/// Core of a thread-forming screw of `diameter_m`: between the rows of [`CORES_M`] in a straight line, outside by the nearest row's share. [m]
+pub fn core_m(diameter_m: f64) -> f64 {
+    let (Some(first), Some(last)) = (CORES_M.first(), CORES_M.last()) else {
+        return f64::NAN; // the table has rows
+    };
+    if diameter_m <= first.0 {
+        return diameter_m * first.1 / first.0;
+    }
+    CORES_M
+        .windows(2)
+        .find_map(|w| match w {
+            [a, b] if diameter_m <= b.0 => {
+                Some(a.1 + (b.1 - a.1) * (diameter_m - a.0) / (b.0 - a.0))
+            }
+            _ => None,
+        })
+        .unwrap_or(diameter_m * last.1 / last.0)
+}
+
+/// Round clearance hole for a screw, medium fit. [m] ISO 273, from memory: 0.4 mm more up to 3 mm, 0.5 mm above.
+pub fn clearance_hole_m(diameter_m: f64) -> f64 {
+    diameter_m + if diameter_m <= 0.003 { 0.0004 } else { 0.0005 }
+}
+
+/// What thread suits a sheet of flexural modulus `modulus_pa` at room temperature.
+pub fn thread_advice(modulus_pa: f64) -> &'static str {
+    if modulus_pa < 1.4e9 {
+        "any thread-forming screw"
+    } else if modulus_pa <= 2.8e9 {
+        "thread-cutting or wide-pitch screws for plastics: ordinary thread formers overstress it"
+    } else {
+        "thread-cutting screws or an insert"
+    }
+}
