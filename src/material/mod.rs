@@ -1,4 +1,5 @@
 #![doc = include_str!("theory.md")]
+#![doc = include_str!("agreement.md")]
 
 mod catalogue;
 mod compare;

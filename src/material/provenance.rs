@@ -188,7 +188,7 @@ fn citations(keys: &str, catalogue: &Catalogue) -> Vec<String> {
     keys.split(", ").map(words).collect()
 }
 
-/// Three significant digits, without a tail of zeros.
+/// Three significant digits, whole numbers in full, without a tail of zeros.
 pub(super) fn short(x: f64) -> String {
     if x == 0.0 || !x.is_finite() {
         return format!("{x}");
@@ -197,7 +197,7 @@ pub(super) fn short(x: f64) -> String {
     if !(-3.0..6.0).contains(&magnitude) {
         return format!("{x:.2e}");
     }
-    let scale = 10_f64.powf(magnitude - 2.0);
+    let scale = 10_f64.powf((magnitude - 2.0).min(0.0));
     let rounded = (x / scale).round() * scale;
     let text = format!("{rounded:.5}");
     text.trim_end_matches('0').trim_end_matches('.').into()
@@ -254,6 +254,7 @@ impl Property {
             D::Pressure => (1e-6, 0.0, "MPa"),
             D::SpecificEnergy => (1e-3, 0.0, "J/g"),
             D::MolarEnergy => (1e-3, 0.0, "kJ/mol"),
+            D::Expansion => (1e6, 0.0, "µm/m/K"),
             D::Length => (1e3, 0.0, "mm"),
             D::Time => (1.0 / 60.0, 0.0, "min"),
             D::TimePerLength => (1e-3, 0.0, "s/mm"),
@@ -273,7 +274,7 @@ mod tests {
         for (x, text) in [
             (0.0, "0"),
             (0.072, "0.072"),
-            (1040.0, "1040"),
+            (1045.0, "1045"),
             (2.5, "2.5"),
             (9.4e-5, "9.40e-5"),
             (10.0, "10"),

@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod cost;
+mod material;
 mod mount;
 mod promise;
 mod spread;
