@@ -1,6 +1,4 @@
-//! Flat shapes: closed chains of lines and arcs with holes, in metres; outsides run counter-clockwise, holes clockwise.
-//!
-//! Arcs stay arcs until they are drawn; [`Outline::flatten`] is the one flattening of the library.
+#![doc = include_str!("theory.md")]
 
 mod along;
 mod build;
@@ -21,3 +19,4 @@ pub use dxf::{DxfLayer, dxf};
 pub use faults::{Fault, FaultKind};
 pub use flatten::CHORD_M;
 pub use part::{Outline, Placement};
+pub(crate) use piece::Piece;

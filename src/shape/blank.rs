@@ -100,6 +100,8 @@ pub enum Contour {
     Countersink,
     /// The area that takes adhesive.
     Glue,
+    /// The rim of a drawn part, where its edge is cut off after forming.
+    Rim,
 }
 
 /// Something drawn on the blank that is not its edge.

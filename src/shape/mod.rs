@@ -1,11 +1,14 @@
-//! Flat patterns: each part becomes blanks with marks, bends and heated zones at true size.
+#![doc = include_str!("theory.md")]
 
 pub mod bend;
 mod blank;
+pub mod draw;
 pub mod drawing;
+pub mod fold;
 mod form;
 pub mod panel;
 pub mod ring;
+pub mod router;
 pub mod stack;
 pub mod strap;
 mod strap_pattern;

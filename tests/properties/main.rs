@@ -7,5 +7,6 @@ mod cost;
 mod material;
 mod mount;
 mod promise;
+mod shape;
 mod spread;
 mod stock;

@@ -1,9 +1,14 @@
 //! Straps, bends and draws against handbook values and against independent numerical integration.
 
-#![allow(clippy::unwrap_used)] // a failed helper is a failed test
-
-use mountwright::shape::bend::inner_length_m;
+use mountwright::shape::bend::{inner_length_m, outer_strain};
+use mountwright::shape::draw::{DrawAsk, Held, Solid, cone_wall_m, draw_ratio, drawn};
+use mountwright::shape::fold::{Fold, FoldAsk, Neutral, folded, heated_width_m};
+use mountwright::shape::router::{
+    Cuts, HAND_PASS_M, chip_m, feed_m_s, hole_of_template_m, passes, plug_m, template_for_hole_m,
+    template_offset_m,
+};
 use mountwright::shape::strap::{Leg, Strap, StrapAsk, strap};
+use mountwright::shape::{Faces, Grain, Hand, Toward};
 
 fn ask(foot_mm: f64) -> StrapAsk {
     let leg = Leg {
@@ -99,4 +104,186 @@ fn bend_allowances_are_those_of_the_handbooks() {
         // Both factors are printed to two places.
         assert!((length - (1.57 * 6.0 + factor * 3.0)).abs() < 0.005 * (6.0 + 3.0));
     }
+}
+
+#[test]
+fn a_folded_bracket_has_the_flat_length_of_din_6935() {
+    // DIN 6935 (from memory), r 6 s 3, 90°: BA 11.311 mm; setback (r + s) tan 45° = 9 mm, so 50 + 80 − 18 + 11.311.
+    let corner = Fold {
+        angle_rad: std::f64::consts::FRAC_PI_2,
+        inside_radius_m: 6e-3,
+        toward: Toward::Show,
+    };
+    let ask = FoldAsk {
+        name: "bracket".into(),
+        hand: Hand::Either,
+        thickness_m: 3e-3,
+        width_m: 0.08,
+        flanges_m: vec![0.05, 0.08],
+        folds: vec![corner],
+        neutral: Neutral::Din6935,
+        bend_radius_over_t: 2.0,
+        border_over_t: 0.0,
+        springback_rad: 0.0,
+        finish_m: 0.0,
+        faces: Faces::Alike,
+        grain: Grain::Free,
+    };
+    let made = folded(&ask).unwrap();
+    assert!((made.flat_length_m * 1e3 - 123.311).abs() < 5e-4);
+    assert!((made.deductions_m[0] * 1e3 - (18.0 - 11.311)).abs() < 5e-4);
+    // DIN 6935: k reaches 1 at r/s = 5 and stays there.
+    assert!((Neutral::Din6935.fraction(5.02, 1.0) - 0.5).abs() < 1e-12);
+    assert!((Neutral::Din6935.fraction(50.0, 1.0) - 0.5).abs() < 1e-12);
+    // Strain of the outer fibre at K 0.5: R = 3 t 14.3 %, R 25 t 3 5.7 % (derived by hand, printed to 0.1 %).
+    assert!((outer_strain(9.0, 3.0, 0.5) - 0.143).abs() < 5e-4);
+    assert!((outer_strain(25.0, 3.0, 0.5) - 0.057).abs() < 5e-4);
+    // Heated strip at 90°, R = 3 t: 6.5 t (derived by hand, to 0.05 t).
+    assert!((heated_width_m(std::f64::consts::FRAC_PI_2, 9.0, 3.0) / 3.0 - 6.5).abs() < 0.05);
+}
+
+fn pod(thickness_m: f64, solid: Solid, held: Held) -> DrawAsk {
+    DrawAsk {
+        name: "pod".into(),
+        hand: Hand::Either,
+        thickness_m,
+        solid,
+        held,
+        edge_m: 0.0,
+        depth_ratio_max: 2.0,
+        faces: Faces::Alike,
+        grain: Grain::Free,
+    }
+}
+
+#[test]
+fn draws_have_the_textbook_area_ratios() {
+    let ratio = |solid| draw_ratio(&solid);
+    // Hemisphere 2; cup 1 + 4 H/D, so H = D/2 gives 3 (textbook geometry).
+    assert!(
+        (ratio(Solid::Dome {
+            rim_m: 0.1,
+            height_m: 0.05
+        }) - 2.0)
+            .abs()
+            < 1e-12
+    );
+    assert!(
+        (ratio(Solid::Cylinder {
+            diameter_m: 0.1,
+            depth_m: 0.05
+        }) - 3.0)
+            .abs()
+            < 1e-12
+    );
+    // A web page's box of 600 x 600 x 300 mm: 1 + 2 · 300 · 1200/360 000 = 3.
+    let corner_m = 0.01;
+    assert!(
+        (ratio(Solid::Box {
+            length_m: 0.6,
+            width_m: 0.6,
+            depth_m: 0.3,
+            corner_m
+        }) - 3.0)
+            .abs()
+            < 1e-12
+    );
+    // Frustum R 30 r 20 h 15 mm: 1.446, and 2 mm becomes 1.383 mm on average (own derivation, printed digits).
+    let solid = Solid::Frustum {
+        rim_m: 0.06,
+        crown_m: 0.04,
+        depth_m: 0.015,
+    };
+    let made = drawn(&pod(2e-3, solid, Held::Clamped)).unwrap();
+    assert!((made.draw_ratio - 1.446).abs() < 5e-4);
+    assert!((made.mean_m * 1e3 - 1.383).abs() < 5e-4);
+    // Published example: sheet 0.36 m² drawn to 0.72 m², ratio 2, 4 mm becomes 2 mm. A hemisphere is such a draw.
+    let half = drawn(&pod(
+        4e-3,
+        Solid::Dome {
+            rim_m: 0.677,
+            height_m: 0.3385,
+        },
+        Held::Clamped,
+    ))
+    .unwrap();
+    assert!((half.mean_m * 1e3 - 2.0).abs() < 1e-9);
+    // Handbook blank of a cup, D = √(d² + 4 d h) (from memory; every press-tool handbook has it): d 50, h 30 gives 92.20 mm.
+    let cup = drawn(&pod(
+        2e-3,
+        Solid::Cylinder {
+            diameter_m: 0.05,
+            depth_m: 0.03,
+        },
+        Held::Free,
+    ))
+    .unwrap();
+    let (w, _) = cup.blank.outline.size_m();
+    assert!((w * 1e3 - 92.195).abs() < 1e-3);
+}
+
+#[test]
+fn a_cone_thins_as_the_thermoforming_theory_says() {
+    // 60/40 mm, 15 deep, 2 mm: 56.31°, rim 1.555, crown's edge 1.123 mm. 55/35, 18 deep, 3 mm: 60.95°, 2.228, 1.381 mm
+    // (integral of the Berkeley derivation, computed apart, printed digits).
+    for (rim, crown, depth, t, slope_deg, at_rim, at_crown) in [
+        (0.060, 0.040, 0.015, 2e-3, 56.31, 1.555, 1.123),
+        (0.055, 0.035, 0.018, 3e-3, 60.95, 2.228, 1.381),
+    ] {
+        let slope = f64::atan2(depth, (rim - crown) / 2.0);
+        assert!((slope.to_degrees() - slope_deg).abs() < 5e-3);
+        assert!((cone_wall_m(t, rim / 2.0, slope, 0.0) * 1e3 - at_rim).abs() < 5e-4);
+        assert!((cone_wall_m(t, rim / 2.0, slope, depth) * 1e3 - at_crown).abs() < 5e-4);
+        let solid = Solid::Frustum {
+            rim_m: rim,
+            crown_m: crown,
+            depth_m: depth,
+        };
+        let made = drawn(&pod(t, solid, Held::Clamped)).unwrap();
+        assert!((made.thinnest_m * 1e3 - at_crown).abs() < 5e-4);
+        // The wall's volume from its balance is that of the thickness law, integrated over 20 000 rings.
+        let n = 20_000;
+        let volume: f64 = (0..n)
+            .map(|i| {
+                let z = depth * (f64::from(i) + 0.5) / f64::from(n);
+                let radius = rim / 2.0 - z / slope.tan();
+                let along = depth / f64::from(n) / slope.sin();
+                std::f64::consts::TAU * radius * along * cone_wall_m(t, rim / 2.0, slope, z)
+            })
+            .sum();
+        let wall = &made.walls[0];
+        // The midpoint rule is off by the order of 1/n².
+        assert!((volume / (wall.area_m2 * wall.thickness_m) - 1.0).abs() < 1e-7);
+    }
+}
+
+#[test]
+fn templates_feeds_and_passes_are_those_of_the_trade() {
+    // Router forums and workshop threads: 3/4 in bushing and 1/2 in bit 1/8 in; 30 and 10 mm 10 mm; 15 and 9 mm 3 mm.
+    assert!((template_offset_m(0.75, 0.5) - 0.125).abs() < 1e-12);
+    assert!((template_offset_m(30.0, 10.0) - 10.0).abs() < 1e-12);
+    assert!((template_offset_m(15.0, 9.0) - 3.0).abs() < 1e-12);
+    // Cutout 142, B 16, d 6.35: template 151.65, plug 129.3 (own arithmetic on the same rule).
+    let template = template_for_hole_m(142.0, 16.0, 6.35);
+    assert!(
+        (template - 151.65).abs() < 1e-9 && (plug_m(template, 16.0, 6.35) - 129.3).abs() < 1e-9
+    );
+    assert!((hole_of_template_m(template, 16.0, 6.35) - 142.0).abs() < 1e-9);
+    // A cutter dealer's feeds page: 2 flutes, 0.1 mm, 18 000 rpm, 3600 mm/min.
+    assert!((feed_m_s(2, 1e-4, 300.0) * 60.0 - 3.6).abs() < 1e-9);
+    // A tooling dealer's table: 300 in/min, 2 flutes, 18 000 rpm, printed 0.008 in.
+    assert!((feed_m_s(2, 0.008, 18_000.0) - 300.0).abs() < 0.07 * 300.0);
+    // A bit maker's chart: 12.7 mm soft 0.279 to 0.356 mm, and 0.020 in becomes 0.015 in at two diameters.
+    let (low, high) = chip_m(12.7e-3, 12.7e-3, Cuts::Soft);
+    assert!((low - 0.279e-3).abs() < 1e-9 && (high - 0.356e-3).abs() < 1e-9);
+    assert!((chip_m(12.7e-3, 25.4e-3, Cuts::Soft).0 / low - 0.015 / 0.020).abs() < 1e-9);
+    assert!((chip_m(12.7e-3, 38.1e-3, Cuts::Soft).0 / low - 0.5).abs() < 1e-9);
+    // Hand-held plunge, 12 to 18 mm sheet: 4 to 6 passes (operator manuals' 3 mm).
+    assert_eq!(
+        (
+            passes(12e-3, HAND_PASS_M.value),
+            passes(18e-3, HAND_PASS_M.value)
+        ),
+        (4, 6)
+    );
 }

@@ -197,6 +197,7 @@ pub(super) fn contours(blank: &Blank, paper: &mut Paper) {
                     Contour::Recess => "recess in the show face, up to the dotted line",
                     Contour::Countersink => "countersink in the show face",
                     Contour::Glue => "takes adhesive",
+                    Contour::Rim => "rim: clamp outside, cut here after forming",
                 };
                 Some(vec![
                     what.into(),

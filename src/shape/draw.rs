@@ -1,0 +1,505 @@
+//! Pods drawn over a plug: blank, areal draw ratio, mean and thinnest wall.
+
+use std::f64::consts::PI;
+
+use serde::{Deserialize, Serialize};
+
+use super::blank::{Blank, Contour, Faces, Grain, Hand, HeatedZone, Mark};
+use crate::error::{Note, Range, Result, check};
+use crate::outline::{Chain, Circle, Outline, Point};
+use crate::sourced::{Constant, Standing};
+
+/// Least share of the sheet that a wall may keep.
+pub const LEAST_SHARE: Constant = Constant {
+    name: "draw.least_share",
+    value: 0.5,
+    low: 0.4,
+    high: 0.6,
+    unit: "1",
+    source: "common practice, no source",
+    standing: Standing::CommonPractice,
+};
+
+/// Thinnest wall that a pod may have.
+pub const LEAST_WALL_M: Constant = Constant {
+    name: "draw.least_wall",
+    value: 1.5e-3,
+    low: 1.0e-3,
+    high: 2.0e-3,
+    unit: "m",
+    source: "common practice, no source",
+    standing: Standing::CommonPractice,
+};
+
+/// Corner thickness over sheet thickness at a depth over width, for a rectangular cavity without plug assist.
+const CORNER: [(f64, f64); 6] = [
+    (0.0, 1.0),
+    (0.25, 0.65),
+    (0.5, 0.45),
+    (0.75, 0.35),
+    (1.0, 0.28),
+    (1.5, 0.18),
+];
+const CORNER_SOURCE: &str =
+    "thinning table of thermoforming guides, rectangular cavity without plug";
+
+/// What is drawn. Sizes are inside the rim, where the sheet is free.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Solid {
+    /// A round cup with an upright wall.
+    Cylinder {
+        /// Diameter. [m]
+        diameter_m: f64,
+        /// Depth. [m]
+        depth_m: f64,
+    },
+    /// A cone without its tip.
+    Frustum {
+        /// Diameter at the rim. [m]
+        rim_m: f64,
+        /// Diameter of the crown, smaller than the rim. [m]
+        crown_m: f64,
+        /// Depth. [m]
+        depth_m: f64,
+    },
+    /// A spherical cap.
+    Dome {
+        /// Diameter at the rim. [m]
+        rim_m: f64,
+        /// Height, at most half of the rim. [m]
+        height_m: f64,
+    },
+    /// A box.
+    Box {
+        /// Length. [m]
+        length_m: f64,
+        /// Width. [m]
+        width_m: f64,
+        /// Depth. [m]
+        depth_m: f64,
+        /// Radius of its upright corners and of its crown's edge. [m]
+        corner_m: f64,
+    },
+}
+
+/// How the sheet is held.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Held {
+    /// Clamped round the rim: the wall stretches.
+    Clamped,
+    /// Free to slide in (draped by hand): the sheet keeps its thickness and its area is that of the solid.
+    Free,
+}
+
+/// What a pod is asked to be.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DrawAsk {
+    /// Name of the blank.
+    pub name: String,
+    /// The side of the vehicle that it is for.
+    pub hand: Hand,
+    /// Sheet thickness; 0.3 mm to 25 mm. [m]
+    pub thickness_m: f64,
+    /// What is drawn.
+    pub solid: Solid,
+    /// How the sheet is held.
+    pub held: Held,
+    /// Width of the clamped or trimmed edge outside the rim. [m]
+    pub edge_m: f64,
+    /// Greatest depth over width of the material.
+    pub depth_ratio_max: f64,
+    /// The faces of the sheet.
+    pub faces: Faces,
+    /// The direction in the sheet.
+    pub grain: Grain,
+}
+
+/// A part of the drawn wall.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Wall {
+    /// `wall` or `crown`.
+    pub name: &'static str,
+    /// Area. [m²]
+    pub area_m2: f64,
+    /// Mean thickness. [m]
+    pub thickness_m: f64,
+}
+
+/// A drawn pod.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Drawn {
+    /// The blank.
+    pub blank: Blank,
+    /// Area of the solid over the area of its rim.
+    pub draw_ratio: f64,
+    /// Depth over the smaller width.
+    pub depth_ratio: f64,
+    /// The walls; their volume is that of the sheet inside the rim.
+    pub walls: Vec<Wall>,
+    /// Mean thickness over all. [m]
+    pub mean_m: f64,
+    /// Thinnest place. [m]
+    pub thinnest_m: f64,
+    /// Whether the thinnest place keeps half of the sheet and 1.5 mm (common practice, no source).
+    pub thick_enough: bool,
+    /// Remarks.
+    pub notes: Vec<Note>,
+}
+
+/// Area of the solid over the area of its rim.
+///
+/// Cap `1 + (h/a)²`; cup `1 + 4 H/D`; frustum `(π (R + r) √((R − r)² + h²) + π r²)/(π R²)`; box `1 + 2 H (L + W)/(L W)`
+/// (textbook geometry; the box with sharp corners).
+///
+/// ```
+/// use mountwright::shape::draw::{Solid, draw_ratio};
+/// let hemisphere = Solid::Dome { rim_m: 0.1, height_m: 0.05 };
+/// assert!((draw_ratio(&hemisphere) - 2.0).abs() < 1e-12);
+/// ```
+pub fn draw_ratio(solid: &Solid) -> f64 {
+    match *solid {
+        Solid::Cylinder {
+            diameter_m,
+            depth_m,
+        } => 1.0 + 4.0 * depth_m / diameter_m,
+        Solid::Frustum {
+            rim_m,
+            crown_m,
+            depth_m,
+        } => {
+            let (big, small) = (rim_m / 2.0, crown_m / 2.0);
+            ((big + small) * (big - small).hypot(depth_m) + small * small) / (big * big)
+        }
+        Solid::Dome { rim_m, height_m } => 1.0 + (2.0 * height_m / rim_m).powi(2),
+        Solid::Box {
+            length_m,
+            width_m,
+            depth_m,
+            ..
+        } => 1.0 + 2.0 * depth_m * (length_m + width_m) / (length_m * width_m),
+    }
+}
+
+/// Thickness of a sheet drawn into a cone, `z` deep: `h1 ((H − z)/H)^(sec α − 1)` with `h1 = h0 (1 + cos α)/2` and `H = R tan α`.
+///
+/// The sheet ahead of the wall is a cap tangent to the cone that stretches without friction and freezes where it
+/// touches (thermoforming theory, University of California, Berkeley; its differential equation, integrated).
+pub fn cone_wall_m(thickness_m: f64, rim_radius_m: f64, slope_rad: f64, depth_m: f64) -> f64 {
+    let apex = rim_radius_m * slope_rad.tan();
+    let rim = thickness_m * (1.0 + slope_rad.cos()) / 2.0;
+    rim * ((apex - depth_m) / apex)
+        .max(0.0)
+        .powf(1.0 / slope_rad.cos() - 1.0)
+}
+
+/// Draws a pod.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a size that cannot be, or a depth beyond the material's limit.
+///
+/// ```
+/// use mountwright::shape::{Faces, Grain, Hand};
+/// use mountwright::shape::draw::{DrawAsk, Held, Solid, drawn};
+/// let made = drawn(&DrawAsk {
+///     name: "pod".into(), hand: Hand::Left, thickness_m: 0.002,
+///     solid: Solid::Frustum { rim_m: 0.06, crown_m: 0.04, depth_m: 0.015 },
+///     held: Held::Clamped, edge_m: 0.02, depth_ratio_max: 1.0, faces: Faces::Alike, grain: Grain::Free,
+/// })?;
+/// assert!((made.draw_ratio - 1.446).abs() < 5e-4);
+/// assert!((made.mean_m - 1.383e-3).abs() < 5e-7 && (made.thinnest_m - 1.123e-3).abs() < 5e-7);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn drawn(ask: &DrawAsk) -> Result<Drawn> {
+    checked(ask)?;
+    let t = ask.thickness_m;
+    let ratio = draw_ratio(&ask.solid);
+    let rim_area = rim(&ask.solid, 0.0).area_m2();
+    let mut notes = vec![];
+    let (walls, thinnest) = match ask.held {
+        Held::Free => (
+            vec![Wall {
+                name: "wall",
+                area_m2: ratio * rim_area,
+                thickness_m: t,
+            }],
+            t,
+        ),
+        Held::Clamped => clamped(ask, ratio, rim_area, &mut notes),
+    };
+    let mean_m = match ask.held {
+        Held::Free => t,
+        Held::Clamped => t / ratio,
+    };
+    let thick_enough = thinnest >= LEAST_SHARE.value * t && thinnest >= LEAST_WALL_M.value;
+    if !thick_enough {
+        notes.push(Note::new(
+            "thinnest place",
+            format!(
+                "{:.2} mm of {:.2} mm: take thicker sheet, a shallower or more tapered form, or larger radii",
+                thinnest * 1e3,
+                t * 1e3
+            ),
+        ));
+    }
+    if ask.held == Held::Free {
+        notes.push(Note::new(
+            "draped",
+            "a sheet that slides in folds at its edge: expect to relieve wrinkles, or clamp it",
+        ));
+    }
+    let blank = blank(ask, ratio, 1.0 - thinnest / t);
+    Ok(Drawn {
+        blank,
+        draw_ratio: ratio,
+        depth_ratio: depth_ratio(&ask.solid),
+        walls,
+        mean_m,
+        thinnest_m: thinnest,
+        thick_enough,
+        notes,
+    })
+}
+
+fn clamped(ask: &DrawAsk, ratio: f64, rim_area: f64, notes: &mut Vec<Note>) -> (Vec<Wall>, f64) {
+    let t = ask.thickness_m;
+    let mean = vec![Wall {
+        name: "wall and crown",
+        area_m2: ratio * rim_area,
+        thickness_m: t / ratio,
+    }];
+    match ask.solid {
+        Solid::Frustum {
+            rim_m,
+            crown_m,
+            depth_m,
+        } => {
+            let (big, small) = (rim_m / 2.0, crown_m / 2.0);
+            let slope = depth_m.atan2(big - small);
+            let edge = cone_wall_m(t, big, slope, depth_m);
+            // The cap that is left when the wall ends goes into the crown.
+            let crown_volume = edge * 2.0 * PI * small * small / (1.0 + slope.cos());
+            let crown_area = PI * small * small;
+            let wall_area = PI * (big + small) * (big - small).hypot(depth_m);
+            let walls = vec![
+                Wall {
+                    name: "wall",
+                    area_m2: wall_area,
+                    thickness_m: (t * rim_area - crown_volume) / wall_area,
+                },
+                Wall {
+                    name: "crown",
+                    area_m2: crown_area,
+                    thickness_m: crown_volume / crown_area,
+                },
+            ];
+            (walls, edge)
+        }
+        // At the pole of a bulge both in-plane strains are ln(1 + (h/a)²) (Hill 1950, from memory).
+        Solid::Dome { .. } => (mean, t / (ratio * ratio)),
+        Solid::Cylinder { .. } | Solid::Box { .. } => {
+            let deep = depth_ratio(&ask.solid);
+            if deep > 1.5 || matches!(ask.solid, Solid::Cylinder { .. }) {
+                notes.push(Note::new(
+                    "thinning table",
+                    format!("{CORNER_SOURCE}: used for this form as the nearest that is published"),
+                ));
+            }
+            // A corner is never thicker than the mean.
+            (mean, t * corner_share(deep).min(1.0 / ratio))
+        }
+    }
+}
+
+/// Corner share by the table, straight between its rows and held at its end.
+fn corner_share(depth_ratio: f64) -> f64 {
+    for pair in CORNER.windows(2) {
+        if let [(a, u), (b, v)] = *pair
+            && depth_ratio <= b
+        {
+            return u + (v - u) * (depth_ratio - a) / (b - a);
+        }
+    }
+    CORNER.last().map_or(0.0, |row| row.1)
+}
+
+fn depth_ratio(solid: &Solid) -> f64 {
+    match *solid {
+        Solid::Cylinder {
+            diameter_m,
+            depth_m,
+        } => depth_m / diameter_m,
+        Solid::Frustum { rim_m, depth_m, .. } => depth_m / rim_m,
+        Solid::Dome { rim_m, height_m } => height_m / rim_m,
+        Solid::Box {
+            length_m,
+            width_m,
+            depth_m,
+            ..
+        } => depth_m / length_m.min(width_m),
+    }
+}
+
+/// The rim grown by an edge.
+fn rim(solid: &Solid, edge_m: f64) -> Chain {
+    let origin = Point::new(0.0, 0.0);
+    let round = |diameter: f64| {
+        Chain::circle(Circle {
+            centre: origin,
+            radius_m: diameter / 2.0 + edge_m,
+        })
+    };
+    match *solid {
+        Solid::Cylinder { diameter_m, .. } => round(diameter_m),
+        Solid::Frustum { rim_m, .. } | Solid::Dome { rim_m, .. } => round(rim_m),
+        Solid::Box {
+            length_m,
+            width_m,
+            corner_m,
+            ..
+        } => Chain::rounded_rectangle(
+            origin,
+            length_m + 2.0 * edge_m,
+            width_m + 2.0 * edge_m,
+            if edge_m > 0.0 { corner_m + edge_m } else { 0.0 },
+        ),
+    }
+}
+
+fn blank(ask: &DrawAsk, ratio: f64, thinning_fraction: f64) -> Blank {
+    // A sheet that slides in keeps its area: for a cup this is the handbooks' D = √(d² + 4 d h).
+    let pulled = match ask.held {
+        Held::Clamped => 0.0,
+        Held::Free => {
+            let (w, h) = Outline::new(rim(&ask.solid, 0.0), vec![]).size_m();
+            (ratio.sqrt() - 1.0) * w.min(h) / 2.0
+        }
+    };
+    let free = rim(&ask.solid, pulled.max(0.0));
+    let outline = Outline::new(rim(&ask.solid, pulled + ask.edge_m), vec![]);
+    let (length_m, width_m) = Outline::new(free.clone(), vec![]).size_m();
+    let marks = vec![
+        Mark::Contour {
+            what: Contour::Rim,
+            chain: free.clone(),
+            depth_m: ask.thickness_m,
+        },
+        Mark::CentreLine {
+            from: Point::new(-length_m / 2.0, 0.0),
+            to: Point::new(length_m / 2.0, 0.0),
+        },
+        Mark::CentreLine {
+            from: Point::new(0.0, -width_m / 2.0),
+            to: Point::new(0.0, width_m / 2.0),
+        },
+    ];
+    Blank {
+        name: ask.name.clone(),
+        cut_length_m: outline.edge_length_m(),
+        outline,
+        thickness_m: ask.thickness_m,
+        hand: ask.hand,
+        marks,
+        bends: vec![],
+        heated: vec![HeatedZone {
+            name: "inside the rim".into(),
+            length_m,
+            width_m,
+            area_m2: free.area_m2(),
+            chain: free,
+        }],
+        faces: ask.faces,
+        grain: ask.grain,
+        developed_length_m: None,
+        thinning_fraction,
+        least_radius_m: match ask.solid {
+            Solid::Box { corner_m, .. } => Some(corner_m),
+            _ => None,
+        },
+        trim_m: ask.edge_m,
+        notes: vec![],
+    }
+}
+
+fn checked(ask: &DrawAsk) -> Result<()> {
+    check(
+        "thickness_m",
+        ask.thickness_m,
+        Range::new(3e-4, 0.025, "m"),
+        "measure the sheet",
+    )?;
+    check(
+        "edge_m",
+        ask.edge_m,
+        Range::new(0.0, 0.3, "m"),
+        "give the clamp's width",
+    )?;
+    let size = Range::new(5e-3, 2.0, "m");
+    let deep = Range::new(1e-4, 1.0, "m");
+    match ask.solid {
+        Solid::Cylinder {
+            diameter_m,
+            depth_m,
+        } => {
+            check("diameter_m", diameter_m, size, "measure the plug")?;
+            check("depth_m", depth_m, deep, "measure the plug")?;
+        }
+        Solid::Frustum {
+            rim_m,
+            crown_m,
+            depth_m,
+        } => {
+            check("rim_m", rim_m, size, "measure the plug")?;
+            check(
+                "crown_m",
+                crown_m,
+                Range::new(0.05 * rim_m, 0.98 * rim_m, "m"),
+                "the crown is smaller than the rim; an upright wall is a cylinder",
+            )?;
+            check("depth_m", depth_m, deep, "measure the plug")?;
+        }
+        Solid::Dome { rim_m, height_m } => {
+            check("rim_m", rim_m, size, "measure the plug")?;
+            check(
+                "height_m",
+                height_m,
+                Range::new(1e-4, rim_m / 2.0, "m"),
+                "a dome is at most a hemisphere",
+            )?;
+        }
+        Solid::Box {
+            length_m,
+            width_m,
+            depth_m,
+            corner_m,
+        } => {
+            check("length_m", length_m, size, "measure the plug")?;
+            check("width_m", width_m, size, "measure the plug")?;
+            check("depth_m", depth_m, deep, "measure the plug")?;
+            check(
+                "corner_m",
+                corner_m,
+                Range::new(
+                    ask.thickness_m * (1.0 - 1e-9),
+                    length_m.min(width_m) / 2.0,
+                    "m",
+                ),
+                "an inside radius is at least the sheet's thickness",
+            )?;
+        }
+    }
+    check(
+        "depth_ratio_max",
+        ask.depth_ratio_max,
+        Range::new(0.0, 10.0, "1"),
+        "take it from the material",
+    )?;
+    check(
+        "depth over width",
+        depth_ratio(&ask.solid),
+        Range::new(0.0, ask.depth_ratio_max, "1"),
+        "the material tears or whitens in a deeper draw: make it shallower or wider, or take another material",
+    )?;
+    Ok(())
+}

@@ -1,0 +1,266 @@
+//! What must hold for any strap, fold, draw and ring.
+
+use mountwright::outline::{FaultKind, Point};
+use mountwright::shape::draw::{DrawAsk, Held, Solid, drawn};
+use mountwright::shape::drawing::{Title, drawing};
+use mountwright::shape::fold::{Fold, FoldAsk, Neutral, folded};
+use mountwright::shape::panel::Cutout;
+use mountwright::shape::ring::{Holds, RingAsk, Screws, ring};
+use mountwright::shape::stack::Stocked;
+use mountwright::shape::strap::{Body, Leg, StrapAsk, strap};
+use mountwright::shape::{Blank, Centres, Faces, Form, Grain, Hand, Toward};
+use proptest::prelude::*;
+
+fn svg(blank: &Blank) -> String {
+    drawing(blank, &Title::default()).unwrap().svg()
+}
+
+fn pod() -> StrapAsk {
+    let leg = |foot_m, centre_height_m, tab_m| Leg {
+        foot_m,
+        centre_height_m,
+        tab_m,
+        end_width_m: 0.024,
+        tilt_rad: 0.0,
+    };
+    StrapAsk {
+        hand: Hand::Left,
+        foam_m: 2e-3,
+        middle_width_m: 0.038,
+        middle_length_m: 0.03,
+        bend_radius_m: 6e-3,
+        screw_spacing_m: Some(0.107),
+        ..StrapAsk::new(
+            "left pod",
+            3e-3,
+            0.0235,
+            leg(0.039, 0.027, 0.022),
+            leg(0.046, 0.027, 0.022),
+        )
+    }
+}
+
+type Change = (&'static str, fn(&mut StrapAsk));
+
+#[test]
+fn every_measurement_of_a_strap_changes_its_drawing() {
+    let before = svg(&strap(&pod()).unwrap().blank);
+    // Each measurement by 3 mm (the spacing by as much as its tabs allow).
+    let changes: [Change; 15] = [
+        ("body", |a| {
+            a.body = Body::Round {
+                radius_m: 0.0235 - 1.5e-3,
+            }
+        }),
+        ("foam", |a| a.foam_m -= 1.5e-3),
+        ("left height", |a| a.left.centre_height_m += 3e-3),
+        ("right height", |a| a.right.centre_height_m += 3e-3),
+        ("left foot", |a| {
+            a.left.foot_m += 3e-3;
+            a.screw_spacing_m = Some(0.110);
+        }),
+        ("right foot", |a| {
+            a.right.foot_m += 3e-3;
+            a.screw_spacing_m = Some(0.110);
+        }),
+        ("middle width", |a| a.middle_width_m += 3e-3),
+        ("middle length", |a| a.middle_length_m += 3e-3),
+        ("end width", |a| a.right.end_width_m += 3e-3),
+        ("tab", |a| a.left.tab_m += 3e-3),
+        ("foot radius", |a| a.bend_radius_m += 3e-3),
+        ("screw spacing", |a| a.screw_spacing_m = Some(0.110)),
+        ("screw", |a| a.holes.diameter_m += 1e-3),
+        ("trim", |a| a.trim_m += 3e-3),
+        ("thickness", |a| a.thickness_m += 1e-3),
+    ];
+    for (what, change) in changes {
+        let mut ask = pod();
+        change(&mut ask);
+        let after = strap(&ask).unwrap_or_else(|e| unreachable!("{what}: {e}"));
+        assert_ne!(before, svg(&after.blank), "{what}");
+    }
+}
+
+fn circle(diameter_m: f64, count: u32) -> Centres {
+    Centres::Circle {
+        diameter_m,
+        count,
+        first_rad: 0.4,
+    }
+}
+
+#[test]
+fn every_measurement_of_a_ring_changes_a_drawing() {
+    let stock = |mm: f64| Stocked {
+        name: format!("{mm} mm"),
+        thickness_m: mm * 1e-3,
+        price_per_m2: mm,
+    };
+    let screws = |name: &str, holds, diameter_m| Screws {
+        name: name.into(),
+        holds,
+        centres: circle(diameter_m, 4),
+        hole_m: 3.2e-3,
+        depth_m: 0.012,
+        countersink_m: None,
+    };
+    let base = || RingAsk {
+        name: "ring".into(),
+        hand: Hand::Either,
+        outer: Form::Circle { diameter_m: 0.180 },
+        cutout: Cutout {
+            name: "driver".into(),
+            form: Form::Circle { diameter_m: 0.140 },
+            at: Point::new(0.0, 0.0),
+            turn_rad: 0.0,
+        },
+        screws: vec![
+            screws("driver screw", Holds::Driver, 0.155),
+            Screws {
+                centres: Centres::Circle {
+                    diameter_m: 0.160,
+                    count: 4,
+                    first_rad: 1.2,
+                },
+                ..screws("vehicle screw", Holds::Vehicle, 0.160)
+            },
+        ],
+        depth_m: 0.018,
+        over_m: 5e-4,
+        stocked: vec![stock(6.0), stock(12.0), stock(3.0)],
+        joint_price: 0.1,
+        chamfer: None,
+        finish_m: 0.0,
+        faces: Faces::Alike,
+        grain: Grain::Free,
+    };
+    let all = |ask: &RingAsk| -> String { ring(ask).unwrap().blanks.iter().map(svg).collect() };
+    let before = all(&base());
+    let changes: [fn(&mut RingAsk); 8] = [
+        |a| a.outer = Form::Circle { diameter_m: 0.183 },
+        |a| a.cutout.form = Form::Circle { diameter_m: 0.143 },
+        |a| a.cutout.at = Point::new(3e-3, 0.0),
+        |a| a.depth_m = 0.021,
+        |a| a.screws[0].centres = circle(0.158, 4),
+        |a| a.screws[0].centres = circle(0.155, 3),
+        |a| a.screws[0].hole_m += 1e-3,
+        |a| a.finish_m = 1e-3,
+    ];
+    for (i, change) in changes.iter().enumerate() {
+        let mut ask = base();
+        change(&mut ask);
+        assert_ne!(before, all(&ask), "change {i}");
+    }
+}
+
+proptest! {
+    #[test]
+    fn straps_are_sound_and_mirror_into_one_another(
+        radius in 0.01..0.06_f64, foam in 0.0..0.005_f64, t in 0.001..0.005_f64, foot in 0.004..0.02_f64,
+        out in (0.0..0.08_f64, 0.0..0.08_f64), height in (0.0..0.04_f64, 0.0..0.04_f64),
+        widths in (0.02..0.08_f64, 0.012..0.03_f64, 0.012..0.03_f64), tilt in (-0.3..0.3_f64, -0.3..0.3_f64),
+    ) {
+        let k = 0.5;
+        let reach = radius + foam + foot + 2.0 * k * t;
+        let leg = |out: f64, h: f64, end_width_m: f64, tilt_rad: f64| Leg {
+            foot_m: reach + 1e-3 + out,
+            centre_height_m: t + foot + h,
+            tab_m: 0.02,
+            end_width_m,
+            tilt_rad,
+        };
+        let ask = StrapAsk {
+            foam_m: foam,
+            bend_radius_m: foot,
+            middle_width_m: widths.0,
+            ..StrapAsk::new("s", t, radius, leg(out.0, height.0, widths.1, tilt.0), leg(out.1, height.1, widths.2, tilt.1))
+        };
+        let Ok(one) = strap(&ask) else { return Ok(()) };
+        let faults = one.blank.outline.faults();
+        prop_assert!(faults.is_empty(), "{:?}", faults);
+        let other = strap(&StrapAsk { left: ask.right, right: ask.left, ..ask.clone() }).unwrap();
+        prop_assert!((one.developed_length_m - other.developed_length_m).abs() < 1e-12);
+        prop_assert!((one.blank.area_m2() - other.blank.area_m2()).abs() < 1e-12);
+        // The strap is no shorter than the straight way between the ends of its feet, over the top of the body.
+        let top = ask.left.foot_m + ask.right.foot_m;
+        prop_assert!(one.developed_length_m > top);
+        // Bends and flanks add up to the developed length.
+        let bent: f64 = one.blank.bends.iter().map(|b| b.allowance_m).sum();
+        let straight = one.left.flank_m + one.right.flank_m + 0.04;
+        prop_assert!((bent + straight - one.developed_length_m).abs() < 1e-9);
+        prop_assert!(svg(&one.blank).len() > 1000);
+    }
+
+    #[test]
+    fn draws_keep_their_volume(
+        t in 0.0005..0.006_f64, rim in 0.03..0.3_f64, share in 0.1..0.9_f64, deep in 0.02..0.9_f64, corner in 0.05..0.45_f64,
+    ) {
+        for solid in [
+            Solid::Cylinder { diameter_m: rim, depth_m: rim * deep },
+            Solid::Frustum { rim_m: rim, crown_m: rim * share, depth_m: rim * deep },
+            Solid::Dome { rim_m: rim, height_m: rim * deep / 2.0 },
+            Solid::Box { length_m: rim * 1.3, width_m: rim, depth_m: rim * deep, corner_m: (rim * corner).max(t) },
+        ] {
+            let ask = DrawAsk {
+                name: "pod".into(),
+                hand: Hand::Either,
+                thickness_m: t,
+                solid,
+                held: Held::Clamped,
+                edge_m: 0.0,
+                depth_ratio_max: 2.0,
+                faces: Faces::Alike,
+                grain: Grain::Free,
+            };
+            let Ok(made) = drawn(&ask) else { continue };
+            let rim_area = match solid {
+                Solid::Box { length_m, width_m, .. } => length_m * width_m,
+                _ => std::f64::consts::PI * rim * rim / 4.0,
+            };
+            let volume: f64 = made.walls.iter().map(|w| w.area_m2 * w.thickness_m).sum();
+            prop_assert!((volume / (t * rim_area) - 1.0).abs() < 1e-12);
+            let area: f64 = made.walls.iter().map(|w| w.area_m2).sum();
+            prop_assert!((area / rim_area / made.draw_ratio - 1.0).abs() < 1e-9);
+            prop_assert!(made.thinnest_m > 0.0 && made.thinnest_m <= made.mean_m * (1.0 + 1e-12));
+            let deeper = drawn(&DrawAsk { thickness_m: t * 1.1, ..ask.clone() });
+            if let Ok(thicker) = deeper {
+                prop_assert!(thicker.thinnest_m > made.thinnest_m);
+            }
+        }
+    }
+
+    #[test]
+    fn folds_at_mid_thickness_are_as_long_as_their_middle_line(
+        t in 0.001..0.005_f64, r in 0.003..0.02_f64, a in 0.1..2.0_f64, b in 0.1..2.0_f64, back in any::<bool>(),
+    ) {
+        let fold = |angle_rad, toward| Fold { angle_rad, inside_radius_m: r, toward };
+        let ask = FoldAsk {
+            name: "f".into(),
+            hand: Hand::Either,
+            thickness_m: t,
+            width_m: 0.1,
+            flanges_m: vec![0.08, 0.15, 0.08],
+            folds: vec![fold(a, Toward::Show), fold(b, if back { Toward::Back } else { Toward::Show })],
+            neutral: Neutral::Fixed(0.5),
+            bend_radius_over_t: 0.0,
+            border_over_t: 0.0,
+            springback_rad: 0.0,
+            finish_m: 0.0,
+            faces: Faces::Alike,
+            grain: Grain::Free,
+        };
+        let Ok(made) = folded(&ask) else { return Ok(()) };
+        // Straight parts from the outer corner, arcs at mid-thickness.
+        let set = |x: f64| (r + t) * (x / 2.0).tan();
+        let want = 0.31 - 2.0 * set(a) - 2.0 * set(b) + (a + b) * (r + t / 2.0);
+        prop_assert!((made.flat_length_m - want).abs() < 1e-12);
+    }
+}
+
+#[test]
+fn a_faulty_outline_is_not_drawn() {
+    let mut blank = strap(&pod()).unwrap().blank;
+    blank.outline.outside.segments.pop();
+    assert_eq!(blank.outline.faults()[0].kind, FaultKind::Open);
+    assert!(drawing(&blank, &Title::default()).is_err());
+}
