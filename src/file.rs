@@ -69,7 +69,6 @@ macro_rules! quantity_text {
 
 quantity_text! {
     Length, Length, "length", "3 mm";
-    Area, Area, "area", "2.5 m2";
     Volume, Volume, "volume", "50 mL";
     Angle, Angle, "angle", "30°";
     Time, Time, "time", "15 min";
@@ -361,6 +360,16 @@ impl Walk<'_> {
                 self.table(schema, inner, field, value.span().start);
             }
             DeValue::Array(items) if has_type(schema, "array") => {
+                let bound = |key: &str| schema.get(key).and_then(Value::as_f64);
+                let low = bound("minItems").unwrap_or(0.0);
+                let range = crate::error::Range::new(low, bound("maxItems").unwrap_or(1e4), "");
+                if !range.holds(items.len() as f64) {
+                    self.say(
+                        field,
+                        format!("has {} entries, allowed are {range}", items.len()),
+                    );
+                    return;
+                }
                 let none = Value::Null;
                 let inner = schema.get("items").unwrap_or(&none);
                 for (i, item) in items.iter().enumerate() {
@@ -530,6 +539,8 @@ mod tests {
         beside: Option<String>,
         #[schemars(range(min = 1, max = 9))]
         quantity: Option<u32>,
+        #[schemars(length(max = 2))]
+        words: Option<Vec<String>>,
     }
 
     #[derive(Debug, Deserialize, JsonSchema)]
@@ -564,7 +575,8 @@ mod tests {
     fn all_faults_come_at_once_with_line_and_key() {
         let found = problems(
             "schema = 1\n[[parts]]\nname = \"a\"\nthicknes = \"3 mm\"\nthickness = \"3 °C\"\nway = \"up\"\n\
-             [[parts]]\nthickness = \"30 mm\"\nbeside = \"b\"\nquantity = 0\n",
+             [[parts]]\nthickness = \"30 mm\"\nbeside = \"b\"\nquantity = 0\n\
+             words = [\"a\", \"b\", \"c\"]\n",
         );
         let texts: Vec<String> = found.iter().map(ToString::to_string).collect();
         let all = texts.join("\n");
@@ -576,10 +588,11 @@ mod tests {
             "line 8: parts[1].thickness: is \"30 mm\", allowed is 0.5 mm to 25 mm",
             "line 9: parts[1].beside: no part is called \"b\"",
             "line 10: parts[1].quantity: is 0, allowed is 1 to 9",
+            "line 11: parts[1].words: has 3 entries, allowed are 0 to 2",
         ] {
             assert!(all.contains(part), "{part}\n--- in ---\n{all}");
         }
-        assert_eq!(found.len(), 7, "{all}");
+        assert_eq!(found.len(), 8, "{all}");
     }
 
     #[test]

@@ -7,87 +7,11 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Problem, Result};
 use crate::file::{self, Angle, Length, Mass, Names, Source, Temperature, Time};
+use crate::finish::{Kind as Finish, Shade};
+use crate::mount::airbag::Answer;
+use crate::mount::place::{Climate as Sun, Zone};
 use crate::quantity::System;
-
-/// Yes, no, or nobody has looked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Answer {
-    /// Yes.
-    Yes,
-    /// No, and somebody has looked.
-    No,
-    /// Nobody has looked.
-    Unknown,
-}
-
-/// Where in the cabin a place is; decides how hot it gets in the sun.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Zone {
-    /// In the cabin air, shaded.
-    CabinAir,
-    /// On a pillar at the height of the glass, with sun on it.
-    UpperPillar,
-    /// On top of the dashboard.
-    DashTop,
-    /// On the shelf below the rear window.
-    ParcelShelf,
-    /// On a door, behind or on its card.
-    Door,
-}
-
-/// Which side of the vehicle a part belongs to, seen from the driver's seat.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Hand {
-    /// Left only.
-    Left,
-    /// Right only.
-    Right,
-    /// The same part serves both.
-    Either,
-}
-
-/// How hot the sun makes the places where the vehicle is parked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Sun {
-    /// About 25 °C outside.
-    Mild,
-    /// About 35 °C outside.
-    Hot,
-    /// About 45 °C outside.
-    Extreme,
-}
-
-/// What a part is covered with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Finish {
-    /// As it comes from the bench.
-    Bare,
-    /// Sprayed texture.
-    Textured,
-    /// Filled, primed and painted.
-    FilledPainted,
-    /// Wrapped in vinyl film.
-    VinylWrap,
-    /// Wrapped in fabric.
-    FabricWrap,
-}
-
-/// How light or dark the finish is; decides what the sun does to it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Shade {
-    /// Black or nearly.
-    Dark,
-    /// Grey, beige.
-    Middle,
-    /// White or nearly.
-    Light,
-}
+use crate::shape::Hand;
 
 /// What lies behind a part while one face is heated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -139,7 +63,7 @@ pub struct Place {
 
 /// A strap pressed round a round body and screwed down by a tab at each end: the pillar pod.
 ///
-/// Seen from the show face, with the end that points to the windscreen called the front end.
+/// Seen from the show face; its ends are called front (towards the windscreen) and rear.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Strap {
@@ -174,12 +98,12 @@ pub struct Strap {
     /// Height of the body's axis over the surface on which the tabs lie.
     #[schemars(extend("least" = "5 mm", "most" = "150 mm"))]
     pub axis_height: Length,
-    /// Distance from the body's axis to the foot bend of the front leg, along the surface.
-    #[schemars(extend("least" = "10 mm", "most" = "250 mm"))]
-    pub front_reach: Length,
-    /// Distance from the body's axis to the foot bend of the rear leg, along the surface.
-    #[schemars(extend("least" = "10 mm", "most" = "250 mm"))]
-    pub rear_reach: Length,
+    /// Distance from the body's axis to the front screw point, along the surface; the front end points to the windscreen.
+    #[schemars(extend("least" = "15 mm", "most" = "300 mm"))]
+    pub front_screw: Length,
+    /// Distance from the body's axis to the rear screw point, along the surface.
+    #[schemars(extend("least" = "15 mm", "most" = "300 mm"))]
+    pub rear_screw: Length,
     /// Inside radius of the bends at the feet.
     #[schemars(extend("least" = "0.5 mm", "most" = "60 mm"))]
     pub foot_radius: Length,
@@ -189,12 +113,9 @@ pub struct Strap {
     /// Width at the ends of the tabs.
     #[schemars(extend("least" = "8 mm", "most" = "150 mm"))]
     pub end_width: Length,
-    /// Length of the flat tab beyond each foot.
+    /// Length of the flat tab beyond each foot; its screw sits in the middle.
     #[schemars(extend("least" = "8 mm", "most" = "100 mm"))]
     pub tab_length: Length,
-    /// Distance between the two factory screw points along the surface.
-    #[schemars(extend("least" = "20 mm", "most" = "600 mm"))]
-    pub screw_spacing: Length,
     /// Nominal diameter of the screws.
     #[schemars(extend("least" = "2 mm", "most" = "8 mm"))]
     pub screw_diameter: Length,
@@ -214,6 +135,16 @@ pub struct Strap {
     pub finish: Finish,
     /// How dark the finish is; dark where nothing is said.
     pub shade: Option<Shade>,
+}
+
+/// What the driver's screws go into.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum DriverFixing {
+    /// Their thread cuts into the ring.
+    Thread,
+    /// Nuts, clip nuts or rivet nuts behind the ring's front layer.
+    Nuts,
 }
 
 /// The outside of a ring or panel.
@@ -275,6 +206,8 @@ pub struct Ring {
     /// Diameter of the driver's screws.
     #[schemars(extend("least" = "2 mm", "most" = "8 mm"))]
     pub driver_screw: Length,
+    /// What the driver's screws go into; the ring itself where nothing is said.
+    pub driver_fixing: Option<DriverFixing>,
     /// Diameter of the circle of the screws to the vehicle.
     #[schemars(extend("least" = "20 mm", "most" = "780 mm"))]
     pub vehicle_bolt_circle: Length,

@@ -10,6 +10,7 @@ use crate::file::{
     self, Length, Names, Power, Share, Source, Speed, Temperature, Time, Volume, VolumeFlow,
 };
 use crate::job::text_of;
+use crate::money::Currency;
 use crate::spread::Law;
 
 /// How sheet is cut.
@@ -260,8 +261,38 @@ pub struct Hours {
     pub slot: Option<Time>,
 }
 
+/// Names of the weekdays, Monday first.
+pub const WEEKDAYS: [&str; 7] = [
+    "monday",
+    "tuesday",
+    "wednesday",
+    "thursday",
+    "friday",
+    "saturday",
+    "sunday",
+];
+
+/// Seconds since midnight of an opening and a closing time, from `"08:30-12:30"`; `None` where it is not of that form.
+///
+/// ```
+/// use mountwright::shop::opening;
+/// assert_eq!(opening("08:30-12:30"), Some((30_600.0, 45_000.0)));
+/// assert_eq!(opening("12:30-08:30"), None);
+/// ```
+pub fn opening(text: &str) -> Option<(f64, f64)> {
+    let clock = |t: &str| {
+        let (hour, minute) = t.trim().split_once(':')?;
+        let (hour, minute) = (hour.parse::<u8>().ok()?, minute.parse::<u8>().ok()?);
+        let inside = minute < 60 && (hour < 24 || (hour == 24 && minute == 0));
+        inside.then(|| f64::from(hour) * 3600.0 + f64::from(minute) * 60.0)
+    };
+    let (from, to) = text.split_once(['-', '–'])?;
+    let (from, to) = (clock(from)?, clock(to)?);
+    (from < to).then_some((from, to))
+}
+
 /// Three-point times of the shop; a time that is not given is common practice, without source.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Times {
     /// Measuring one place.
@@ -409,6 +440,39 @@ fn faults(shop: &Shop, source: &Source) -> Vec<Problem> {
     }
     if shop.climate.humidity.si() <= 0.0 {
         say("climate.humidity", "allowed is 1 % to 100 %");
+    }
+    for (day, windows) in &shop.hours.open {
+        if !WEEKDAYS.contains(&day.as_str()) {
+            let message = format!("unknown weekday; allowed are: {}", WEEKDAYS.join(", "));
+            say(&format!("hours.open.{day}"), &message);
+        }
+        let mut end = 0.0;
+        for (i, text) in windows.iter().enumerate() {
+            match opening(text) {
+                Some((from, to)) if from >= end => end = to,
+                _ => say(
+                    &format!("hours.open.{day}[{i}]"),
+                    "must be opening and closing times in order, such as \"08:30-12:30\"",
+                ),
+            }
+        }
+    }
+    if shop.hours.open.values().all(Vec::is_empty) {
+        say(
+            "hours.open",
+            "the shop is never open: give at least one day, monday = [\"08:30-17:00\"]",
+        );
+    }
+    for (i, day) in shop.hours.closed.iter().enumerate() {
+        if jiff::civil::Date::strptime("%Y-%m-%d", day).is_err() {
+            say(
+                &format!("hours.closed[{i}]"),
+                "must be a date such as \"2026-12-25\"",
+            );
+        }
+    }
+    if let Err(e) = Currency::named(&shop.currency) {
+        say("currency", &e.to_string());
     }
     for (i, sheet) in shop.sheets.iter().enumerate() {
         let first = shop.sheets.iter().position(|s| s.name == sheet.name);

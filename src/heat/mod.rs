@@ -12,6 +12,7 @@ pub mod dose;
 pub mod exposure;
 pub mod film;
 pub mod jet;
+mod of_material;
 mod recipe;
 mod sheet;
 pub mod slab;

@@ -25,6 +25,8 @@ pub struct RingMount {
     pub material: Material,
     /// Thickness of the whole stack where its layers are glued, of one layer where they are not. [m]
     pub thickness_m: f64,
+    /// Thickness of one layer, by which the web is judged. [m]
+    pub layer_m: f64,
     /// Least web between cutout and outer edge. [m]
     pub web_m: f64,
     /// Mass of the driver. [kg]
@@ -87,7 +89,7 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
     if let Some(fit) = &m.fit {
         found.extend(fit::check_fit(part, fit)?);
     }
-    found.push(fit::web(part, family, m.web_m, m.thickness_m)?);
+    found.push(fit::web(part, family, m.web_m, m.layer_m)?);
     let wider = m.vehicle_screw.head_m.max(m.driver_screw.head_m);
     found.push(fit::web_at_screw(part, m.web_m, wider)?);
     let exposed = Exposed {

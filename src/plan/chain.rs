@@ -1,0 +1,272 @@
+//! All parts of a job in one run: tasks, lines and what each stage says.
+
+use std::collections::BTreeSet;
+
+use super::part::{PartRun, Planned, Run, Step, times};
+use super::result::LayoutPlan;
+use super::setup::{Setup, same_thickness};
+use super::values::Values;
+use super::{CUT_SET_UP, HAND_BACK, HEAT_SET_UP, panel, practice, ring, strap};
+use crate::climate::Climate;
+use crate::cost::{Curve, Group, Line, Model};
+use crate::error::{Error, Problem, Result};
+use crate::job::{Panel, Ring, Strap};
+use crate::mount::airbag::refuse;
+use crate::promise::Times;
+use crate::spread::Law;
+use crate::task::{Kind, Task, Unattended};
+
+/// The parts that are planned: those whose places are not refused.
+pub(super) struct Kept {
+    pub(super) straps: Vec<(String, Strap)>,
+    pub(super) rings: Vec<(String, Ring)>,
+    pub(super) panels: Vec<(String, Panel)>,
+}
+
+/// Whether nothing may be planned for a place.
+fn refused(setup: &Setup, place: &str) -> bool {
+    setup
+        .place(place)
+        .is_ok_and(|p| refuse(p.zone, p.airbag, p.driver_view).is_some())
+}
+
+impl Kept {
+    pub(super) fn of(setup: &Setup) -> Self {
+        let job = &setup.job.job;
+        let straps = job
+            .straps
+            .iter()
+            .enumerate()
+            .map(|(i, s)| (format!("straps[{i}]"), s.clone()));
+        let panels = job
+            .panels
+            .iter()
+            .enumerate()
+            .map(|(i, p)| (format!("panels[{i}]"), p.clone()));
+        let rings = job.rings.iter().enumerate().map(|(i, r)| {
+            let mut ring = r.clone();
+            ring.places.retain(|place| !refused(setup, place));
+            (format!("rings[{i}]"), ring)
+        });
+        Self {
+            straps: straps.filter(|(_, s)| !refused(setup, &s.place)).collect(),
+            rings: rings.filter(|(_, r)| !r.places.is_empty()).collect(),
+            panels: panels.filter(|(_, p)| !refused(setup, &p.place)).collect(),
+        }
+    }
+
+    pub(super) fn is_empty(&self) -> bool {
+        self.straps.is_empty() && self.rings.is_empty() && self.panels.is_empty()
+    }
+}
+
+/// One run of the whole chain up to the calendar.
+pub(super) struct Through {
+    /// In the order of `Kept`: straps, rings, panels.
+    pub(super) parts: Vec<PartRun>,
+    pub(super) tasks: Vec<Planned>,
+    pub(super) lines: Vec<Line>,
+    pub(super) rework: f64,
+    pub(super) climate: Climate,
+    /// Factor on the price of sheet.
+    pub(super) sheet_price: f64,
+}
+
+impl Through {
+    pub(super) fn times(&self) -> Times {
+        times(&self.tasks)
+    }
+
+    pub(super) fn task_list(&self) -> Vec<Task> {
+        self.tasks.iter().map(|t| t.task.clone()).collect()
+    }
+
+    /// Makes cutting wait for the sheets that have to be bought.
+    pub(super) fn wait_for_sheets(&mut self, layouts: &[LayoutPlan]) {
+        for plan in layouts {
+            let of_this = |run: &&PartRun| {
+                run.cuts.iter().any(|c| {
+                    c.material == plan.material && same_thickness(c.thickness_m, plan.thickness_m)
+                })
+            };
+            let cuts: Vec<String> = self
+                .parts
+                .iter()
+                .filter(of_this)
+                .map(|run| format!("{} / cut", run.name))
+                .collect();
+            for bought in plan.layout.buy.iter().filter(|b| b.days_to_arrive > 0.0) {
+                let id = format!("delivery: {}", bought.name);
+                for planned in self.tasks.iter_mut().filter(|t| cuts.contains(&t.task.id)) {
+                    planned.task.after.push(id.clone());
+                }
+                let wait_s = bought.days_to_arrive * 86_400.0;
+                let task = Task {
+                    id,
+                    part: None,
+                    kind: Kind::Cut,
+                    attended: Law::Fixed { value: 0.0 },
+                    unattended: Unattended::Fixed(Law::Fixed { value: wait_s }),
+                    after: vec![],
+                    may_split: true,
+                    max_wait_s: None,
+                    once: true,
+                };
+                self.tasks.push(Planned {
+                    task,
+                    attended_s: 0.0,
+                    wait_s,
+                    cure_factor: 1.0,
+                });
+            }
+        }
+    }
+}
+
+/// Runs all parts once.
+///
+/// # Errors
+/// [`Error::Job`] with one fault for each part that cannot be made, and the line where the part stands.
+pub(super) fn through(setup: &Setup, kept: &Kept, mut values: Values) -> Result<Through> {
+    let shop = &setup.shop.shop;
+    let pace = values.constant(&practice::PACE)?;
+    let rise_k = values.constant(&practice::SHOP_AIR)?;
+    let sheet_price = values.constant(&practice::SHEET_PRICE)?;
+    let spoilage = match shop.spoilage {
+        Some(share) => share.si(),
+        None => values.constant(&practice::SPOILAGE)?,
+    };
+    let slope = match shop.rates.learning {
+        Some(share) => share.si(),
+        None => values.constant(&practice::LEARNING)?,
+    };
+    let mut run = Run {
+        setup,
+        pace,
+        rise_k,
+        climate: setup.climate(rise_k)?,
+        learning: Curve::new(slope, Model::Unit)?,
+        spoilage,
+        tasks: vec![],
+        lines: vec![],
+        values,
+    };
+    let once = |run: &mut Run, id: &str, kind, time| {
+        let after = vec![];
+        run.step(Step {
+            id: id.into(),
+            part: None,
+            kind,
+            time,
+            units: (1, 1),
+            paced_s: 0.0,
+            after,
+        })
+        .map(drop)
+    };
+    once(
+        &mut run,
+        CUT_SET_UP,
+        Kind::Cut,
+        (shop.times.cut_set_up, &practice::CUT_SET_UP),
+    )?;
+    if !kept.straps.is_empty() {
+        once(
+            &mut run,
+            HEAT_SET_UP,
+            Kind::Heat,
+            (shop.times.heat_set_up, &practice::HEAT_SET_UP),
+        )?;
+    }
+    let mut parts = vec![];
+    let mut problems: Vec<Problem> = vec![];
+    let mut keep = |at: &str, made: Result<PartRun>| match made {
+        Ok(part) => {
+            parts.push(part);
+            Ok(())
+        }
+        Err(stop @ (Error::Stopped | Error::Io { .. })) => Err(stop),
+        Err(Error::Job { problems: more, .. }) => {
+            problems.extend(more);
+            Ok(())
+        }
+        Err(fault) => {
+            problems.push(setup.job.source.problem(at, fault.to_string()));
+            Ok(())
+        }
+    };
+    for (unit, (at, job)) in (1..).zip(&kept.straps) {
+        keep(at, strap::run(&mut run, job, unit))?;
+    }
+    let mut first = 1;
+    for (at, job) in &kept.rings {
+        keep(at, ring::run(&mut run, job, first))?;
+        first += u32::try_from(job.places.len()).unwrap_or(1);
+    }
+    for (unit, (at, job)) in (1..).zip(&kept.panels) {
+        keep(at, panel::run(&mut run, job, unit))?;
+    }
+    if !problems.is_empty() {
+        return Err(setup.job.source.fault(problems));
+    }
+    hand_back(&mut run)?;
+    let hours = run.tasks.iter().map(|t| t.attended_s).sum::<f64>() / 3600.0;
+    run.consumes(
+        "gloves, masks, wipes",
+        hours,
+        "h",
+        shop.consumables.protection_per_hour,
+    )?;
+    let rework = parts.iter().map(|p| p.rework).sum();
+    Ok(Through {
+        parts,
+        tasks: run.tasks,
+        lines: run.lines,
+        rework,
+        climate: run.climate,
+        sheet_price,
+    })
+}
+
+/// The end of the job, after every task that nothing else waits for.
+fn hand_back(run: &mut Run) -> Result<()> {
+    let waited: BTreeSet<&String> = run.tasks.iter().flat_map(|t| &t.task.after).collect();
+    let ids = run.tasks.iter().map(|t| &t.task.id);
+    let after = ids.filter(|id| !waited.contains(id)).cloned().collect();
+    run.step(Step {
+        id: HAND_BACK.into(),
+        part: None,
+        kind: Kind::HandBack,
+        time: (run.setup.shop.shop.times.hand_back, &practice::HAND_BACK),
+        units: (1, 1),
+        paced_s: 0.0,
+        after,
+    })?;
+    Ok(())
+}
+
+/// Lines of the same name put together, in the order in which they came.
+pub(super) fn together(lines: &[Line]) -> Result<Vec<Line>> {
+    let mut sums: Vec<(String, Group, f64, String, f64)> = vec![];
+    for line in lines {
+        let known = sums.iter_mut().find(|s| {
+            s.0 == line.name
+                && s.1 == line.group
+                && s.3 == line.unit
+                && (s.4 - line.rate).abs() < 1e-12
+        });
+        match known {
+            Some(sum) => sum.2 += line.amount,
+            None => sums.push((
+                line.name.clone(),
+                line.group,
+                line.amount,
+                line.unit.clone(),
+                line.rate,
+            )),
+        }
+    }
+    sums.into_iter()
+        .map(|(name, group, amount, unit, rate)| Line::new(name, group, amount, unit, rate))
+        .collect()
+}

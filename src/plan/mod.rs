@@ -1,0 +1,83 @@
+//! From a job and a shop to a plan: every stage in turn, once at the likeliest inputs and once for each draw.
+//!
+//! This is the only place that knows all stages. [`plan`] refuses places first, then runs shape, heat, bond, finish and
+//! mount part by part, lays all blanks out together, puts all tasks on the calendar and prices them. Every uncertain
+//! number is taken by name through one door, so that the same code serves the nominal run and the draws,
+//! and shared causes (the fabricator's pace, the shop's air, the gun, a sheet's properties) stay shared.
+
+mod bands;
+mod bill;
+mod chain;
+mod choose;
+mod drawings;
+mod facts;
+mod gun;
+mod mounting;
+mod panel;
+mod part;
+mod practice;
+mod provenance;
+mod result;
+mod ring;
+mod setup;
+mod stock;
+mod strap;
+mod strokes;
+mod values;
+
+use crate::error::{Result, Watch};
+use crate::job::JobFile;
+use crate::shop::ShopFile;
+
+use practice::ALL as PRACTICE;
+pub use result::*;
+pub use setup::names;
+
+/// Task that sets the saw or router up, once a job.
+const CUT_SET_UP: &str = "set up: cutting";
+/// Task that sets the hot-air station up, once a job.
+const HEAT_SET_UP: &str = "set up: hot air";
+/// The last task of a job.
+const HAND_BACK: &str = "clean up, hand back";
+
+/// How a plan is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Options {
+    /// Draws behind the ranges; 0 gives the likeliest figures alone.
+    pub draws: usize,
+    /// Seed: the same plan for the same seed.
+    pub seed: u64,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self {
+            draws: 256,
+            seed: 1,
+        }
+    }
+}
+
+/// Plans a job in a shop.
+///
+/// # Errors
+/// [`crate::Error::Job`] for parts that cannot be made as measured, each with its line; [`crate::Error::Impossible`] where
+/// the shop has no sheet for a part or no order of work keeps its waits; [`crate::Error::Stopped`] when `watch` says so.
+///
+/// ```
+/// use mountwright::error::Unwatched;
+/// use mountwright::job::JobFile;
+/// use mountwright::plan::{names, plan, Options};
+/// use mountwright::shop::ShopFile;
+/// let names = names()?;
+/// let job = JobFile::parse("job", include_str!("../../demo-data/pillar-pods.toml"), &names)?;
+/// let shop = ShopFile::parse("shop", include_str!("../../demo-data/shop.toml"), &names)?;
+/// let plan = plan(&job, &shop, Options { draws: 0, seed: 1 }, &Unwatched)?;
+/// assert_eq!(plan.refused[0].place, "rear quarter trim");
+/// assert_eq!(plan.parts.len(), 2);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn plan(job: &JobFile, shop: &ShopFile, options: Options, watch: &dyn Watch) -> Result<Plan> {
+    let setup = setup::Setup::new(job, shop)?;
+    bands::assemble(&setup, options, watch)
+}

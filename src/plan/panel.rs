@@ -1,0 +1,256 @@
+//! One flat panel in one run of the chain.
+
+use super::mounting;
+use super::part::{Cut, PartRun, Run, Stage};
+use super::practice;
+use super::ring::{clearance_m, form};
+use super::strap::{measured, slot_play_m};
+use super::values::Values;
+use crate::error::Result;
+use crate::finish::Shade;
+use crate::job;
+use crate::material::{Properties, Property};
+use crate::mount::beam::Held;
+use crate::mount::fixing::Screw;
+use crate::mount::service_heat::{Made, Warmth};
+use crate::mount::{Check, PanelMount, check_panel};
+use crate::outline::Point;
+use crate::shape::panel::{Cutout, Hole, Panel, PanelAsk, panel};
+use crate::shape::{Faces, Form, Grain, HoleKind};
+use crate::task::Kind;
+
+/// A panel's measures in one run. [m]
+pub(super) struct Measures {
+    pub(super) thickness: f64,
+    pub(super) width: f64,
+    pub(super) height: f64,
+    corner: f64,
+    pub(super) screw_edge: f64,
+    cutouts: Vec<[f64; 5]>,
+}
+
+impl Measures {
+    pub(super) fn take(job: &job::Panel, v: &mut Values) -> Result<Self> {
+        let n = &job.name;
+        let mut cutouts = vec![];
+        for (i, c) in job.cutouts.iter().enumerate() {
+            let name = format!("{n}, cutout {}", i + 1);
+            let width = measured(v, &name, "width", c.width)?;
+            let height = c
+                .height
+                .map(|h| measured(v, &name, "height", h))
+                .transpose()?;
+            let corner = c
+                .corner_radius
+                .map(|r| measured(v, &name, "corner radius", r))
+                .transpose()?;
+            let right = measured(v, &name, "right", c.right)?;
+            let up = measured(v, &name, "up", c.up)?;
+            cutouts.push([
+                width,
+                height.unwrap_or(width),
+                corner.unwrap_or(0.0),
+                right,
+                up,
+            ]);
+        }
+        Ok(Self {
+            thickness: measured(v, n, "thickness", job.thickness)?,
+            width: measured(v, n, "width", job.width)?,
+            height: measured(v, n, "height", job.height)?,
+            corner: measured(v, n, "corner radius", job.corner_radius)?,
+            screw_edge: measured(v, n, "screw edge", job.screw_edge)?,
+            cutouts,
+        })
+    }
+
+    /// Screws spaced evenly along the line that keeps their distance to the edge, and the greatest distance between two neighbours.
+    pub(super) fn screws(&self, count: u32) -> (Vec<Point>, f64) {
+        let (w, h) = (
+            self.width - 2.0 * self.screw_edge,
+            self.height - 2.0 * self.screw_edge,
+        );
+        let round = 2.0 * (w + h);
+        let along = |s: f64| {
+            let (x, y) = match s {
+                s if s < w => (s, 0.0),
+                s if s < w + h => (w, s - w),
+                s if s < 2.0 * w + h => (2.0 * w + h - s, h),
+                s => (0.0, round - s),
+            };
+            Point::new(x - w / 2.0, y - h / 2.0)
+        };
+        let pitch = round / f64::from(count);
+        let points = (0..count)
+            .map(|i| along((f64::from(i) + 0.5) * pitch))
+            .collect();
+        (points, pitch)
+    }
+}
+
+/// The panel, flat.
+///
+/// The first hole is round, the rest are slots towards it, so that the panel may grow in the sun.
+pub(super) fn shape(
+    job: &job::Panel,
+    m: &Measures,
+    p: &Properties,
+    finish_m: f64,
+) -> Result<Panel> {
+    let cutouts =
+        job.cutouts
+            .iter()
+            .zip(&m.cutouts)
+            .enumerate()
+            .map(|(i, (c, &[w, h, r, x, y]))| Cutout {
+                name: format!("cutout {}", i + 1),
+                form: form(c.outline, w, h, r, 0),
+                at: Point::new(x, y),
+                turn_rad: 0.0,
+            });
+    let hole = clearance_m(job.screw_diameter.si());
+    let (screws, _) = m.screws(job.screws);
+    let fixed = screws.first().copied().unwrap_or(Point::new(0.0, 0.0));
+    let screw = |at: Point| {
+        let far_m = at.distance_m(fixed);
+        if far_m < 1e-9 {
+            return Hole::round("screw, fixed", at, hole);
+        }
+        let kind = HoleKind::Slot {
+            length_m: hole + slot_play_m(p, far_m),
+            angle_rad: (fixed.y_m - at.y_m).atan2(fixed.x_m - at.x_m),
+        };
+        Hole {
+            kind,
+            ..Hole::round("screw, slotted", at, hole)
+        }
+    };
+    panel(&PanelAsk {
+        name: job.name.clone(),
+        hand: job.hand,
+        thickness_m: m.thickness,
+        outer: Form::RoundedRectangle {
+            width_m: m.width,
+            height_m: m.height,
+            corner_m: m.corner,
+        },
+        cutouts: cutouts.collect(),
+        holes: screws.iter().map(|&at| screw(at)).collect(),
+        finish_m,
+        faces: Faces::Alike,
+        grain: Grain::Free,
+    })
+}
+
+/// One panel of the job, the `unit`-th of its kind.
+pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun> {
+    let setup = run.setup;
+    let name = job.name.as_str();
+    let shade = job.shade.unwrap_or(Shade::Dark);
+    let (material, p) = setup.material(&job.material, &mut run.values)?;
+    let warmth = mounting::warmth(setup, setup.place(&job.place)?, shade, &mut run.values)?;
+    let (adds_face_m, adds_edge_m) = run.coat_m(job.finish)?;
+    let m = Measures::take(job, &mut run.values)?;
+    let made = shape(job, &m, &p, adds_edge_m)?;
+
+    let times = setup.shop.shop.times;
+    let units = (unit, unit);
+    let stage = |name, kind, time, paced_s, set_up| Stage {
+        name,
+        kind,
+        time,
+        units,
+        paced_s,
+        set_up,
+    };
+    let cut = (times.cut_handling, &practice::CUT_HANDLING);
+    let cut_s = run.cutting_s(made.blank.cut_length_m, made.blank.thickness_m);
+    let stages = [
+        stage(
+            "measure",
+            Kind::Measure,
+            (times.measure, &practice::MEASURE),
+            0.0,
+            None,
+        ),
+        stage(
+            "card template",
+            Kind::Template,
+            (times.template, &practice::TEMPLATE),
+            0.0,
+            None,
+        ),
+        stage("cut", Kind::Cut, cut, cut_s, Some(super::CUT_SET_UP)),
+        stage(
+            "trial fit",
+            Kind::TrialFit,
+            (times.trial_fit, &practice::TRIAL_FIT),
+            0.0,
+            None,
+        ),
+    ];
+    let trial = run.stages(name, None, &stages)?;
+    let sizes = (made.blank.area_m2(), made.blank.outline.edge_length_m());
+    let (finish, last) = run.coat(
+        name,
+        (job.finish, shade),
+        sizes,
+        &job.material,
+        units,
+        trial,
+    )?;
+    run.fit(name, units, job.screws, last)?;
+    run.wear(made.blank.cut_length_m, made.blank.thickness_m)?;
+
+    let checks = checks(run, job, &m, &p, warmth)?;
+    Ok(PartRun {
+        name: name.into(),
+        cuts: vec![Cut {
+            copies: 1,
+            spares: 0,
+            material: job.material.clone(),
+            thickness_m: job.thickness.si(),
+            blank: made.blank,
+        }],
+        developed_m: None,
+        recipe: None,
+        limits: None,
+        exposure: None,
+        glued: None,
+        finish,
+        adds_face_m,
+        checks,
+        rework: 0.0,
+        notes: material.notes_on(&[Property::MaxService]),
+    })
+}
+
+/// Heat, shaking, screws of the finished panel.
+fn checks(
+    run: &mut Run,
+    job: &job::Panel,
+    m: &Measures,
+    p: &Properties,
+    warmth: Warmth,
+) -> Result<Vec<Check>> {
+    let (_, pitch_m) = m.screws(job.screws);
+    let inside = |side: f64| side - 2.0 * m.screw_edge;
+    let hole = clearance_m(job.screw_diameter.si());
+    check_panel(&PanelMount {
+        part: job.name.clone(),
+        sides_m: [inside(m.width), inside(m.height)],
+        thickness_m: m.thickness,
+        centre_kg: 0.0,
+        covering_kg_m2: 0.0,
+        made: Made::Flat,
+        held: Held::ClampedAllRound,
+        warmth,
+        screw: Screw::pan(job.screw_diameter.si()),
+        edge_m: m.screw_edge,
+        pitch_m,
+        slot_m: hole + slot_play_m(p, m.width.hypot(m.height)),
+        sag_limit_m: 1.5e-3,
+        q: run.values.constant(&mounting::Q)?,
+        material: mounting::material(p)?,
+    })
+}

@@ -1,0 +1,173 @@
+//! Times and shares of the trade that a shop has not given: common practice, no source.
+
+use crate::shop::{ThreePoint, Times};
+use crate::sourced::{Constant, Standing};
+use crate::spread::Law;
+
+const fn practice(
+    name: &'static str,
+    low: f64,
+    value: f64,
+    high: f64,
+    unit: &'static str,
+) -> Constant {
+    Constant {
+        name,
+        value,
+        low,
+        high,
+        unit,
+        source: "common practice, no source",
+        standing: Standing::CommonPractice,
+    }
+}
+
+/// The fabricator's pace: one draw multiplies every attended time of a plan.
+pub(super) const PACE: Constant = practice("pace of the fabricator", 0.85, 1.0, 1.3, "1");
+/// The day: one draw warms or cools the shop over the whole plan.
+pub(super) const SHOP_AIR: Constant = practice(
+    "shop air against its usual temperature",
+    -2.0,
+    0.0,
+    2.0,
+    "K",
+);
+/// Sheet prices move between quote and purchase; one draw moves them all.
+pub(super) const SHEET_PRICE: Constant =
+    practice("sheet price against the list", 0.97, 1.0, 1.08, "1");
+/// Share of formed parts that come out wrong at a first try.
+pub(super) const SPOILAGE: Constant = practice(
+    "share of formed parts that come out wrong",
+    0.04,
+    0.1,
+    0.25,
+    "1",
+);
+/// Learning slope of hand work, unit model.
+pub(super) const LEARNING: Constant = practice("learning slope, unit model", 0.8, 0.88, 0.97, "1");
+/// Confidence with which enough blanks are cut at once.
+pub(super) const ENOUGH_BLANKS: f64 = 0.95;
+
+const MINUTE: f64 = 60.0;
+
+/// Measuring one place.
+pub(super) const MEASURE: Constant = practice(
+    "time: measure",
+    6.0 * MINUTE,
+    10.0 * MINUTE,
+    18.0 * MINUTE,
+    "s",
+);
+/// A card template of one pattern.
+pub(super) const TEMPLATE: Constant = practice(
+    "time: template",
+    8.0 * MINUTE,
+    14.0 * MINUTE,
+    28.0 * MINUTE,
+    "s",
+);
+/// Setting router or saw up, once a job.
+pub(super) const CUT_SET_UP: Constant = practice(
+    "time: cut set-up",
+    5.0 * MINUTE,
+    8.0 * MINUTE,
+    15.0 * MINUTE,
+    "s",
+);
+/// Marking out, clamping and cleaning one blank, without the cut.
+pub(super) const CUT_HANDLING: Constant = practice(
+    "time: cut handling",
+    3.0 * MINUTE,
+    5.0 * MINUTE,
+    10.0 * MINUTE,
+    "s",
+);
+/// Setting the hot-air station up, once a job.
+pub(super) const HEAT_SET_UP: Constant = practice(
+    "time: heat set-up",
+    4.0 * MINUTE,
+    6.0 * MINUTE,
+    10.0 * MINUTE,
+    "s",
+);
+/// Pressing, aligning and letting go, without the hold.
+pub(super) const FORM: Constant = practice("time: form", MINUTE, 2.0 * MINUTE, 4.0 * MINUTE, "s");
+/// Trying one part on the vehicle, marking, trimming, drilling.
+pub(super) const TRIAL_FIT: Constant = practice(
+    "time: trial fit",
+    8.0 * MINUTE,
+    12.0 * MINUTE,
+    25.0 * MINUTE,
+    "s",
+);
+/// Preparing, gluing and clamping one joint.
+pub(super) const BOND: Constant =
+    practice("time: bond", 5.0 * MINUTE, 8.0 * MINUTE, 15.0 * MINUTE, "s");
+/// Fitting one part to the vehicle.
+pub(super) const FIT: Constant =
+    practice("time: fit", 6.0 * MINUTE, 10.0 * MINUTE, 20.0 * MINUTE, "s");
+/// Polarity, rattle and seal of one part.
+pub(super) const CHECK: Constant = practice(
+    "time: check",
+    3.0 * MINUTE,
+    5.0 * MINUTE,
+    10.0 * MINUTE,
+    "s",
+);
+/// Cleaning up and handing back, once a job.
+pub(super) const HAND_BACK: Constant = practice(
+    "time: hand back",
+    5.0 * MINUTE,
+    10.0 * MINUTE,
+    20.0 * MINUTE,
+    "s",
+);
+
+/// The law of a time: the shop's own where it gave one, else the trade's.
+pub(super) fn time_law(own: Option<ThreePoint>, trade: &Constant) -> Law {
+    own.map_or(
+        Law::Pert {
+            low: trade.low,
+            likely: trade.value,
+            high: trade.high,
+        },
+        |t| t.law(),
+    )
+}
+
+/// Every constant here, for the report of provenance.
+pub(super) const ALL: [&Constant; 16] = [
+    &PACE,
+    &SHOP_AIR,
+    &SHEET_PRICE,
+    &SPOILAGE,
+    &LEARNING,
+    &MEASURE,
+    &TEMPLATE,
+    &CUT_SET_UP,
+    &CUT_HANDLING,
+    &HEAT_SET_UP,
+    &FORM,
+    &TRIAL_FIT,
+    &BOND,
+    &FIT,
+    &CHECK,
+    &HAND_BACK,
+];
+
+/// The times that a shop gave itself, by the names above.
+pub(super) fn own_times(times: &Times) -> [(&'static Constant, Option<ThreePoint>); 11] {
+    [
+        (&MEASURE, times.measure),
+        (&TEMPLATE, times.template),
+        (&CUT_SET_UP, times.cut_set_up),
+        (&CUT_HANDLING, times.cut_handling),
+        (&HEAT_SET_UP, times.heat_set_up),
+        (&FORM, times.form),
+        (&TRIAL_FIT, times.trial_fit),
+        (&BOND, times.bond),
+        (&FIT, times.fit),
+        (&CHECK, times.check),
+        (&HAND_BACK, times.hand_back),
+    ]
+}

@@ -1,0 +1,435 @@
+//! One kind of ring in one run of the chain.
+
+use super::mounting;
+use super::part::{Cut, PartRun, Run, Seam, Stage};
+use super::practice;
+use super::setup::{Setup, same_thickness};
+use super::strap::measured;
+use super::values::Values;
+use crate::error::Result;
+use crate::finish::Shade;
+use crate::job::{self, DriverFixing, OutlineShape};
+use crate::material::{Properties, Property};
+use crate::mount::fit::Fit;
+use crate::mount::fixing::{Screw, thread_forming};
+use crate::mount::joint::GluedJoint;
+use crate::mount::service_heat::Warmth;
+use crate::mount::{Check, Family, RingMount, check_ring};
+use crate::outline::Point;
+use crate::shape::panel::Cutout;
+use crate::shape::ring::{From, Ring, RingAsk, Screws, ring};
+use crate::shape::stack::Stocked;
+use crate::shape::{Centres, Faces, Form, Grain};
+use crate::task::Kind;
+
+/// How much deeper than asked a stack may become; common practice, no source. [m]
+const OVER_M: f64 = 1.5e-3;
+/// Price of one glue line against which thicker sheet is weighed, as minutes of work; common practice, no source.
+const GLUE_LINE_MIN: f64 = 6.0;
+
+/// The form of an outline of the job's file.
+pub(super) fn form(
+    shape: OutlineShape,
+    width_m: f64,
+    height_m: f64,
+    corner_m: f64,
+    corners: u32,
+) -> Form {
+    match shape {
+        OutlineShape::Circle => Form::Circle {
+            diameter_m: width_m,
+        },
+        OutlineShape::Ellipse => Form::Ellipse { width_m, height_m },
+        OutlineShape::Stadium => Form::Stadium { width_m, height_m },
+        OutlineShape::RoundedRectangle => Form::RoundedRectangle {
+            width_m,
+            height_m,
+            corner_m,
+        },
+        OutlineShape::Polygon => {
+            let centre = Point::new(0.0, 0.0);
+            let corner = |i: u32| {
+                let turn = f64::from(i) / f64::from(corners) + 0.25;
+                centre.polar(turn * std::f64::consts::TAU, width_m / 2.0)
+            };
+            Form::Polygon {
+                points: (0..corners).map(corner).collect(),
+                corner_m,
+            }
+        }
+    }
+}
+
+/// A ring's measures in one run. [m]
+pub(super) struct Measures {
+    width: f64,
+    height: f64,
+    corner: f64,
+    pub(super) cutout: f64,
+    cutout_height: Option<f64>,
+    pub(super) driver_circle: f64,
+    pub(super) vehicle_circle: f64,
+    pub(super) depth: f64,
+    pub(super) driver_depth: f64,
+    pub(super) flange: f64,
+    pub(super) free_depth: f64,
+}
+
+impl Measures {
+    pub(super) fn take(job: &job::Ring, v: &mut Values) -> Result<Self> {
+        let n = &job.name;
+        let width = measured(v, n, "width", job.width)?;
+        let optional = |v: &mut Values, what: &str, length: Option<crate::file::Length>| {
+            length.map(|l| measured(v, n, what, l)).transpose()
+        };
+        Ok(Self {
+            width,
+            height: optional(v, "height", job.height)?.unwrap_or(width),
+            corner: optional(v, "corner radius", job.corner_radius)?.unwrap_or(0.0),
+            cutout: measured(v, n, "cutout width", job.cutout_width)?,
+            cutout_height: optional(v, "cutout height", job.cutout_height)?,
+            driver_circle: measured(v, n, "driver bolt circle", job.driver_bolt_circle)?,
+            vehicle_circle: measured(v, n, "vehicle bolt circle", job.vehicle_bolt_circle)?,
+            depth: measured(v, n, "depth", job.depth)?,
+            driver_depth: measured(v, n, "driver depth", job.driver_depth)?,
+            flange: measured(v, n, "driver flange", job.driver_flange)?,
+            free_depth: measured(v, n, "free depth", job.free_depth)?,
+        })
+    }
+}
+
+/// Clearance hole of a screw: 0.4 mm over to 3 mm, 0.5 mm above (ISO 273 medium, from memory). [m]
+pub(super) fn clearance_m(screw_m: f64) -> f64 {
+    screw_m + if screw_m <= 3.2e-3 { 4e-4 } else { 5e-4 }
+}
+
+/// Holes of both sets of screws.
+fn screws(job: &job::Ring, m: &Measures, family: Family) -> Vec<Screws> {
+    let quarter = std::f64::consts::FRAC_PI_4;
+    let thread = thread_forming(family);
+    let driver_screw = job.driver_screw.si();
+    vec![
+        Screws {
+            name: "driver screw".into(),
+            from: From::Driver,
+            centres: Centres::Circle {
+                diameter_m: m.driver_circle,
+                count: job.driver_bolts,
+                first_rad: quarter,
+            },
+            hole_m: match job.driver_fixing {
+                Some(DriverFixing::Nuts) => clearance_m(driver_screw),
+                Some(DriverFixing::Thread) | None => thread.hole * driver_screw,
+            },
+            depth_m: (3.0 * driver_screw).min(m.depth),
+            countersink_m: None,
+        },
+        Screws {
+            name: "vehicle screw".into(),
+            from: From::Vehicle,
+            centres: Centres::Circle {
+                diameter_m: m.vehicle_circle,
+                count: job.vehicle_bolts,
+                first_rad: quarter + job.vehicle_turn.map_or(0.0, super::super::file::Angle::si),
+            },
+            hole_m: clearance_m(job.vehicle_screw.si()),
+            depth_m: 0.0,
+            countersink_m: None,
+        },
+    ]
+}
+
+/// The ring, layer by layer, from what the shop can buy or has in the rack.
+pub(super) fn shape(
+    setup: &Setup,
+    job: &job::Ring,
+    m: &Measures,
+    family: Family,
+    finish_m: f64,
+) -> Result<Ring> {
+    let shop = &setup.shop.shop;
+    let worth = shop.cutting.offcut_worth.si();
+    let mut stocked: Vec<Stocked> = vec![];
+    for sheet in shop.sheets.iter().filter(|s| s.material == job.material) {
+        let t = sheet.thickness.si();
+        if stocked.iter().any(|s| same_thickness(s.thickness_m, t)) {
+            continue;
+        }
+        let on_shelf = shop
+            .offcuts
+            .iter()
+            .any(|o| o.material == job.material && same_thickness(o.thickness.si(), t));
+        let price = setup.price_per_m2(&job.material, t).unwrap_or(0.0);
+        stocked.push(Stocked {
+            name: sheet.name.clone(),
+            thickness_m: t,
+            price_per_m2: if on_shelf { price * worth } else { price },
+        });
+    }
+    for offcut in shop.offcuts.iter().filter(|o| o.material == job.material) {
+        let t = offcut.thickness.si();
+        if !stocked.iter().any(|s| same_thickness(s.thickness_m, t)) {
+            stocked.push(Stocked {
+                name: offcut.name.clone(),
+                thickness_m: t,
+                price_per_m2: 0.0,
+            });
+        }
+    }
+    let an_hour = shop.rates.labour_per_hour + shop.rates.overhead_per_hour;
+    let cutout = match m.cutout_height {
+        Some(height_m) => Form::Ellipse {
+            width_m: m.cutout,
+            height_m,
+        },
+        None => Form::Circle {
+            diameter_m: m.cutout,
+        },
+    };
+    ring(&RingAsk {
+        name: job.name.clone(),
+        hand: job.hand,
+        outer: form(
+            job.outline,
+            m.width,
+            m.height,
+            m.corner,
+            job.corners.unwrap_or(0),
+        ),
+        cutout: Cutout {
+            name: "driver".into(),
+            form: cutout,
+            at: Point::new(0.0, 0.0),
+            turn_rad: 0.0,
+        },
+        screws: screws(job, m, family),
+        depth_m: m.depth,
+        over_m: OVER_M,
+        stocked,
+        joint_price: GLUE_LINE_MIN / 60.0 * an_hour,
+        chamfer: None,
+        finish_m,
+        faces: Faces::Alike,
+        grain: Grain::Free,
+    })
+}
+
+/// Greatest distance along the circle from a driver screw to the nearest vehicle screw. [m]
+pub(super) fn driver_offset_m(job: &job::Ring, m: &Measures) -> f64 {
+    use std::f64::consts::TAU;
+    let turn = job.vehicle_turn.map_or(0.0, super::super::file::Angle::si);
+    let (drivers, vehicles) = (f64::from(job.driver_bolts), f64::from(job.vehicle_bolts));
+    let mut worst: f64 = 0.0;
+    for i in 0..job.driver_bolts {
+        let at = f64::from(i) / drivers * TAU - turn;
+        let pitch = TAU / vehicles;
+        let past = at.rem_euclid(pitch);
+        worst = worst.max(past.min(pitch - past));
+    }
+    worst * m.vehicle_circle / 2.0
+}
+
+/// How warm the warmest of the places gets.
+fn warmest(run: &mut Run, job: &job::Ring, shade: Shade) -> Result<Warmth> {
+    let mut warmest = Warmth {
+        temperature_k: 0.0,
+        plus_minus_k: 0.0,
+    };
+    for place in &job.places {
+        let place = run.setup.place(place)?;
+        let here = mounting::warmth(run.setup, place, shade, &mut run.values)?;
+        if here.temperature_k > warmest.temperature_k {
+            warmest = here;
+        }
+    }
+    Ok(warmest)
+}
+
+/// All rings of one kind.
+pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun> {
+    let setup = run.setup;
+    let name = job.name.as_str();
+    let count = u32::try_from(job.places.len()).unwrap_or(u32::MAX);
+    let units = (first, first + count - 1);
+    let shade = job.shade.unwrap_or(Shade::Dark);
+    let (material, p) = setup.material(&job.material, &mut run.values)?;
+    let seen = mounting::material(&p)?;
+    let warmth = warmest(run, job, shade)?;
+    let (adds_face_m, adds_edge_m) = run.coat_m(job.finish)?;
+    let m = Measures::take(job, &mut run.values)?;
+    let made = shape(setup, job, &m, seen.family, adds_edge_m)?;
+    let _layers = made.blanks.len();
+
+    let cut_s: f64 = made
+        .blanks
+        .iter()
+        .map(|b| run.cutting_s(b.cut_length_m, b.thickness_m))
+        .sum();
+    let layers = u32::try_from(made.blanks.len()).unwrap_or(u32::MAX);
+    let times = setup.shop.shop.times;
+    let stage = |name, kind, time, units, paced_s, set_up| Stage {
+        name,
+        kind,
+        time,
+        units,
+        paced_s,
+        set_up,
+    };
+    let cut = (times.cut_handling, &practice::CUT_HANDLING);
+    let pieces = (first, first + layers * count - 1);
+    let stages = [
+        stage(
+            "measure",
+            Kind::Measure,
+            (times.measure, &practice::MEASURE),
+            units,
+            0.0,
+            None,
+        ),
+        stage(
+            "router template",
+            Kind::Template,
+            (times.template, &practice::TEMPLATE),
+            (1, 1),
+            0.0,
+            None,
+        ),
+        stage(
+            "cut",
+            Kind::Cut,
+            cut,
+            pieces,
+            cut_s * f64::from(count),
+            Some(super::CUT_SET_UP),
+        ),
+    ];
+    let mut last = run.stages(name, None, &stages)?;
+    let mut glued = None;
+    if layers > 1 {
+        let seam = Seam {
+            faces: [job.material.as_str(), job.material.as_str()],
+            area_m2: made.glue_area_m2,
+            overlap_m: made.web_m,
+            warmth,
+        };
+        glued = Some(run.glue(name, &seam, units, last)?);
+        last = format!("{name} / glue");
+    }
+    let trial = (times.trial_fit, &practice::TRIAL_FIT);
+    let trial = stage("trial fit, drill", Kind::TrialFit, trial, units, 0.0, None);
+    let trial = run.stages(name, Some(last), &[trial])?;
+    let face_m2 = made
+        .blanks
+        .first()
+        .map_or(0.0, crate::shape::Blank::area_m2);
+    let edge_m: f64 = made.blanks.iter().map(|b| b.outline.edge_length_m()).sum();
+    let (finish, last) = run.coat(
+        name,
+        (job.finish, shade),
+        (face_m2, edge_m),
+        &job.material,
+        units,
+        trial,
+    )?;
+    run.fit(
+        name,
+        units,
+        (job.driver_bolts + job.vehicle_bolts) * count,
+        last,
+    )?;
+    for blank in &made.blanks {
+        run.wear(blank.cut_length_m * f64::from(count), blank.thickness_m)?;
+    }
+    let checks = checks(run, job, &m, &made, glued.as_ref(), &p, warmth)?;
+    let cuts = made
+        .blanks
+        .into_iter()
+        .map(|blank| Cut {
+            copies: count,
+            spares: 0,
+            material: job.material.clone(),
+            thickness_m: blank.thickness_m,
+            blank,
+        })
+        .collect();
+    Ok(PartRun {
+        name: name.into(),
+        cuts,
+        developed_m: None,
+        recipe: None,
+        limits: None,
+        exposure: None,
+        glued,
+        finish,
+        adds_face_m,
+        checks,
+        rework: 0.0,
+        notes: material.notes_on(&[Property::MaxService]),
+    })
+}
+
+/// Depth, web, screws, heat, slam of one ring with its driver.
+fn checks(
+    run: &mut Run,
+    job: &job::Ring,
+    m: &Measures,
+    made: &Ring,
+    glued: Option<&super::part::Glued>,
+    p: &Properties,
+    warmth: Warmth,
+) -> Result<Vec<Check>> {
+    let material = mounting::material(p)?;
+    let thread = thread_forming(material.family);
+    let driver_screw = job.driver_screw.si();
+    let first_m = made.blanks.first().map_or(0.0, |b| b.thickness_m);
+    let into_plastic = job.driver_fixing != Some(DriverFixing::Nuts);
+    let weight_n = job.driver_mass.si() * 9.806_65;
+    let joint = glued.map(|g| GluedJoint {
+        adhesive: g.joint.name.clone(),
+        area_m2: g.area_m2 / (made.blanks.len().max(2) - 1) as f64,
+        strength_pa: g.joint.strength.value_pa,
+        service_limit_k: run
+            .setup
+            .bonds
+            .adhesive(&g.joint.adhesive)
+            .map_or(353.15, |a| a.service_temperature.value),
+        sustained_n: weight_n,
+        shock_n: weight_n * 51.0,
+        peels: false,
+    });
+    check_ring(&RingMount {
+        part: job.name.clone(),
+        thickness_m: made.stack.depth_m,
+        layer_m: made
+            .blanks
+            .iter()
+            .map(|b| b.thickness_m)
+            .fold(0.0, f64::max),
+        web_m: made.web_m,
+        driver_kg: job.driver_mass.si(),
+        warmth,
+        vehicle_circle_m: m.vehicle_circle,
+        vehicle_screws: job.vehicle_bolts,
+        vehicle_screw: Screw::pan(job.vehicle_screw.si()),
+        driver_screws: job.driver_bolts,
+        driver_screw: Screw::pan(driver_screw),
+        driver_offset_m: driver_offset_m(job, m),
+        driver_engagement_m: into_plastic.then(|| first_m.min(3.0 * driver_screw)),
+        driver_pilot_m: into_plastic.then_some(thread.hole * driver_screw),
+        edge_m: made.edge_m.unwrap_or(made.web_m / 2.0),
+        vehicle_hole_m: clearance_m(job.vehicle_screw.si()),
+        sag_limit_m: 1e-3,
+        q: run.values.constant(&mounting::Q)?,
+        shock: RingMount::SHOCK,
+        fit: Some(Fit {
+            driver_depth_m: m.driver_depth,
+            depth_behind_face_m: m.free_depth,
+            spacer_m: made.stack.depth_m,
+            flange_m: Some(m.flange),
+            cutout_m: Some(m.cutout),
+            ..Fit::default()
+        }),
+        joint,
+        material,
+    })
+}

@@ -1,0 +1,170 @@
+//! What a plan stands on: the job, the shop, the catalogues, the calendar; the same for the nominal run and every draw.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use super::values::Values;
+use crate::bond;
+use crate::climate::Climate;
+use crate::cost::{Earning, Overhead, PricedOn, Tax, Terms};
+use crate::error::{Error, Result};
+use crate::job::{JobFile, Place};
+use crate::material::{Catalogue, Material, Properties};
+use crate::money::Currency;
+use crate::promise::{Calendar, Window};
+use crate::shop::{Shop, ShopFile, WEEKDAYS, opening};
+
+/// Everything that does not change from draw to draw.
+pub(super) struct Setup<'a> {
+    pub(super) job: &'a JobFile,
+    pub(super) shop: &'a ShopFile,
+    pub(super) materials: &'a Catalogue,
+    pub(super) bonds: &'a bond::Catalogue,
+    pub(super) calendar: Calendar,
+    pub(super) currency: Currency,
+    /// When work starts, from the first midnight. [s]
+    pub(super) start_s: f64,
+}
+
+impl<'a> Setup<'a> {
+    pub(super) fn new(job: &'a JobFile, shop: &'a ShopFile) -> Result<Self> {
+        let start = job.job.start()?;
+        let calendar = calendar(&shop.shop, start.date())?;
+        Ok(Self {
+            job,
+            shop,
+            materials: Catalogue::standard()?,
+            bonds: bond::Catalogue::standard()?,
+            start_s: calendar.instant(start)?,
+            calendar,
+            currency: Currency::named(&shop.shop.currency)?,
+        })
+    }
+
+    /// The shop's terms of price.
+    pub(super) fn terms(&self) -> Terms {
+        let rates = &self.shop.shop.rates;
+        let earning = match (rates.margin, rates.markup) {
+            (Some(margin), _) => Earning::Margin { share: margin.si() },
+            (None, Some(markup)) => Earning::Markup { share: markup.si() },
+            (None, None) => Earning::Markup { share: 0.0 },
+        };
+        Terms {
+            overhead: Overhead::PerHour {
+                rate: rates.overhead_per_hour,
+            },
+            priced_on: PricedOn::Mean,
+            minimum: rates.minimum.unwrap_or(0.0),
+            tax: Tax {
+                rate: rates.tax.si(),
+                ..Terms::plain(self.currency, earning).tax
+            },
+            ..Terms::plain(self.currency, earning)
+        }
+    }
+
+    /// The air of the shop on the days of this run, `rise_k` warmer than usual.
+    ///
+    /// A day between its coldest hour, 6 in the morning, and the open hours, 9 to 18.
+    pub(super) fn climate(&self, rise_k: f64) -> Result<Climate> {
+        let climate = &self.shop.shop.climate;
+        let (day, night) = (climate.day.si(), climate.night.si());
+        let mut air_k = [0.0; 24];
+        for (hour, k) in air_k.iter_mut().enumerate() {
+            let warm = match hour {
+                0..=6 => (6 - hour) as f64 / 12.0,
+                7..=8 => (hour - 6) as f64 / 3.0,
+                9..=18 => 1.0,
+                _ => (30 - hour) as f64 / 12.0,
+            };
+            *k = night + (day - night) * warm + rise_k;
+        }
+        Climate::daily(&air_k, &[climate.humidity.si(); 24])
+    }
+
+    /// A place of the job.
+    pub(super) fn place(&self, name: &str) -> Result<&'a Place> {
+        let places = &self.job.job.places;
+        let known = places.iter().map(|p| p.name.as_str());
+        places
+            .iter()
+            .find(|p| p.name == name)
+            .ok_or_else(|| Error::unknown("place", name, known))
+    }
+
+    /// A material with its drawn properties.
+    pub(super) fn material(
+        &self,
+        name: &str,
+        values: &mut Values,
+    ) -> Result<(&'a Material, Properties)> {
+        let material = self.materials.get(name)?;
+        let mut properties = material.properties();
+        for (property, law) in material.uncertain() {
+            let key = format!("{}: {}", material.name, property.key().replace('_', " "));
+            properties.set(property, values.take(&key, law)?)?;
+        }
+        Ok((material, properties))
+    }
+
+    /// Sheets and offcuts of a material and a thickness, price per square metre of the cheapest; `None` where there are none.
+    pub(super) fn price_per_m2(&self, material: &str, thickness_m: f64) -> Option<f64> {
+        self.shop
+            .shop
+            .sheets
+            .iter()
+            .filter(|s| s.material == material && same_thickness(s.thickness.si(), thickness_m))
+            .map(|s| s.price / (s.width.si() * s.height.si()))
+            .min_by(f64::total_cmp)
+    }
+}
+
+/// Whether a sheet sold as `a` and one measured as `b` are the same: within the usual tolerance of 7 % and 0.3 mm.
+pub(super) fn same_thickness(a_m: f64, b_m: f64) -> bool {
+    (a_m - b_m).abs() <= (0.07 * a_m.min(b_m)).max(3e-4)
+}
+
+fn calendar(shop: &Shop, first_day: Date) -> Result<Calendar> {
+    let windows = |day: &str| -> Vec<Window> {
+        let texts = shop.hours.open.get(day).map_or(&[][..], Vec::as_slice);
+        texts
+            .iter()
+            .filter_map(|t| opening(t))
+            .map(|(from_s, to_s)| Window { from_s, to_s })
+            .collect()
+    };
+    let closed: Vec<Date> = shop
+        .hours
+        .closed
+        .iter()
+        .filter_map(|d| Date::strptime("%Y-%m-%d", d).ok())
+        .collect();
+    let slot_s = shop.hours.slot.map_or(1800.0, super::super::file::Time::si);
+    Calendar::new(first_day, &WEEKDAYS.map(windows), &closed, slot_s)
+}
+
+/// Names that job and shop files may use.
+///
+/// # Errors
+/// A fault of the catalogues that come with the library.
+pub fn names() -> Result<crate::file::Names> {
+    use crate::material::Role;
+    let materials = Catalogue::standard()?;
+    let of = |roles: &[Role]| {
+        let mut names = vec![];
+        for m in materials.materials().filter(|m| roles.contains(&m.role)) {
+            names.push(m.name.clone());
+        }
+        names
+    };
+    let adhesives = bond::Catalogue::standard()?
+        .names()
+        .map(ToString::to_string)
+        .collect();
+    Ok(BTreeMap::from([
+        ("material", of(&[Role::Sheet, Role::Body])),
+        ("foam", of(&[Role::Gasket])),
+        ("adhesive", adhesives),
+    ]))
+}

@@ -1,0 +1,145 @@
+//! All blanks of the job, laid out by sheet and thickness, offcuts first.
+
+use super::part::Cut;
+use super::result::{Drawing, LayoutPlan};
+use super::setup::{Setup, same_thickness};
+use crate::error::{Result, Watch};
+use crate::shop::CutBy;
+use crate::stock::{self, Ask, Method, Offcut, Part, SheetKind, Turns};
+
+/// Tried positions for each layout of a plan: some 20 ms, enough for the few parts of a job.
+const EFFORT: u64 = 400_000;
+
+/// Marks a whole sheet that stands in the rack already.
+const IN_RACK: &str = ", in the rack";
+
+/// Layouts of all blanks, one for each sheet and thickness.
+pub(super) fn layouts(
+    setup: &Setup,
+    cuts: &[&Cut],
+    seed: u64,
+    watch: &dyn Watch,
+) -> Result<(Vec<LayoutPlan>, Vec<Drawing>)> {
+    let mut groups: Vec<(&str, f64, Vec<&Cut>)> = vec![];
+    for &cut in cuts {
+        let known = groups.iter_mut().find(|(material, thickness, _)| {
+            *material == cut.material && same_thickness(*thickness, cut.thickness_m)
+        });
+        match known {
+            Some((_, _, list)) => list.push(cut),
+            None => groups.push((&cut.material, cut.thickness_m, vec![cut])),
+        }
+    }
+    let mut plans = vec![];
+    let mut drawings = vec![];
+    for (material, thickness_m, list) in groups {
+        let ask = ask(setup, material, thickness_m, &list, seed);
+        let mut layout = stock::lay_out(&ask, watch)?;
+        let mut files = vec![];
+        for (i, svg) in stock::drawings(&ask, &layout).into_iter().enumerate() {
+            let file = format!("layout-{material}-{:.0}mm-{}.svg", thickness_m * 1e3, i + 1);
+            let title = layout
+                .sheets_used
+                .get(i)
+                .map_or(String::new(), |u| u.stock.clone());
+            drawings.push(Drawing {
+                file: file.clone(),
+                title,
+                part: String::new(),
+                kind: "layout".into(),
+                svg,
+            });
+            files.push(file);
+        }
+        let (from_rack, buy) = std::mem::take(&mut layout.buy)
+            .into_iter()
+            .partition(|b| b.name.ends_with(IN_RACK));
+        layout.buy = buy;
+        plans.push(LayoutPlan {
+            from_rack,
+            material: material.into(),
+            thickness_m,
+            layout,
+            drawings: files,
+        });
+    }
+    Ok((plans, drawings))
+}
+
+fn method(by: CutBy) -> Method {
+    match by {
+        CutBy::HandRouter => Method::HandRouter,
+        CutBy::Saw => Method::Saw,
+        CutBy::Cnc => Method::Cnc,
+    }
+}
+
+fn ask(setup: &Setup, material: &str, thickness_m: f64, cuts: &[&Cut], seed: u64) -> Ask {
+    let shop = &setup.shop.shop;
+    let cutting = &shop.cutting;
+    let fits = |m: &str, t: f64| m == material && same_thickness(t, thickness_m);
+    let blanks = cuts
+        .iter()
+        .map(|cut| {
+            let turns = match cut.blank.turns() {
+                crate::shape::Turns::Half => Turns::Half,
+                crate::shape::Turns::Quarter => Turns::Quarter,
+                crate::shape::Turns::Any => Turns::Any,
+            };
+            Part {
+                may_flip: cut.blank.may_flip(),
+                ..Part::shape(
+                    &cut.blank.name,
+                    cut.blank.outline.clone(),
+                    cut.copies + cut.spares,
+                    turns,
+                )
+            }
+        })
+        .collect();
+    let mut sheets = vec![];
+    for sheet in shop
+        .sheets
+        .iter()
+        .filter(|s| fits(&s.material, s.thickness.si()))
+    {
+        let kind = |name: String, in_stock, days: u32| SheetKind {
+            in_stock,
+            days_to_arrive: f64::from(days),
+            ..SheetKind::new(name, sheet.width.si(), sheet.height.si(), sheet.price)
+        };
+        let on_hand = sheet.on_hand.unwrap_or(0);
+        if on_hand > 0 {
+            sheets.push(kind(format!("{}{IN_RACK}", sheet.name), Some(on_hand), 0));
+        }
+        sheets.push(kind(
+            sheet.name.clone(),
+            None,
+            sheet.days_to_arrive.unwrap_or(0),
+        ));
+    }
+    let per_m2 = setup.price_per_m2(material, thickness_m).unwrap_or(0.0);
+    let worth = cutting.offcut_worth.si();
+    let offcuts = shop
+        .offcuts
+        .iter()
+        .filter(|o| fits(&o.material, o.thickness.si()))
+        .map(|o| {
+            let (w, h) = (o.width.si(), o.height.si());
+            Offcut::rectangle(&o.name, w, h, worth * per_m2 * w * h)
+        })
+        .collect();
+    let passes = (thickness_m / cutting.pass_depth.si()).ceil().max(1.0);
+    let an_hour = shop.rates.labour_per_hour + shop.rates.overhead_per_hour;
+    Ask {
+        offcuts,
+        kerf_m: cutting.kerf.si(),
+        trim_m: cutting.trim.si(),
+        keep_least_m: (cutting.keep_width.si(), cutting.keep_length.si()),
+        recovery_fraction: worth,
+        cutting_rate_per_m: passes / cutting.feed.si() / 3600.0 * an_hour,
+        seed,
+        effort: EFFORT,
+        ..Ask::new(blanks, sheets, method(cutting.by))
+    }
+}

@@ -1,0 +1,403 @@
+//! One strap in one run of the chain.
+
+use super::mounting;
+use super::part::{Cut, PartRun, Run, Seam, Stage};
+use super::practice;
+use super::values::Values;
+use crate::cost;
+use crate::error::Result;
+use crate::file::Length;
+use crate::finish::Shade;
+use crate::heat::{self, Back, Body as Mass, Hold, Need};
+use crate::job::{self, Behind, FormedOn};
+use crate::material::{Properties, Property};
+use crate::mount::beam::Tab;
+use crate::mount::fixing::Screw;
+use crate::mount::service_heat::{Made, Warmth};
+use crate::mount::{Check, StrapMount, check_strap};
+use crate::shape::strap::{Body, Leg, Side, Strap, StrapAsk, TabHoles, strap};
+use crate::shape::{Faces, Grain, Hand};
+use crate::spread::Law;
+use crate::task::{Kind, Unattended};
+
+/// Length at each end that is cut off after the trial fit: 5 to 10 mm, common practice, no source. [m]
+const TRIM_M: f64 = 7.5e-3;
+/// Place of the neutral axis of a limp strap laid round a body: the middle; inferred, no source found.
+const NEUTRAL: f64 = 0.5;
+/// Time from the end of heat until the sheet is pressed on; common practice, no source. [s]
+const TRANSFER_S: f64 = 5.0;
+/// Sag of a pod that is seen; common practice, no source. [m]
+const SAG_M: f64 = 1.0e-3;
+
+/// A measurement with its own range.
+pub(super) fn measured(values: &mut Values, part: &str, what: &str, length: Length) -> Result<f64> {
+    let Length(m) = length;
+    if m.plus_minus > 0.0 {
+        let (low, high) = (m.value - m.plus_minus, m.value + m.plus_minus);
+        values.take(
+            &format!("{part}: {what}"),
+            Law::Triangular {
+                low,
+                likely: m.value,
+                high,
+            },
+        )
+    } else {
+        Ok(m.value)
+    }
+}
+
+/// A strap's measures in one run. [m]
+struct Measures {
+    thickness: f64,
+    radius: f64,
+    foam: f64,
+    axis: f64,
+    front: f64,
+    rear: f64,
+    foot: f64,
+    middle: f64,
+    end: f64,
+    tab: f64,
+}
+
+impl Measures {
+    fn take(strap: &job::Strap, v: &mut Values) -> Result<Self> {
+        let n = &strap.name;
+        Ok(Self {
+            thickness: measured(v, n, "thickness", strap.thickness)?,
+            radius: measured(v, n, "body diameter", strap.body_diameter)? / 2.0,
+            foam: measured(v, n, "foam thickness", strap.foam_thickness)?,
+            axis: measured(v, n, "axis height", strap.axis_height)?,
+            front: measured(v, n, "front screw", strap.front_screw)?,
+            rear: measured(v, n, "rear screw", strap.rear_screw)?,
+            foot: measured(v, n, "foot radius", strap.foot_radius)?,
+            middle: measured(v, n, "middle width", strap.middle_width)?,
+            end: measured(v, n, "end width", strap.end_width)?,
+            tab: measured(v, n, "tab length", strap.tab_length)?,
+        })
+    }
+
+    fn ask(&self, strap: &job::Strap, p: &Properties, finish_m: f64) -> StrapAsk {
+        let leg = |screw: f64| {
+            Leg {
+                foot_m: 0.0,
+                centre_height_m: self.axis,
+                tab_m: self.tab,
+                end_width_m: self.end,
+                tilt_rad: 0.0,
+            }
+            .to_screw(screw, self.thickness + self.foot)
+        };
+        let (front, rear) = (leg(self.front), leg(self.rear));
+        // Seen from the cabin, the windscreen is to the right of a left pillar and to the left of a right one.
+        let (left, right, slot) = match strap.hand {
+            Hand::Right => (front, rear, Side::Right),
+            Hand::Left | Hand::Either => (rear, front, Side::Left),
+        };
+        let clear = strap.screw_diameter.si() + 5e-4;
+        let span = self.front + self.rear;
+        StrapAsk {
+            name: strap.name.clone(),
+            hand: strap.hand,
+            thickness_m: self.thickness,
+            body: Body::Round {
+                radius_m: self.radius,
+            },
+            foam_m: self.foam,
+            middle_width_m: self.middle,
+            middle_length_m: 2.0 * self.radius,
+            left,
+            right,
+            bend_radius_m: self.foot,
+            bend_radius_over_t: p.get(Property::BendRadius).unwrap_or(2.0),
+            neutral_fraction: NEUTRAL,
+            holes: TabHoles {
+                diameter_m: clear,
+                slot_m: clear + slot_play_m(p, span),
+                slot,
+            },
+            trim_m: TRIM_M,
+            shrink_fraction: p
+                .get(Property::HeatedShrinkage)
+                .or(p.get(Property::MouldShrinkage))
+                .unwrap_or(0.0),
+            finish_m,
+            faces: Faces::Alike,
+            grain: Grain::Free,
+            available_length_m: None,
+        }
+    }
+}
+
+/// Play of the slotted hole along the strap, both ways: expansion over a swing of 70 K, and 1 mm to aim.
+pub(super) fn slot_play_m(p: &Properties, span_m: f64) -> f64 {
+    2.0 * p.get(Property::Expansion).unwrap_or(1e-4) * 70.0 * span_m + 1e-3
+}
+
+/// How the strap is heated, formed and held.
+fn recipe_ask(run: &mut Run, job: &job::Strap, made: &Strap, p: &Properties) -> Result<heat::Ask> {
+    let sheet = heat::Sheet::of(p, made.blank.thickness_m)?;
+    let limits = heat::Limits::of(p)?;
+    let (width_m, length_m) = match made.blank.heated.first() {
+        Some(zone) => (zone.width_m, zone.length_m),
+        None => (job.middle_width.si(), made.blank_length_m),
+    };
+    let air_k = run.air().temperature_k;
+    let gun = &run.setup.shop.shop.gun;
+    let patch_m = (width_m, length_m);
+    let exposure =
+        super::gun::exposure(gun, job.gun_distance.si(), patch_m, air_k, &mut run.values)?;
+    let back = match (job.turn_every, job.behind) {
+        (_, Behind::SameHeat) => Back::SameHeat,
+        (Some(every), _) => Back::Turned {
+            every_s: every.si(),
+        },
+        (None, Behind::Board) => Back::Board(Mass::BOARD),
+        (None, Behind::OpenAir) => Back::Open,
+    };
+    let foam = Mass {
+        thickness_m: job.foam_thickness.si(),
+        ..Mass::FOAM
+    };
+    let hold = match job.formed_on.unwrap_or(FormedOn::Plug) {
+        FormedOn::Plug => Hold::OnForm {
+            form: Mass::PLUG,
+            transfer_s: TRANSFER_S,
+        },
+        FormedOn::RealPart => Hold::AgainstMetalBehindFoam {
+            foam,
+            metal: Mass::DRIVER,
+            transfer_s: TRANSFER_S,
+        },
+        FormedOn::Hands => Hold::InHand,
+    };
+    let need = match job.need {
+        Some(job::Need::Formable) => Need::Formable,
+        Some(job::Need::Limp) | None => Need::Limp,
+    };
+    let history = run.values.is_nominal();
+    Ok(heat::Ask {
+        need,
+        hold,
+        width_m,
+        history,
+        ..heat::Ask::new(sheet, limits, exposure, air_k, back)
+    })
+}
+
+/// One strap of the job, the `unit`-th of its kind.
+pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun> {
+    let setup = run.setup;
+    let name = job.name.as_str();
+    let place = setup.place(&job.place)?;
+    let shade = job.shade.unwrap_or(Shade::Dark);
+    let (material, p) = setup.material(&job.material, &mut run.values)?;
+    let warmth = mounting::warmth(setup, place, shade, &mut run.values)?;
+    let (adds_face_m, adds_edge_m) = run.coat_m(job.finish)?;
+    let measures = Measures::take(job, &mut run.values)?;
+    let made = strap(&measures.ask(job, &p, adds_edge_m))?;
+    let ask = recipe_ask(run, job, &made, &p)?;
+    let recipe = heat::recipe(&ask)?;
+
+    let stands = 1 + recipe.reheats.map_or(0, |r| r.left);
+    let luck = run.values.take(&format!("{name}: luck at forming"), LUCK)?;
+    let tries = if run.values.is_nominal() {
+        1
+    } else {
+        cost::tries_drawn(run.spoilage, luck)?
+    };
+    let lost = tries.saturating_sub(1) / stands;
+    let after_forming = forming(run, job, &made, &recipe, unit, (tries, lost))?;
+    let a_try_h = run.tasks.last().map_or(0.0, |t| t.attended_s) / f64::from(tries.max(1)) / 3600.0;
+
+    let units = (unit, unit);
+    let trial = Stage {
+        name: "trial fit, trim, drill",
+        kind: Kind::TrialFit,
+        time: (setup.shop.shop.times.trial_fit, &practice::TRIAL_FIT),
+        units,
+        paced_s: 0.0,
+        set_up: None,
+    };
+    let fitted = run.stages(name, Some(after_forming), &[trial])?;
+    let liner_m2 = made.liner_area_m2;
+    let seam = Seam {
+        faces: [job.foam.as_str(), job.material.as_str()],
+        area_m2: liner_m2,
+        overlap_m: job.middle_width.si(),
+        warmth,
+    };
+    let glued = run.glue(name, &seam, units, fitted)?;
+    run.consumes(
+        "foam",
+        1.2 * liner_m2,
+        "m²",
+        setup.shop.shop.consumables.foam_per_m2,
+    )?;
+    let sizes = (made.blank.area_m2(), made.blank.outline.edge_length_m());
+    let glue_id = format!("{name} / glue");
+    let (finish, last) = run.coat(
+        name,
+        (job.finish, shade),
+        sizes,
+        &job.material,
+        units,
+        glue_id,
+    )?;
+    run.fit(name, (unit, unit), 2, last)?;
+    run.wear(
+        made.blank.cut_length_m * f64::from(1 + lost),
+        made.blank.thickness_m,
+    )?;
+    let watts = setup
+        .shop
+        .shop
+        .gun
+        .power
+        .map_or(2000.0, super::super::file::Power::si);
+    let kwh = watts * recipe.stop_s.unwrap_or(0.0) * f64::from(tries) / 3.6e6;
+    run.consumes(
+        "energy",
+        kwh,
+        "kWh",
+        setup.shop.shop.consumables.energy_per_kwh,
+    )?;
+
+    let per_m2 = setup
+        .price_per_m2(&job.material, job.thickness.si())
+        .unwrap_or(0.0);
+    let blank_cost = per_m2 * made.blank.area_m2();
+    let rework = if run.values.is_nominal() {
+        cost::bounded(run.spoilage, stands, blank_cost, a_try_h * run.an_hour())?.rework
+    } else {
+        f64::from(lost) * blank_cost
+    };
+    let lost_share = run.spoilage.powi(i32::try_from(stands).unwrap_or(i32::MAX));
+    let checks = checks(run, job, &measures, &made, &p, warmth)?;
+    Ok(PartRun {
+        name: name.into(),
+        cuts: vec![Cut {
+            spares: cost::spares(1, lost_share, practice::ENOUGH_BLANKS)? - 1,
+            copies: 1,
+            material: job.material.clone(),
+            thickness_m: job.thickness.si(),
+            blank: made.blank,
+        }],
+        developed_m: Some(made.developed_length_m),
+        notes: material.notes_on(&[
+            Property::Limp,
+            Property::Conductivity,
+            Property::HeatCapacity,
+        ]),
+        recipe: Some(recipe),
+        limits: Some(ask.limits),
+        exposure: Some(ask.exposure),
+        glued: Some(glued),
+        finish,
+        adds_face_m,
+        checks,
+        rework,
+    })
+}
+
+/// A draw that decides how often a part comes out wrong.
+const LUCK: Law = Law::Uniform {
+    low: 0.0,
+    high: 1.0,
+};
+
+/// From the measuring to the formed strap; gives the last task's name.
+fn forming(
+    run: &mut Run,
+    job: &job::Strap,
+    made: &Strap,
+    recipe: &heat::Recipe,
+    unit: u32,
+    (tries, lost): (u32, u32),
+) -> Result<String> {
+    let name = job.name.as_str();
+    let times = run.setup.shop.shop.times;
+    let cut_s =
+        run.cutting_s(made.blank.cut_length_m, made.blank.thickness_m) * f64::from(1 + lost);
+    let stage = |name, kind, time, paced_s, set_up| Stage {
+        name,
+        kind,
+        time,
+        units: (unit, unit),
+        paced_s,
+        set_up,
+    };
+    let cut = (times.cut_handling, &practice::CUT_HANDLING);
+    let stages = [
+        stage(
+            "measure",
+            Kind::Measure,
+            (times.measure, &practice::MEASURE),
+            0.0,
+            None,
+        ),
+        stage(
+            "card template",
+            Kind::Template,
+            (times.template, &practice::TEMPLATE),
+            0.0,
+            None,
+        ),
+        stage("cut", Kind::Cut, cut, cut_s, Some(super::CUT_SET_UP)),
+        stage(
+            "heat and form",
+            Kind::Form,
+            (times.form, &practice::FORM),
+            0.0,
+            Some(super::HEAT_SET_UP),
+        ),
+    ];
+    let last = run.stages(name, None, &stages)?;
+    // Heating, pressing and holding cannot be parted: one piece of work, as often as it takes.
+    if let Some(task) = run.tasks.last_mut() {
+        let (stop_s, hold_s) = (recipe.stop_s.unwrap_or(0.0), recipe.hold_s.unwrap_or(0.0));
+        task.attended_s = (task.attended_s + stop_s + hold_s) * f64::from(tries);
+        task.wait_s = (recipe.touch_s.unwrap_or(0.0) - hold_s).max(0.0);
+        task.task.unattended = Unattended::Fixed(Law::Fixed { value: task.wait_s });
+    }
+    Ok(last)
+}
+
+/// Shocks, heat, screws of the finished pod.
+fn checks(
+    run: &mut Run,
+    job: &job::Strap,
+    m: &Measures,
+    made: &Strap,
+    p: &Properties,
+    warmth: Warmth,
+) -> Result<Vec<Check>> {
+    let material = mounting::material(p)?;
+    let own_kg = material.density_kg_m3 * made.blank.area_m2() * m.thickness;
+    let clear = job.screw_diameter.si() + 5e-4;
+    let tab_m = made.left.screw_m.max(made.right.screw_m) - m.radius - m.foam;
+    check_strap(&StrapMount {
+        part: job.name.clone(),
+        tab: Tab {
+            length_m: tab_m.max(m.tab / 2.0),
+            width_m: m.end,
+            thickness_m: m.thickness,
+        },
+        tabs: 2,
+        carried_kg: job.body_mass.si() + own_kg,
+        made: Made::FormedHot,
+        warmth,
+        screws_per_tab: 1,
+        screw: Screw::pan(job.screw_diameter.si()),
+        edge_m: (m.end / 2.0).min(m.tab / 2.0),
+        slot_m: clear + slot_play_m(p, made.screw_spacing_m),
+        from_fixed_m: made.screw_spacing_m,
+        sag_limit_m: SAG_M,
+        q: run.values.constant(&mounting::Q)?,
+        shock: StrapMount::SHOCK,
+        fit: None,
+        joint: None,
+        material,
+    })
+}

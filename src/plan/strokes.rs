@@ -1,0 +1,88 @@
+//! A recipe as it is worked at the bench: strokes, turns, what to see and feel, where to stop.
+
+use crate::heat::Recipe;
+use crate::job::Strap;
+use crate::quantity::{Dimension, System, show};
+
+/// Time of one stroke of the gun along a strap; common practice, no source. [s]
+const STROKE_S: f64 = 2.0;
+
+/// Rounded to what hands and ranges support: 5 s. [s]
+fn to_five(seconds: f64) -> f64 {
+    (seconds / 5.0).round() * 5.0
+}
+
+/// The steps in order; empty where there is no window.
+pub(super) fn strokes(
+    job: &Strap,
+    recipe: &Recipe,
+    gun: &str,
+    body_limit_k: Option<f64>,
+    units: System,
+) -> Vec<String> {
+    let (Some(opens), Some(stop)) = (recipe.opens_s, recipe.stop_s) else {
+        return vec![];
+    };
+    let far = show(job.gun_distance.si(), Dimension::Length, units, 0);
+    let warm = |k: f64| show(k, Dimension::Temperature, units, 0);
+    let mut lines = vec![
+        "Extraction on, gloves and glasses on, no solvent or adhesive open within reach; protective film off.".to_string(),
+        format!("{gun}: nozzle {far} from the sheet, let it run until it is steady."),
+    ];
+    match (job.turn_every, recipe.turns) {
+        (Some(every), Some(turns)) => lines.push(format!(
+            "Keep it moving, {STROKE_S:.0} s a stroke along the whole heated zone; turn the strap over every {:.0} s, about {turns} turns.",
+            every.si()
+        )),
+        _ => lines.push(format!("Keep it moving, {STROKE_S:.0} s a stroke along the whole heated zone.")),
+    }
+    lines.push(format!(
+        "From about {:.0} s it goes limp: it bends under its own weight. Stop at about {:.0} s.",
+        to_five(opens),
+        to_five(stop)
+    ));
+    if let Some(closes) = recipe.closes_s {
+        lines.push(format!(
+            "Stop at once, whatever the clock says, if the face shines, yellows or smells sharp; {:.0} s is too long. An infrared thermometer reads at most {} on the face.",
+            to_five(closes),
+            warm(recipe.peak_face_k)
+        ));
+    }
+    if let Some(working) = recipe.working_time_s {
+        lines.push(format!(
+            "You have about {:.0} s to lay it on and press it down.",
+            to_five(working).max(5.0)
+        ));
+    }
+    if let Some(hold) = recipe.hold_s {
+        lines.push(format!(
+            "Hold it still for {:.0} s; it is set when it no longer gives.",
+            to_five(hold).max(5.0)
+        ));
+    }
+    if let Some(touch) = recipe.touch_s {
+        lines.push(format!(
+            "Gloves stay on until {:.0} s after the heat.",
+            to_five(touch).max(5.0)
+        ));
+    }
+    if let (Some(peak), Some(limit)) = (recipe.behind.map(|b| b.face_k), body_limit_k) {
+        let verdict = if peak <= limit {
+            "below"
+        } else {
+            "ABOVE: form on a plug instead of the real part,"
+        };
+        lines.push(format!(
+            "Behind the foam the part's face reaches {}, {verdict} its limit of {}.",
+            warm(peak),
+            warm(limit)
+        ));
+    }
+    if let Some(reheats) = recipe.reheats {
+        lines.push(format!(
+            "Came out wrong? Heat it again, at most {} more times.",
+            reheats.left
+        ));
+    }
+    lines
+}
