@@ -27,6 +27,7 @@ mod arrays;
 mod errors;
 mod files;
 mod long;
+mod plan;
 mod quantity;
 mod record;
 
@@ -37,6 +38,8 @@ mod _core {
     use super::errors::_faults;
     #[pymodule_export]
     use super::files::text_of;
+    #[pymodule_export]
+    use super::plan::{PlanResult, plan};
     #[pymodule_export]
     use super::quantity::{quantities, quantity, show};
 }

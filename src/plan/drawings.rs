@@ -16,10 +16,18 @@ pub(super) fn blanks(setup: &Setup, nominal: &Through) -> Result<Vec<Drawing>> {
             let title = Title {
                 job: format!("{}, {}", job.name, job.vehicle),
                 material: setup.materials.get(&cut.material)?.about.clone(),
-                remark: if invented { "invented demo data".into() } else { String::new() },
+                remark: if invented {
+                    "invented demo data".into()
+                } else {
+                    String::new()
+                },
             };
             let count = cut.copies + cut.spares;
-            let times = if count > 1 { format!(", {count} times") } else { String::new() };
+            let times = if count > 1 {
+                format!(", {count} times")
+            } else {
+                String::new()
+            };
             all.push(Drawing {
                 file: format!("blank-{}.svg", file_name(&cut.blank.name)),
                 title: format!("{}{times}", cut.blank.name),

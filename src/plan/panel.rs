@@ -13,6 +13,7 @@ use crate::material::{Properties, Property};
 use crate::mount::beam::Held;
 use crate::mount::fixing::Screw;
 use crate::mount::service_heat::{Made, Warmth};
+use crate::mount::shock::BODY_SHOCK;
 use crate::mount::{Check, PanelMount, check_panel};
 use crate::outline::Point;
 use crate::shape::panel::{Cutout, Hole, Panel, PanelAsk, panel};
@@ -250,6 +251,7 @@ fn checks(
         pitch_m,
         slot_m: hole + slot_play_m(p, m.width.hypot(m.height)),
         sag_limit_m: 1.5e-3,
+        shock: BODY_SHOCK,
         q: run.values.constant(&mounting::Q)?,
         material: mounting::material(p)?,
     })

@@ -17,7 +17,7 @@ use crate::mount::service_heat::Warmth;
 use crate::mount::{Check, Family, RingMount, check_ring};
 use crate::outline::Point;
 use crate::shape::panel::Cutout;
-use crate::shape::ring::{From, Ring, RingAsk, Screws, ring};
+use crate::shape::ring::{Holds, Ring, RingAsk, Screws, ring};
 use crate::shape::stack::Stocked;
 use crate::shape::{Centres, Faces, Form, Grain};
 use crate::task::Kind;
@@ -111,7 +111,7 @@ fn screws(job: &job::Ring, m: &Measures, family: Family) -> Vec<Screws> {
     vec![
         Screws {
             name: "driver screw".into(),
-            from: From::Driver,
+            holds: Holds::Driver,
             centres: Centres::Circle {
                 diameter_m: m.driver_circle,
                 count: job.driver_bolts,
@@ -126,7 +126,7 @@ fn screws(job: &job::Ring, m: &Measures, family: Family) -> Vec<Screws> {
         },
         Screws {
             name: "vehicle screw".into(),
-            from: From::Vehicle,
+            holds: Holds::Vehicle,
             centres: Centres::Circle {
                 diameter_m: m.vehicle_circle,
                 count: job.vehicle_bolts,
@@ -383,7 +383,6 @@ fn checks(
     let driver_screw = job.driver_screw.si();
     let first_m = made.blanks.first().map_or(0.0, |b| b.thickness_m);
     let into_plastic = job.driver_fixing != Some(DriverFixing::Nuts);
-    let weight_n = job.driver_mass.si() * 9.806_65;
     let joint = glued.map(|g| GluedJoint {
         adhesive: g.joint.name.clone(),
         area_m2: g.area_m2 / (made.blanks.len().max(2) - 1) as f64,
@@ -393,8 +392,6 @@ fn checks(
             .bonds
             .adhesive(&g.joint.adhesive)
             .map_or(353.15, |a| a.service_temperature.value),
-        sustained_n: weight_n,
-        shock_n: weight_n * 51.0,
         peels: false,
     });
     check_ring(&RingMount {

@@ -11,7 +11,7 @@ use crate::finish::Shade;
 use crate::heat::{self, Back, Body as Mass, Hold, Need};
 use crate::job::{self, Behind, FormedOn};
 use crate::material::{Properties, Property};
-use crate::mount::beam::Tab;
+use crate::mount::beam::{Held, Tab};
 use crate::mount::fixing::Screw;
 use crate::mount::service_heat::{Made, Warmth};
 use crate::mount::{Check, StrapMount, check_strap};
@@ -117,6 +117,7 @@ impl Measures {
                 slot_m: clear + slot_play_m(p, span),
                 slot,
             },
+            screw_spacing_m: None,
             trim_m: TRIM_M,
             shrink_fraction: p
                 .get(Property::HeatedShrinkage)
@@ -385,6 +386,7 @@ fn checks(
             thickness_m: m.thickness,
         },
         tabs: 2,
+        held: Held::BothEnds,
         carried_kg: job.body_mass.si() + own_kg,
         made: Made::FormedHot,
         warmth,

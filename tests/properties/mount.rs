@@ -114,6 +114,7 @@ fn ring(material: Material, warmth: Warmth) -> RingMount {
         part: "left ring".into(),
         material,
         thickness_m: 0.0125,
+        layer_m: 0.0125,
         web_m: 0.022,
         driver_kg: 0.9,
         warmth,
@@ -335,6 +336,7 @@ proptest! {
         let span_m = std::f64::consts::PI * 0.165 / f64::from(screws);
         let mount = RingMount {
             thickness_m: thickness_mm * 1e-3,
+            layer_m: thickness_mm * 1e-3,
             web_m: web_mm * 1e-3,
             driver_kg,
             vehicle_screws: screws,

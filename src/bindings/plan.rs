@@ -1,0 +1,77 @@
+//! The whole plan in Python.
+
+use pyo3::exceptions::PyValueError;
+use pyo3::prelude::*;
+
+use super::long::long;
+use crate::job::JobFile;
+use crate::plan::{Options, names, plan as run};
+use crate::shop::ShopFile;
+
+/// A plan as text: `plan.json` and its drawings.
+#[pyclass(frozen, get_all, module = "mountwright._core")]
+pub(super) struct PlanResult {
+    /// The text of `plan.json`.
+    json: String,
+    /// Drawings: file, title, part, kind, SVG.
+    drawings: Vec<(String, String, String, String, String)>,
+}
+
+/// Plan a job in a shop.
+///
+/// Parameters
+/// ----------
+/// job_text, shop_text : str
+///     What the two files say.
+/// job_path, shop_path : str
+///     Where they stand, for messages.
+/// draws : int, default 256
+///     Draws behind the ranges, 0 to 100000; 0 gives the likeliest figures alone.
+/// seed : int, default 1
+///     The same seed gives the same plan.
+///
+/// Returns
+/// -------
+/// PlanResult
+///     The text of ``plan.json`` and the drawings.
+///
+/// Raises
+/// ------
+/// JobError
+///     A file has faults, or a part cannot be made as measured.
+/// ImpossibleError
+///     No order of work keeps its waits, or most draws cannot be made.
+///
+/// Examples
+/// --------
+/// >>> from mountwright import _core
+/// >>> job, shop = "demo-data/door-rings.toml", "demo-data/shop.toml"
+/// >>> done = _core.plan(_core.text_of(job), job, _core.text_of(shop), shop, draws=0)
+/// >>> done.drawings[0][3]
+/// 'layout'
+#[pyfunction]
+#[pyo3(signature = (job_text, job_path, shop_text, shop_path, *, draws=256, seed=1))]
+pub(super) fn plan(
+    py: Python<'_>,
+    job_text: String,
+    job_path: String,
+    shop_text: String,
+    shop_path: String,
+    draws: usize,
+    seed: u64,
+) -> PyResult<PlanResult> {
+    let done = long(py, None, move |watch| {
+        let names = names()?;
+        let job = JobFile::parse(&job_path, &job_text, &names);
+        let shop = ShopFile::parse(&shop_path, &shop_text, &names);
+        run(&job?, &shop?, Options { draws, seed }, watch)
+    })?;
+    let json =
+        serde_json::to_string_pretty(&done).map_err(|e| PyValueError::new_err(e.to_string()))?;
+    let drawings = done
+        .drawings
+        .into_iter()
+        .map(|d| (d.file, d.title, d.part, d.kind, d.svg))
+        .collect();
+    Ok(PlanResult { json, drawings })
+}
