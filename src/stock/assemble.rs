@@ -8,7 +8,8 @@ use super::layout::{
     Area, Kind, Layout, Loss, Money, Placed, Purchase, Remnant, Share, Step, Unplaced, Used,
 };
 use super::remnants::remnants;
-use super::search::{Found, bought_by_length, saw_length_m};
+use super::search::Found;
+use super::solution::{bought_by_length, saw_length_m};
 use crate::error::Note;
 use crate::outline::{Outline, Placement};
 

@@ -10,6 +10,8 @@ use super::grid::Problem;
 const CELLS: usize = 512;
 /// Choices looked at before the list is closed.
 const MOST_LOOKED_AT: usize = 6_000;
+/// Area over that of the items with which any search finds a layout.
+const LOOSE: f64 = 1.5;
 /// Choices handed on.
 const MOST_CHOICES: usize = 48;
 
@@ -125,6 +127,13 @@ pub(super) fn choices(problem: &Problem, cutting: Option<(f64, f64)>, at_most: f
             {
                 continue;
             }
+            // A second strip is no use where the first is long enough for a loose layout.
+            if problem.boards[k].by_length
+                && so_far > 0
+                && so_far as f64 * problem.boards[k].area() > LOOSE * needs.area
+            {
+                continue;
+            }
             let covered = (node.cells + cells[k]).min(CELLS);
             let more = completion[k][CELLS - covered];
             if more.is_infinite() {
@@ -149,7 +158,7 @@ pub(super) fn choices(problem: &Problem, cutting: Option<(f64, f64)>, at_most: f
     });
     Choices {
         list,
-        bound: least.min(open),
+        bound: least.min(open).max(needs.by_item()),
     }
 }
 
@@ -227,6 +236,24 @@ impl<'a> Needs<'a> {
                 .collect(),
             cutting,
         }
+    }
+
+    /// Lower bound of the objective: each item at the least price of area among the boards that it fits on.
+    fn by_item(&self) -> f64 {
+        bound::classes(&self.problem.items)
+            .iter()
+            .zip(&self.homes)
+            .map(|((sizes, count), homes)| {
+                let area = sizes.first().map_or(0.0, |s| s.0 as f64 * s.1 as f64);
+                let price = (0..homes.len())
+                    .filter(|&b| homes[b])
+                    .map(|b| {
+                        self.rates[b].per_area + self.rates[b].fixed / self.problem.boards[b].area()
+                    })
+                    .fold(f64::INFINITY, f64::min);
+                count * area * price
+            })
+            .sum()
     }
 
     /// Lower bound of the objective on just these boards; `None` where the items cannot all lie on them.

@@ -1,10 +1,11 @@
 //! Laying all items on given boards: boards are emptied and filled again in a changed order, and a change that is no worse than the state of a while ago is kept.
 
-use super::grid::{Dice, Pattern, Problem, Um};
+use super::blocks::Blocks;
+use super::grid::{Dice, Item, Pattern, Problem, Um};
 use super::{free, saw};
 
 /// How many steps back a change is compared with (late acceptance; Burke and Bykov 2017).
-const MEMORY: usize = 60;
+pub(super) const MEMORY: usize = 10;
 
 /// One searcher: its dice, its memory and the positions that it has tried.
 #[derive(Debug)]
@@ -30,25 +31,28 @@ impl<'a> Filler<'a> {
     }
 
     /// Fills one board; what finds no place is appended to `rest`.
+    ///
+    /// For a saw `first_upright` says for each item whether the first cut beside it is upright.
     pub(super) fn fill(
         &mut self,
+        items: &[Item],
         size: (Um, Um),
         order: &[usize],
-        greedy: bool,
+        (greedy, first_upright): (bool, &[bool]),
         pattern: &mut Pattern,
         rest: &mut Vec<usize>,
     ) {
-        let items = &self.problem.items;
+        let effort = &mut self.effort;
         if self.saw {
             saw::fill(
                 items,
                 size,
                 order,
-                &mut self.dice,
+                first_upright,
                 pattern,
                 rest,
                 &mut self.sawn,
-                &mut self.effort,
+                effort,
             );
         } else {
             free::fill(
@@ -59,19 +63,64 @@ impl<'a> Filler<'a> {
                 pattern,
                 rest,
                 &mut self.free,
-                &mut self.effort,
+                effort,
             );
         }
     }
 }
 
+/// How a state of the search looks at its boards.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Style {
+    /// Boards are filled from their left edge instead of their lower edge.
+    pub(super) across: bool,
+    /// Items are joined until so many blocks are left.
+    pub(super) fewest: usize,
+    /// Share of a block that may stay empty.
+    pub(super) waste: f64,
+}
+
+impl Style {
+    /// Single items from the lower edge upwards.
+    pub(super) const PLAIN: Self = Self {
+        across: false,
+        fewest: usize::MAX,
+        waste: 0.0,
+    };
+
+    /// A style by the dice: every other time with blocks, every other time across.
+    pub(super) fn thrown(items: usize, saw: bool, dice: &mut Dice) -> Self {
+        let across = dice.below(2) == 0;
+        if dice.below(2) == 0 {
+            return Self {
+                across,
+                ..Self::PLAIN
+            };
+        }
+        let waste = if saw {
+            [0.0, 0.01, 0.02, 0.04][dice.below(4)]
+        } else {
+            0.0
+        };
+        Self {
+            across,
+            fewest: 1 + dice.below(items),
+            waste,
+        }
+    }
+}
+
 /// A state of the search on fixed boards.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub(super) struct Fit {
-    pub(super) sizes: Vec<(Um, Um)>,
-    pub(super) patterns: Vec<Pattern>,
-    pub(super) left: Vec<usize>,
+    style: Style,
+    blocks: Blocks,
+    /// Sizes of the boards, sideways where the style is across.
+    sizes: Vec<(Um, Um)>,
+    patterns: Vec<Pattern>,
+    left: Vec<usize>,
     rank: Vec<u32>,
+    first_upright: Vec<bool>,
     best: (Vec<Pattern>, Vec<usize>, f64),
     memory: Vec<f64>,
     step: usize,
@@ -103,62 +152,93 @@ pub(super) fn start_order(
 
 impl Fit {
     /// Empty boards, all items left, in this order.
-    pub(super) fn new(problem: &Problem, sizes: Vec<(Um, Um)>, order: &[usize]) -> Self {
-        let mut rank = vec![0; problem.items.len()];
-        for (r, &i) in (0_u32..).zip(order) {
-            rank[i] = r;
+    pub(super) fn new(
+        problem: &Problem,
+        sizes: &[(Um, Um)],
+        order: &[usize],
+        style: Style,
+        dice: &mut Dice,
+    ) -> Self {
+        let blocks = if style.fewest >= order.len() {
+            Blocks::single(problem, style.across)
+        } else {
+            Blocks::joined(problem, sizes, style, dice)
+        };
+        let mut place = vec![0; problem.items.len()];
+        for (at, &i) in order.iter().enumerate() {
+            place[i] = at;
+        }
+        let n = blocks.items.len();
+        let first: Vec<usize> = (0..n)
+            .map(|b| {
+                blocks
+                    .members(b)
+                    .into_iter()
+                    .map(|i| place[i])
+                    .min()
+                    .unwrap_or(0)
+            })
+            .collect();
+        let mut left: Vec<usize> = (0..n).collect();
+        left.sort_unstable_by_key(|&b| first[b]);
+        let mut rank = vec![0; n];
+        for (r, &b) in (0_u32..).zip(&left) {
+            rank[b] = r;
         }
         Self {
+            style,
             patterns: vec![Pattern::default(); sizes.len()],
-            sizes,
-            left: order.to_vec(),
+            sizes: sizes
+                .iter()
+                .map(|&(w, h)| if style.across { (h, w) } else { (w, h) })
+                .collect(),
+            left,
             rank,
+            first_upright: (0..n).map(|_| dice.below(2) == 0).collect(),
             best: (vec![], vec![], f64::INFINITY),
             memory: vec![],
             step: 0,
+            blocks,
         }
     }
 
-    /// Goes on from patterns that are known.
-    pub(super) fn from_patterns(
-        problem: &Problem,
-        sizes: Vec<(Um, Um)>,
-        patterns: Vec<Pattern>,
-    ) -> Self {
-        let order: Vec<usize> = patterns
+    fn cost(&self, left: &[usize]) -> f64 {
+        left.iter().map(|&i| self.blocks.items[i].area()).sum()
+    }
+
+    /// Area that the best state leaves over, infinite before the first step.
+    pub(super) fn left_area(&self) -> f64 {
+        self.best.2
+    }
+
+    /// The best state in items: patterns, and what is left over.
+    pub(super) fn best(&self, problem: &Problem) -> (Vec<Pattern>, Vec<usize>) {
+        let patterns = self
+            .best
+            .0
             .iter()
-            .flat_map(|p| &p.spots)
-            .map(|s| s.item)
+            .map(|p| self.blocks.unfold(problem, self.style.across, p))
             .collect();
-        Self {
+        (
             patterns,
-            left: vec![],
-            ..Self::new(problem, sizes, &order)
-        }
-    }
-
-    fn cost(problem: &Problem, left: &[usize]) -> f64 {
-        left.iter().map(|&i| problem.items[i].area()).sum()
-    }
-
-    /// The best state: patterns, what is left over and its area.
-    pub(super) fn best(&self) -> (&[Pattern], &[usize], f64) {
-        (&self.best.0, &self.best.1, self.best.2)
+            self.best
+                .1
+                .iter()
+                .flat_map(|&b| self.blocks.members(b))
+                .collect(),
+        )
     }
 
     /// Searches until nothing is left over (true) or `effort` positions are tried.
     pub(super) fn run(&mut self, filler: &mut Filler, effort: u64) -> bool {
-        let problem = filler.problem;
         let stop = filler.effort + effort;
         let n = self.sizes.len();
-        let mut current = Self::cost(problem, &self.left);
+        let mut current = self.cost(&self.left);
         let mut pool = vec![];
         let mut rest = vec![];
         let mut chosen: Vec<usize> = vec![];
         let mut filled: Vec<Pattern> = vec![];
         while self.best.2 > 0.0 {
-            // A step tries at least something, so that a search ends.
-            filler.effort += 1;
             chosen.clear();
             if self.step == 0 || n <= 2 {
                 chosen.extend(0..n);
@@ -181,15 +261,25 @@ impl Fit {
             } else {
                 self.turn(&pool, filler)
             };
+            // A step counts even where no position is tried, so that a search ends.
+            filler.effort += 1 + pool.len() as u64;
             pool.sort_unstable_by_key(|&i| self.rank[i]);
             let greedy = filler.dice.below(4) > 0;
             filled.resize_with(chosen.len(), Pattern::default);
             for (pattern, &b) in filled.iter_mut().zip(&chosen) {
                 rest.clear();
-                filler.fill(self.sizes[b], &pool, greedy, pattern, &mut rest);
+                let how = (greedy, self.first_upright.as_slice());
+                filler.fill(
+                    &self.blocks.items,
+                    self.sizes[b],
+                    &pool,
+                    how,
+                    pattern,
+                    &mut rest,
+                );
                 std::mem::swap(&mut pool, &mut rest);
             }
-            let cost = Self::cost(problem, &pool);
+            let cost = self.cost(&pool);
             let slot = self.step % MEMORY;
             let then = self.memory.get(slot).copied().unwrap_or(f64::INFINITY);
             self.step += 1;
@@ -204,7 +294,7 @@ impl Fit {
                 }
             } else {
                 for &(a, b) in swaps.iter().rev() {
-                    self.rank.swap(a, b);
+                    self.swap(a, b);
                 }
             }
             if self.memory.len() <= slot {
@@ -219,10 +309,10 @@ impl Fit {
         self.best.2 <= 0.0
     }
 
-    /// Changes the order of the pool a little and says how.
+    /// Changes the order of the pool, or the way of a saw's cuts, a little and says how.
     fn turn(&mut self, pool: &[usize], filler: &mut Filler) -> Vec<(usize, usize)> {
         let mut swaps = vec![];
-        if pool.len() < 2 {
+        if pool.is_empty() {
             return swaps;
         }
         let times = if filler.dice.below(8) == 0 { 4 } else { 1 };
@@ -233,10 +323,23 @@ impl Fit {
             } else {
                 pool[filler.dice.below(pool.len())]
             };
-            let b = pool[filler.dice.below(pool.len())];
-            self.rank.swap(a, b);
+            let b = if filler.saw && filler.dice.below(3) == 0 {
+                a
+            } else {
+                pool[filler.dice.below(pool.len())]
+            };
+            self.swap(a, b);
             swaps.push((a, b));
         }
         swaps
+    }
+
+    /// Two items change places in the order; an item with itself: its first cut turns.
+    fn swap(&mut self, a: usize, b: usize) {
+        if a == b {
+            self.first_upright[a] = !self.first_upright[a];
+        } else {
+            self.rank.swap(a, b);
+        }
     }
 }

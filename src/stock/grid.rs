@@ -40,6 +40,8 @@ pub(super) struct Item {
     pub(super) sizes: Vec<(Um, Um)>,
     /// Items of one class are alike.
     pub(super) class: usize,
+    /// Whether quarter turns are allowed.
+    pub(super) may_turn: bool,
 }
 
 impl Item {
@@ -107,7 +109,8 @@ impl Problem {
             let (width_m, height_m) = part.outline.size_m();
             let (w, h) = (up(width_m) + gap, up(height_m) + gap);
             let mut sizes = vec![(w, h)];
-            if w != h && matches!(part.turns, Turns::Quarter | Turns::Any) {
+            let quarters = matches!(part.turns, Turns::Quarter | Turns::Any);
+            if w != h && quarters {
                 sizes.push((h, w));
             }
             let next = classes.len();
@@ -117,6 +120,7 @@ impl Problem {
                     part: index,
                     sizes: sizes.clone(),
                     class,
+                    may_turn: quarters,
                 });
             }
         }
@@ -259,5 +263,19 @@ impl Dice {
     #[allow(clippy::cast_possible_truncation)] // below n
     pub(super) fn below(&mut self, n: usize) -> usize {
         ((self.bits() * n as u64) >> 32) as usize
+    }
+
+    /// 0 in one of two throws, 1 in one of four, and so on, at most `most`.
+    pub(super) fn steps(&mut self, most: usize) -> usize {
+        let mut n = 0;
+        while n < most && self.below(2) == 1 {
+            n += 1;
+        }
+        n
+    }
+
+    /// A number from 0 to below 1.
+    pub(super) fn share(&mut self) -> f64 {
+        self.bits() as f64 / 4_294_967_296.0
     }
 }

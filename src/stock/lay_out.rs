@@ -3,7 +3,8 @@
 use super::ask::{Ask, Method};
 use super::grid::{Board, Problem};
 use super::layout::{Kind, Layout, Unplaced};
-use super::search::{Cutting, search};
+use super::search::search;
+use super::solution::Cutting;
 use super::{assemble, check};
 use crate::error::{Error, Note, Result, Watch};
 

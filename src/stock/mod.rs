@@ -2,10 +2,12 @@
 
 mod ask;
 mod assemble;
+mod blocks;
 mod bound;
 mod check;
 mod choice;
 mod drawing;
+mod exchange;
 mod fit;
 mod free;
 mod grid;
@@ -15,6 +17,7 @@ mod layout;
 mod remnants;
 mod saw;
 mod search;
+mod solution;
 
 pub use ask::{Ask, DEFAULT_EFFORT, Method, Offcut, Part, SheetKind, Turns};
 pub use check::check;

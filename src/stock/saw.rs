@@ -1,6 +1,6 @@
 //! Filling one board by straight cuts from edge to edge: every layout is a tree of cuts, so it can be sawn by construction.
 
-use super::grid::{Cut, Dice, Item, Pattern, Spot, Um};
+use super::grid::{Cut, Item, Pattern, Spot, Um};
 
 /// A piece in hand.
 #[derive(Debug, Clone, Copy)]
@@ -32,13 +32,13 @@ struct Choice {
 /// Lays items of `order` on a board of `w` by `h`; what finds no place is appended to `rest`, in order.
 ///
 /// The smallest piece in hand is filled next; an item goes to its lower left corner, and the rest of the piece is
-/// cut in two, by a rule or by a throw of the dice.
+/// cut in two: upright first where `first_upright` of the item says so, unless one way would lose a strip.
 #[allow(clippy::too_many_arguments)] // the inner loop of the search, with its shared memory
 pub(super) fn fill(
     items: &[Item],
     (w, h): (Um, Um),
     order: &[usize],
-    dice: &mut Dice,
+    first_upright: &[bool],
     pattern: &mut Pattern,
     rest: &mut Vec<usize>,
     scratch: &mut Scratch,
@@ -112,7 +112,14 @@ pub(super) fn fill(
             w: c.w,
             h: c.h,
         });
-        split(piece, (c.w, c.h), least, dice, pieces, pattern);
+        split(
+            piece,
+            (c.w, c.h),
+            least,
+            first_upright[item],
+            pieces,
+            pattern,
+        );
     }
     rest.extend_from_slice(waiting);
 }
@@ -122,7 +129,7 @@ fn split(
     piece: Piece,
     (iw, ih): (Um, Um),
     least: Um,
-    dice: &mut Dice,
+    first_upright: bool,
     pieces: &mut Vec<Piece>,
     pattern: &mut Pattern,
 ) {
@@ -136,7 +143,7 @@ fn split(
     } else if above < least && beside >= least {
         true
     } else {
-        dice.below(2) == 0
+        first_upright
     };
     // The second cut runs only through what the first one left around the item.
     let (cut_w, cut_h) = if upright { (iw, h) } else { (w, ih) };

@@ -3,57 +3,20 @@
 use rayon::prelude::*;
 
 use super::choice::{Choice, Choices, choices};
-use super::fit::{Filler, Fit, start_order};
+use super::exchange::Exchange;
+use super::fit::{Filler, Fit, Style, start_order};
 use super::grid::{Dice, Pattern, Problem, Um};
-use super::remnants::remnants;
+use super::solution::{Cutting, HAIR, Solution, board_cost, solution};
 use crate::error::{Error, Result, Watch};
 
 /// Independent searches; fixed, so that a seed repeats on any machine.
 const SEARCHES: u64 = 4;
 /// Below this effort one search does it all. [tried positions]
 const SMALL_EFFORT: u64 = 100_000;
+/// Least positions tried in one go.
+const LEAST_SLICE: u64 = 2_000;
 /// Times that the searches are compared.
 const ROUNDS: u64 = 12;
-/// Money below this makes no difference, as a share.
-const HAIR: f64 = 1e-9;
-
-/// Boards with their patterns, and what found no place.
-#[derive(Debug, Clone)]
-pub(super) struct Solution {
-    pub(super) used: Vec<(usize, Pattern)>,
-    pub(super) left: Vec<usize>,
-    /// Bought + taken - kept + saw cuts.
-    pub(super) cost: f64,
-    /// Length of saw cuts, for ties.
-    cut: f64,
-    left_area: f64,
-}
-
-impl Solution {
-    /// Fewer parts left over, then less money, then fewer boards, then shorter cuts.
-    fn better_than(&self, other: &Self) -> bool {
-        let close = |a: f64, b: f64| (a - b).abs() <= HAIR * (1.0 + b.abs());
-        if !close(self.left_area, other.left_area) {
-            return self.left_area < other.left_area;
-        }
-        if !close(self.cost, other.cost) {
-            return self.cost < other.cost;
-        }
-        if self.used.len() != other.used.len() {
-            return self.used.len() < other.used.len();
-        }
-        self.cut < other.cut * (1.0 - HAIR)
-    }
-}
-
-/// How cutting enters the objective.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Cutting {
-    pub(super) saw: bool,
-    pub(super) rate_per_m: f64,
-    /// Of all parts. [m]
-    pub(super) perimeter_m: f64,
-}
 
 /// What the search found.
 #[derive(Debug)]
@@ -64,86 +27,10 @@ pub(super) struct Found {
     pub(super) cut_short: bool,
 }
 
-/// What a board costs with this pattern on it: cost - kept, and the length of its cuts. [currency, m]
-pub(super) fn board_cost(
-    problem: &Problem,
-    cutting: Cutting,
-    board: usize,
-    pattern: &Pattern,
-) -> (f64, f64) {
-    let b = &problem.boards[board];
-    let cost = if b.by_length {
-        bought_by_length(problem, board, pattern).1
-    } else {
-        b.cost
-    };
-    let kept: f64 = remnants(b, pattern, cutting.saw, problem.gap, problem.keep_least)
-        .iter()
-        .map(|r| r.2 as f64 * r.3 as f64 * 1e-12 * b.keep_per_m2)
-        .sum();
-    let cut = if cutting.saw {
-        saw_length_m(problem, board, pattern)
-    } else {
-        0.0
-    };
-    (cost - kept + cut * cutting.rate_per_m, cut)
-}
-
-/// Length that is bought of a sheet by length, and its cost. [m, currency]
-pub(super) fn bought_by_length(problem: &Problem, board: usize, pattern: &Pattern) -> (f64, f64) {
-    let b = &problem.boards[board];
-    let used = pattern.used().1 - problem.gap + 2 * problem.trim;
-    let length_m = (super::grid::metres(used)).min(b.full_m.1);
-    (length_m, b.fee + (b.cost - b.fee) * length_m / b.full_m.1)
-}
-
-/// Length of all cuts of a sawn board, with its trimmed edges. [m]
-pub(super) fn saw_length_m(problem: &Problem, board: usize, pattern: &Pattern) -> f64 {
-    let b = &problem.boards[board];
-    let cuts: Um = pattern
-        .cuts
-        .iter()
-        .map(|c| if c.upright { c.h } else { c.w } - problem.gap)
-        .sum();
-    let height_m = if b.by_length {
-        bought_by_length(problem, board, pattern).0
-    } else {
-        b.full_m.1
-    };
-    let trims = if problem.trim > 0 {
-        2.0 * (b.full_m.0 + height_m)
-    } else {
-        0.0
-    };
-    super::grid::metres(cuts) + trims
-}
-
-fn solution(
-    problem: &Problem,
-    cutting: Cutting,
-    used: Vec<(usize, Pattern)>,
-    left: Vec<usize>,
-) -> Solution {
-    let used: Vec<(usize, Pattern)> = used.into_iter().filter(|u| !u.1.spots.is_empty()).collect();
-    let (mut cost, mut cut) = (0.0, 0.0);
-    for (board, pattern) in &used {
-        let (c, l) = board_cost(problem, cutting, *board, pattern);
-        cost += c;
-        cut += l;
-    }
-    let left_area = left.iter().map(|&i| problem.items[i].area()).sum();
-    Solution {
-        used,
-        left,
-        cost,
-        cut,
-        left_area,
-    }
-}
-
 /// A first layout: the board with the least price for what fits on it is taken next, until all is laid.
 fn first(problem: &Problem, cutting: Cutting, filler: &mut Filler) -> Solution {
     let all: Vec<usize> = (0..problem.items.len()).collect();
+    let upright = vec![false; all.len()];
     let mut best: Option<Solution> = None;
     for rule in 0..2 {
         let mut left = start_order(problem, &all, rule, &mut filler.dice);
@@ -157,7 +44,15 @@ fn first(problem: &Problem, cutting: Cutting, filler: &mut Filler) -> Solution {
                     continue;
                 }
                 let (mut pattern, mut rest) = (Pattern::default(), vec![]);
-                filler.fill((board.w, board.h), &left, true, &mut pattern, &mut rest);
+                let how = (true, upright.as_slice());
+                filler.fill(
+                    &problem.items,
+                    (board.w, board.h),
+                    &left,
+                    how,
+                    &mut pattern,
+                    &mut rest,
+                );
                 if pattern.spots.is_empty() {
                     continue;
                 }
@@ -197,7 +92,9 @@ fn first(problem: &Problem, cutting: Cutting, filler: &mut Filler) -> Solution {
 #[derive(Debug)]
 struct Attempt {
     choice: Choice,
-    fit: Fit,
+    /// Sizes of the boards, one of them with an edge pushed in once all fits.
+    sizes: Vec<(Um, Um)>,
+    fit: Option<Fit>,
     /// Patterns of the last whole layout on these boards.
     whole: Option<Vec<Pattern>>,
     /// Which edge is pushed in next.
@@ -205,18 +102,53 @@ struct Attempt {
 }
 
 impl Attempt {
-    fn new(problem: &Problem, choice: Choice, order: &[usize]) -> Self {
+    fn new(problem: &Problem, choice: Choice) -> Self {
         let sizes = choice
             .boards
             .iter()
             .map(|&b| (problem.boards[b].w, problem.boards[b].h))
             .collect();
         Self {
-            fit: Fit::new(problem, sizes, order),
             choice,
+            sizes,
+            fit: None,
             whole: None,
             push: 0,
         }
+    }
+
+    /// Goes on for `effort` positions, now and then from a new start; true where all fits.
+    fn run(&mut self, filler: &mut Filler, effort: u64) -> bool {
+        let problem = filler.problem;
+        let fit = match self.fit.take() {
+            Some(fit) if filler.dice.below(2) == 0 => self.fit.insert(fit),
+            _ => {
+                let n = problem.items.len();
+                let style = Style::thrown(n, filler.saw, &mut filler.dice);
+                let rule = filler.dice.below(8);
+                let order = match &self.whole {
+                    Some(whole) if rule > 4 => whole
+                        .iter()
+                        .flat_map(|p| &p.spots)
+                        .map(|s| s.item)
+                        .collect(),
+                    _ => start_order(
+                        problem,
+                        &(0..n).collect::<Vec<usize>>(),
+                        rule,
+                        &mut filler.dice,
+                    ),
+                };
+                self.fit.insert(Fit::new(
+                    problem,
+                    &self.sizes,
+                    &order,
+                    style,
+                    &mut filler.dice,
+                ))
+            }
+        };
+        fit.run(filler, effort)
     }
 
     /// Pushes one edge of one board in, so that the next whole layout leaves more of it; false where no board is worth it.
@@ -258,7 +190,10 @@ impl Attempt {
                     .map(|&b| (problem.boards[b].w, problem.boards[b].h))
                     .collect();
                 sizes[at] = size;
-                self.fit = Fit::from_patterns(problem, sizes, whole.clone());
+                if sizes != self.sizes {
+                    self.sizes = sizes;
+                    self.fit = None;
+                }
                 return true;
             }
             self.push += 1;
@@ -271,14 +206,13 @@ struct Search<'a> {
     cutting: Cutting,
     filler: Filler<'a>,
     attempts: Vec<Attempt>,
-    turn: usize,
+    exchange: Exchange,
     best: Solution,
 }
 
 impl Search<'_> {
-    /// Spends `effort` positions on the choices that could still be better, in turn.
-    fn advance(&mut self, effort: u64, slice: u64, watch: &dyn Watch, done: f64) -> bool {
-        let problem = self.filler.problem;
+    /// Spends `effort` positions, in turn on choices of boards that could be better and on exchanging a few boards.
+    fn advance(&mut self, effort: u64, watch: &dyn Watch, done: f64) -> bool {
         let stop = self.filler.effort + effort;
         while self.filler.effort < stop {
             if !watch.go_on(done) {
@@ -288,40 +222,52 @@ impl Search<'_> {
             self.attempts.retain(|a| {
                 best.left_area > 0.0 || a.choice.lower < best.cost - HAIR * (1.0 + best.cost.abs())
             });
-            if self.attempts.is_empty() {
+            // Some starts are soon given up, some are followed for long.
+            let slice = ROUNDS * effort / [60, 250, 1000][self.filler.dice.below(3)];
+            let slice = slice.max(LEAST_SLICE).min(stop - self.filler.effort);
+            let exchange = self.exchange.useful(self.filler.problem);
+            if self.attempts.is_empty() && !exchange {
                 break;
             }
-            // The cheapest choices are tried most: every second turn goes to one of the first three.
-            self.turn += 1;
-            let among = if self.turn.is_multiple_of(2) { 3 } else { 12 }.min(self.attempts.len());
-            let at = self.filler.dice.below(among);
-            let attempt = &mut self.attempts[at];
-            let slice = slice.min(stop - self.filler.effort);
-            let whole = attempt.fit.run(&mut self.filler, slice);
-            let (patterns, left, left_area) = attempt.fit.best();
-            if left_area <= self.best.left_area {
-                let used = attempt
-                    .choice
-                    .boards
-                    .iter()
-                    .copied()
-                    .zip(patterns.iter().cloned())
-                    .collect();
-                let found = solution(problem, self.cutting, used, left.to_vec());
-                if found.better_than(&self.best) {
-                    self.best = found;
+            if self.attempts.is_empty() || exchange && self.filler.dice.below(3) == 0 {
+                self.exchange.run(&mut self.filler, self.cutting, slice);
+                if self.exchange.best.better_than(&self.best) {
+                    self.best = self.exchange.best.clone();
                 }
-            }
-            if whole {
-                attempt.whole = Some(patterns.to_vec());
-                if !attempt.push_in(problem, false) {
-                    self.attempts.remove(at);
-                }
-            } else if attempt.whole.is_some() && !attempt.push_in(problem, true) {
-                self.attempts.remove(at);
+            } else {
+                self.attempt(slice);
             }
         }
         true
+    }
+
+    fn attempt(&mut self, slice: u64) {
+        let problem = self.filler.problem;
+        // The first, which is the cheapest, every other time, the second every fourth time, and so on.
+        let at = self.filler.dice.steps(self.attempts.len() - 1);
+        let attempt = &mut self.attempts[at];
+        let whole = attempt.run(&mut self.filler, slice);
+        let Some(fit) = &attempt.fit else { return };
+        if fit.left_area() <= self.best.left_area {
+            let (patterns, left) = fit.best(problem);
+            if whole {
+                attempt.whole = Some(patterns.clone());
+            }
+            let used = attempt
+                .choice
+                .boards
+                .iter()
+                .copied()
+                .zip(patterns)
+                .collect();
+            let found = solution(problem, self.cutting, used, left);
+            if found.better_than(&self.best) {
+                self.best = found;
+            }
+        }
+        if attempt.whole.is_some() && !attempt.push_in(problem, !whole) {
+            self.attempts.remove(at);
+        }
     }
 }
 
@@ -354,37 +300,31 @@ pub(super) fn search(
         list
     };
     let mut cut_short = false;
-    if used < effort && !list.is_empty() && !proved(&best) {
+    if used < effort && !proved(&best) {
         let searches = if effort <= SMALL_EFFORT { 1 } else { SEARCHES };
         let each = (effort - used) / searches;
-        let all: Vec<usize> = (0..problem.items.len()).collect();
         let mut running: Vec<Search> = (0..searches)
             .map(|s| {
-                let mut filler = Filler::new(problem, cutting.saw, Dice::new(seed, s + 1));
+                let filler = Filler::new(problem, cutting.saw, Dice::new(seed, s + 1));
                 let attempts = list
                     .iter()
-                    .enumerate()
-                    .map(|(i, choice)| {
-                        #[allow(clippy::cast_possible_truncation)] // fewer than five
-                        let order = start_order(problem, &all, s as usize + i, &mut filler.dice);
-                        Attempt::new(problem, choice.clone(), &order)
-                    })
+                    .map(|c| Attempt::new(problem, c.clone()))
                     .collect();
+                let exchange = Exchange::new(problem, best.clone());
                 Search {
                     cutting,
                     filler,
                     attempts,
-                    turn: 0,
+                    exchange,
                     best: best.clone(),
                 }
             })
             .collect();
-        let slice = (each / 60).max(2_000);
         for round in 0..ROUNDS {
             let done = round as f64 / ROUNDS as f64;
             let went_on: Vec<bool> = running
                 .par_iter_mut()
-                .map(|s| s.advance(each / ROUNDS, slice, watch, done))
+                .map(|s| s.advance(each / ROUNDS, watch, done))
                 .collect();
             for s in &running {
                 if s.best.better_than(&best) {
@@ -398,7 +338,7 @@ pub(super) fn search(
                 cut_short = true;
                 break;
             }
-            if proved(&best) || running.iter().all(|s| s.attempts.is_empty()) {
+            if proved(&best) {
                 break;
             }
         }
