@@ -10,7 +10,7 @@ use crate::error::{Error, Range, Result, check};
 pub const DAY_S: f64 = 86_400.0;
 
 /// Air temperatures that are accepted. [K]
-pub const TEMPERATURES_K: Range = Range::new(200.0, 400.0, "K");
+pub const TEMPERATURES_K: Range = Range::new(200.0, 500.0, "K");
 
 /// Relative humidities that are accepted, as a fraction.
 pub const HUMIDITIES: Range = Range::new(0.0, 1.0, "1");
@@ -81,7 +81,7 @@ impl Climate {
     /// The same air for good.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a temperature outside 200 to 400 K or a humidity outside 0 to 1.
+    /// [`Error::OutOfRange`] for a temperature outside 200 to 500 K or a humidity outside 0 to 1.
     pub fn constant(temperature_k: f64, humidity: f64) -> Result<Self> {
         Self::from_history(&[0.0], &[temperature_k], &[humidity])
     }

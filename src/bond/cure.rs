@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
-use super::clock::{Clock, Run, Shift, Way};
+use super::clock::Clock;
+use super::run::{Run, Way};
+use super::shift::Shift;
 use crate::climate::{Climate, DAY_S};
 use crate::error::{Note, Range, Result, check};
 use crate::spread::Law;
@@ -210,25 +212,26 @@ impl Cure {
             Range::new(-1e10, 1e10, "s"),
             "give seconds since the plan's first midnight",
         )?;
-        let run = |clock: &Option<Clock>| {
-            clock.as_ref().map(|clock| {
-                let mut way = Run {
-                    clock,
-                    factor: self.factor,
-                    minimum_k: self.minimum_k,
-                }
-                .from(start_s, climate);
-                way.at_s = way.at_s.filter(|at| at - start_s <= LONGEST_S);
-                way
-            })
+        let run = |clock: &Option<Clock>| -> Result<Option<Way>> {
+            let Some(clock) = clock else {
+                return Ok(None);
+            };
+            let mut way = Run {
+                clock,
+                factor: self.factor,
+                minimum_k: self.minimum_k,
+            }
+            .from(start_s, climate)?;
+            way.at_s = way.at_s.filter(|at| at - start_s <= LONGEST_S);
+            Ok(Some(way))
         };
-        let (joinable, open) = (run(&self.joinable), run(&self.open));
-        let handling = run(&self.handling);
+        let (joinable, open) = (run(&self.joinable)?, run(&self.open)?);
+        let handling = run(&self.handling)?;
         // A drying has one clock for both.
         let full = if self.full == self.handling {
             handling
         } else {
-            run(&self.full)
+            run(&self.full)?
         };
         let reached = |way: Option<Way>| way.map_or(Some(start_s), |w| w.at_s);
         let handling_s = reached(handling);

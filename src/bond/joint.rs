@@ -2,47 +2,14 @@
 
 use serde::Serialize;
 
+use super::amount::{Amount, Laid, Pack, amount};
 use super::catalogue::{Adhesive, Catalogue};
 use super::cure::Cure;
 use super::rank::{Conditions, judge};
 use super::strength::Strength;
 use crate::climate::Climate;
-use crate::error::{Error, Note, Range, Result, check};
+use crate::error::{Error, Note, Result};
 use crate::sourced::{Constant, Standing};
-
-/// How the adhesive lies.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Laid {
-    /// A film over the whole overlap.
-    Film {
-        /// Area of one joint. [m²]
-        area_m2: f64,
-    },
-    /// A half-round bead.
-    Bead {
-        /// Length of one joint. [m]
-        length_m: f64,
-        /// Radius of the bead. [m]
-        radius_m: f64,
-    },
-    /// A fillet in an inside corner, with legs alike.
-    Fillet {
-        /// Length of one joint. [m]
-        length_m: f64,
-        /// Leg. [m]
-        leg_m: f64,
-    },
-}
-
-/// A pack as the shop buys it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Pack {
-    /// Volume; of tape, area times thickness. [m³]
-    pub volume_m3: f64,
-    /// Price in the shop's currency.
-    pub price: f64,
-}
 
 /// What is asked about a joint.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -87,49 +54,6 @@ const CLOSING: Constant = Constant {
     source: "common practice, no source",
     standing: Standing::CommonPractice,
 };
-
-/// What stays in a static mixer nozzle.
-pub const NOZZLE: Constant = Constant {
-    name: "bond.nozzle_volume",
-    value: 2e-6,
-    low: 1e-6,
-    high: 5e-6,
-    unit: "m3",
-    source: "1-5 mL per nozzle, engineering assumption, no source",
-    standing: Standing::CommonPractice,
-};
-
-/// Volume of a drop of cyanoacrylate: 0.006 g (Handbook of Adhesive Technology) at 1050 kg/m³.
-pub const DROP: Constant = Constant {
-    name: "bond.drop_volume",
-    value: 5.7e-9,
-    low: 5e-9,
-    high: 2e-8,
-    unit: "m3",
-    source: "Handbook of Adhesive Technology, reprint of \"speed of cure\": a drop is 0.006 g",
-    standing: Standing::Published,
-};
-
-/// How much adhesive.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Amount {
-    /// In the joints themselves. [m³]
-    pub net_m3: f64,
-    /// With squeeze-out, waste and nozzles. [m³]
-    pub low_m3: f64,
-    /// The same, usual. [m³]
-    pub volume_m3: f64,
-    /// The same, at most. [m³]
-    pub high_m3: f64,
-    /// Mass of the usual volume. [kg]
-    pub mass_kg: f64,
-    /// Mixes to be made, by open time and by the mass that may be mixed at once; 1 where nothing is mixed.
-    pub batches: u32,
-    /// Packs for the greatest volume; `None` without a pack.
-    pub packs: Option<u32>,
-    /// Cost of what one joint uses, in the pack's currency; `None` without a pack.
-    pub cost_each: Option<f64>,
-}
 
 /// The answer about a joint.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -311,107 +235,4 @@ impl Catalogue {
         }
         found
     }
-}
-
-fn amount(glue: &Adhesive, ask: &JointAsk, open_s: f64) -> Result<Amount> {
-    let count = check(
-        "count",
-        f64::from(ask.count),
-        Range::new(1.0, 1e5, "1"),
-        "give the number of joints alike",
-    )?;
-    check(
-        "closing_s",
-        ask.closing_s,
-        Range::new(1.0, 86_400.0, "s"),
-        "time one joint",
-    )?;
-    let size = |what: &str, m: f64, most: f64| {
-        check(what, m, Range::new(1e-5, most, "m"), "measure the bead")
-    };
-    let gap_m = ask.conditions.gap_m.unwrap_or(glue.gap.value);
-    let each_m3 = match ask.laid {
-        Laid::Film { area_m2 } => {
-            let range = Range::new(1e-7, 100.0, "m2");
-            let area_m2 = check("area_m2", area_m2, range, "give the overlap of one joint")?;
-            match &glue.coat_kg_m2 {
-                // Contact cement: both faces coated, whatever the gap.
-                Some(coat) => 2.0 * area_m2 * coat.value / glue.density.value,
-                // Tape is as thick as it is.
-                None if glue.tape => area_m2 * glue.gap.value,
-                None => area_m2 * gap_m,
-            }
-        }
-        Laid::Bead { length_m, radius_m } => {
-            let r = size("radius_m", radius_m, 0.05)?;
-            std::f64::consts::PI * r * r / 2.0 * size("length_m", length_m, 1e3)?
-        }
-        Laid::Fillet { length_m, leg_m } => {
-            let leg = size("leg_m", leg_m, 0.05)?;
-            leg * leg / 2.0 * size("length_m", length_m, 1e3)?
-        }
-    };
-    let drop_m3 = if glue.family == "cyanoacrylate" {
-        DROP.value
-    } else {
-        0.0
-    };
-    let each_m3 = each_m3.max(drop_m3);
-    let net_m3 = each_m3 * count;
-    let batches = if glue.pack_mixed {
-        let each_kg = each_m3 * (1.0 + glue.waste.value) * glue.density.value;
-        let by_time = (open_s / ask.closing_s).floor().max(1.0);
-        let by_mass = glue
-            .batch_limit
-            .as_ref()
-            .map_or(f64::INFINITY, |m| m.value / each_kg);
-        // A joint that needs more than one mix takes several; else as many joints as fit.
-        if by_mass < 1.0 {
-            (count / by_mass).ceil()
-        } else {
-            (count / by_time.min(by_mass.floor())).ceil()
-        }
-    } else {
-        1.0
-    };
-    let with = |share: f64, nozzle: f64| {
-        net_m3 * (1.0 + share)
-            + if glue.pack_mixed {
-                batches * nozzle
-            } else {
-                0.0
-            }
-    };
-    let volume_m3 = with(glue.waste.value, NOZZLE.value);
-    let high_m3 = with(glue.waste.high, NOZZLE.high);
-    let (mut packs, mut cost_each) = (None, None);
-    if let Some(pack) = ask.pack {
-        let range = Range::new(1e-7, 1.0, "m3");
-        let pack_m3 = check(
-            "pack.volume_m3",
-            pack.volume_m3,
-            range,
-            "read the pack's label",
-        )?;
-        let range = Range::new(0.0, 1e6, "per pack");
-        let price = check("pack.price", pack.price, range, "give the price of a pack")?;
-        packs = Some(whole((high_m3 / pack_m3).ceil()));
-        cost_each = Some(volume_m3 / pack_m3 * price / count);
-    }
-    Ok(Amount {
-        net_m3,
-        low_m3: with(glue.waste.low, NOZZLE.low),
-        volume_m3,
-        high_m3,
-        mass_kg: volume_m3 * glue.density.value,
-        batches: whole(batches),
-        packs,
-        cost_each,
-    })
-}
-
-/// A count that was checked to be small.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped to what fits
-fn whole(x: f64) -> u32 {
-    x.clamp(0.0, f64::from(u32::MAX)) as u32
 }

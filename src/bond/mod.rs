@@ -1,18 +1,29 @@
 #![doc = include_str!("theory.md")]
 
+mod amount;
 pub mod catalogue;
 pub mod clock;
 pub mod cure;
+pub mod exotherm;
 pub mod joint;
+pub mod kinetics;
+pub mod network;
+mod ode;
 pub mod rank;
+mod run;
 pub mod schedule;
+pub mod shift;
 pub mod solvent;
 pub mod strength;
 
+pub use amount::{Amount, DROP, Laid, NOZZLE, Pack};
 pub use catalogue::{Adhesive, Catalogue, Role, Substrate};
-pub use clock::{Band, Clock, Shift};
+pub use clock::{Band, Clock};
 pub use cure::{Cure, Ready};
-pub use joint::{Amount, Joint, JointAsk, Laid, Pack, joint};
+pub use joint::{Joint, JointAsk, joint};
+pub use kinetics::Kinetics;
+pub use network::{Diffusion, Glass, gel_conversion};
 pub use rank::{Conditions, Ranked, Ranking, Refused, rank};
 pub use schedule::{Seam, cure_of};
+pub use shift::{Fit, Shift};
 pub use strength::{Load, Strength};

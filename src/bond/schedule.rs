@@ -3,8 +3,9 @@
 use serde::Serialize;
 
 use super::catalogue::{Adhesive, Catalogue, Stage, StageLaw};
-use super::clock::{Clock, Shift};
+use super::clock::Clock;
 use super::cure::Cure;
+use super::shift::Shift;
 use super::solvent::{self, Socket};
 use crate::error::{Error, Note, Range, Result, check};
 

@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod bond;
+mod bond_kinetics;
 mod cost;
 mod finish;
 mod heat;
