@@ -39,6 +39,17 @@ pub struct Cure {
     notes: Vec<Note>,
 }
 
+/// [`Ready`] at the 10th, 50th and 90th percentile of the cure's time law: with 9 chances in 10 it is ready by `p90`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ReadyBand {
+    /// A quick batch.
+    pub p10: Ready,
+    /// The middle.
+    pub p50: Ready,
+    /// A slow batch.
+    pub p90: Ready,
+}
+
 /// When the stages of a cure are reached, all in seconds since the plan's first midnight.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Ready {
@@ -254,6 +265,80 @@ impl Cure {
             }
         }
         Ok(ready)
+    }
+
+    /// [`Cure::ready_at`] over the range of its time law; exact, since every instant rises with the factor.
+    ///
+    /// # Errors
+    /// As for [`Cure::ready_at`].
+    pub fn ready_band_at(&self, start_s: f64, climate: &Climate) -> Result<ReadyBand> {
+        let at = |p: f64| {
+            let factor = self.time_law.quantile(p)?;
+            self.scaled(factor)?.ready_at(start_s, climate)
+        };
+        Ok(ReadyBand {
+            p10: at(0.1)?,
+            p50: at(0.5)?,
+            p90: at(0.9)?,
+        })
+    }
+
+    /// Share of its full strength at an instant: nothing before handling strength, then straight over the logarithm of the time gone by, from
+    /// `handling_share` to 1 at full cure.
+    ///
+    /// `handling_share` is 1 N/mm² over the full strength, at most 1. The shape is an engineering assumption; multiply by [`super::Catalogue::strength`] at the
+    /// temperature of the load.
+    ///
+    /// # Errors
+    /// As for [`Cure::ready_at`]; [`crate::Error::OutOfRange`] for a share outside 0 to 1 or an instant that is not finite.
+    ///
+    /// ```
+    /// use mountwright::{bond, climate::Climate};
+    /// // Acrylic foam tape: half after 20 min, 90 % after a day, all after three (remembered figures).
+    /// let (tape, shop) = (bond::cure_of("foam-tape")?, Climate::constant(294.15, 0.5)?);
+    /// let day = tape.strength_share_at(0.0, 86_400.0, &shop, 0.5)?;
+    /// assert!((day - 0.9).abs() < 0.01);
+    /// # Ok::<(), mountwright::Error>(())
+    /// ```
+    pub fn strength_share_at(
+        &self,
+        start_s: f64,
+        t_s: f64,
+        climate: &Climate,
+        handling_share: f64,
+    ) -> Result<f64> {
+        let range = Range::new(-1e11, 1e11, "s");
+        check(
+            "t_s",
+            t_s,
+            range,
+            "give seconds since the plan's first midnight",
+        )?;
+        let range = Range::new(0.0, 1.0, "1");
+        check(
+            "handling_share",
+            handling_share,
+            range,
+            "1 N/mm² over the full strength",
+        )?;
+        let ready = self.ready_at(start_s, climate)?;
+        let Some(handling_s) = ready.handling_s.filter(|h| t_s >= *h) else {
+            return Ok(0.0);
+        };
+        let Some(full_s) = ready.full_s else {
+            // It stops on the way: no more than handling strength is counted on.
+            return Ok(handling_share);
+        };
+        if t_s >= full_s {
+            return Ok(1.0);
+        }
+        let (gone, first, last) = (t_s - start_s, handling_s - start_s, full_s - start_s);
+        let x = if first > 0.0 {
+            (gone / first).ln() / (last / first).ln()
+        } else {
+            gone / last
+        };
+        Ok(handling_share + (1.0 - handling_share) * x)
     }
 
     /// Why a stage is not reached.

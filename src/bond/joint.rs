@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::amount::{Amount, Laid, Pack, amount};
 use super::catalogue::{Adhesive, Catalogue};
-use super::cure::Cure;
+use super::cure::{Cure, ReadyBand};
 use super::rank::{Conditions, judge};
 use super::strength::Strength;
 use crate::climate::Climate;
@@ -76,6 +76,8 @@ pub struct Joint {
     pub handling_s: Option<f64>,
     /// Time to full cure in the shop's air; `None` for never. [s]
     pub full_s: Option<f64>,
+    /// The same instants over the range of grades and batches.
+    pub ready: ReadyBand,
     /// Why it is never handled or cured.
     pub never: Option<String>,
     /// Strength at the service temperature, fully cured.
@@ -129,6 +131,7 @@ impl Catalogue {
         let cure = glue.cure(&conditions.seam([a, b]))?;
         let shop = Climate::constant(conditions.shop.temperature_k, conditions.shop.humidity)?;
         let ready = cure.ready_at(0.0, &shop)?;
+        let band = cure.ready_band_at(0.0, &shop)?;
         let amount = amount(glue, ask, ready.open_s)?;
         let strength = self.strength(&key, [a, b], conditions.service_k, conditions.load)?;
         let allowable_n = match ask.laid {
@@ -177,6 +180,7 @@ impl Catalogue {
             open_s: ready.open_s,
             handling_s: ready.handling_s,
             full_s: ready.full_s,
+            ready: band,
             never: ready.never,
             sources: self.sources_of(glue, &strength),
             strength,

@@ -19,7 +19,7 @@ pub mod strength;
 pub use amount::{Amount, DROP, Laid, NOZZLE, Pack};
 pub use catalogue::{Adhesive, Catalogue, Role, Substrate};
 pub use clock::{Band, Clock};
-pub use cure::{Cure, Ready};
+pub use cure::{Cure, Ready, ReadyBand};
 pub use joint::{Joint, JointAsk, joint};
 pub use kinetics::Kinetics;
 pub use network::{Diffusion, Glass, gel_conversion};

@@ -197,7 +197,7 @@ fn first_order_over_a_ramp() {
     assert!((found - (1.0 - (-integral).exp())).abs() < 1e-7);
 }
 
-/// Flory-Stockmayer gel points (standard) and DiBenedetto's relation for Hein's resin (Tg0 -16.8 °C, Tginf 225 °C, lambda 0.543).
+/// Gel points after Flory and Stockmayer (standard) and the `DiBenedetto` relation for Hein's resin (Tg0 -16.8 °C, Tginf 225 °C, lambda 0.543).
 #[test]
 fn gel_point_and_glass_transition() {
     for (r, f, a) in [
