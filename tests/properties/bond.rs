@@ -19,18 +19,31 @@ fn day() -> impl Strategy<Value = Climate> {
 }
 
 fn adhesive() -> impl Strategy<Value = String> {
-    let names: Vec<String> = Catalogue::standard().unwrap().names().map(String::from).collect();
+    let names: Vec<String> = Catalogue::standard()
+        .unwrap()
+        .names()
+        .map(String::from)
+        .collect();
     proptest::sample::select(names)
 }
 
 fn face() -> impl Strategy<Value = String> {
-    let names: Vec<String> =
-        Catalogue::standard().unwrap().substrate.keys().cloned().collect();
+    let names: Vec<String> = Catalogue::standard()
+        .unwrap()
+        .substrate
+        .keys()
+        .cloned()
+        .collect();
     proptest::sample::select(names)
 }
 
 fn cure(name: &str) -> Cure {
-    Catalogue::standard().unwrap().adhesive(name).unwrap().cure(&Seam::default()).unwrap()
+    Catalogue::standard()
+        .unwrap()
+        .adhesive(name)
+        .unwrap()
+        .cure(&Seam::default())
+        .unwrap()
 }
 
 proptest! {

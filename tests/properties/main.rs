@@ -3,6 +3,7 @@
 // Helpers of tests may fail as loudly as the tests.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod bond;
 mod cost;
 mod material;
 mod mount;
