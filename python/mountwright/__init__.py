@@ -5,7 +5,18 @@ each number with its range and its source. Importing this takes a few millisecon
 rest are loaded when they are first used.
 """
 
-from mountwright._core import quantities, quantity, show
+from mountwright._core import (
+    compare_materials,
+    material,
+    material_at,
+    material_provenance,
+    materials,
+    measured_sheet,
+    quantities,
+    quantity,
+    rank_materials,
+    show,
+)
 from mountwright.errors import (
     ImpossibleError,
     JobError,
@@ -17,25 +28,51 @@ from mountwright.errors import (
     UnknownNameError,
 )
 from mountwright.plan import Drawn, Job, Plan, Shop, plan
-from mountwright.records import Measure, Record
+from mountwright.records import (
+    Comparison,
+    Material,
+    MaterialAt,
+    Materials,
+    Measure,
+    Provenance,
+    Ranked,
+    Record,
+    Sheet,
+    Sourced,
+)
 
 __all__ = [
+    "Comparison",
     "Drawn",
     "ImpossibleError",
     "Job",
     "JobError",
+    "Material",
+    "MaterialAt",
+    "Materials",
     "Measure",
     "MountwrightError",
     "OutOfRangeError",
     "Plan",
     "Problem",
+    "Provenance",
+    "Ranked",
     "Record",
     "ShapeError",
+    "Sheet",
     "Shop",
+    "Sourced",
     "UnitError",
     "UnknownNameError",
+    "compare_materials",
+    "material",
+    "material_at",
+    "material_provenance",
+    "materials",
+    "measured_sheet",
     "plan",
     "quantities",
     "quantity",
+    "rank_materials",
     "show",
 ]

@@ -1,14 +1,38 @@
 # The compiled core: documented in src/bindings, where `help()` takes its text from.
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Literal, TypeAlias, overload
 
 import numpy as np
 from numpy.typing import NDArray
 
-from mountwright.records import Measure
+from mountwright.records import (
+    Comparison,
+    Material,
+    MaterialAt,
+    Materials,
+    Measure,
+    Provenance,
+    Ranked,
+    Sheet,
+)
 
-__all__ = ["PlanResult", "_faults", "plan", "quantities", "quantity", "show", "text_of"]
+__all__ = [
+    "PlanResult",
+    "_faults",
+    "compare_materials",
+    "material",
+    "material_at",
+    "material_provenance",
+    "materials",
+    "measured_sheet",
+    "plan",
+    "quantities",
+    "quantity",
+    "rank_materials",
+    "show",
+    "text_of",
+]
 
 _Dimension: TypeAlias = Literal[
     "length",
@@ -27,6 +51,14 @@ _Dimension: TypeAlias = Literal[
     "density",
     "rotation",
     "fraction",
+    "conductivity",
+    "conductivity-slope",
+    "heat-capacity",
+    "specific-energy",
+    "molar-energy",
+    "expansion",
+    "attenuation",
+    "time-per-length",
 ]
 _System: TypeAlias = Literal["metric", "inch"]
 
@@ -37,6 +69,37 @@ class PlanResult:
     def drawings(self) -> list[tuple[str, str, str, str, str]]: ...
 
 def _faults() -> list[tuple[str, BaseException]]: ...
+def compare_materials(
+    names: Sequence[str], properties: Sequence[str], *, file: str | None = None
+) -> Comparison: ...
+def material(name: str, *, file: str | None = None) -> Material: ...
+def material_at(name: str, temperature: str, *, file: str | None = None) -> MaterialAt: ...
+def material_provenance(names: Sequence[str], *, file: str | None = None) -> Provenance: ...
+def materials(
+    *,
+    file: str | None = None,
+    role: Literal["sheet", "gasket", "body"] | None = None,
+    limp_at: str | None = None,
+    formable_at: str | None = None,
+    softens_above: str | None = None,
+    stocked: str | None = None,
+    contains_pvc: bool | None = None,
+) -> Materials: ...
+def measured_sheet(
+    material: str,
+    *,
+    name: str,
+    thickness: str,
+    mass: str | None = None,
+    area: str | None = None,
+    square_before: str | None = None,
+    square_after: str | None = None,
+    limp_after: str | None = None,
+    lot: str = "",
+    texture: Literal["none", "one-side", "both-sides"] = "none",
+    film: bool = False,
+    file: str | None = None,
+) -> Sheet: ...
 def plan(
     job_text: str,
     job_path: str,
@@ -50,6 +113,11 @@ def quantities(
     texts: Sequence[str], dimension: _Dimension, *, what: str = "quantity"
 ) -> NDArray[np.float64]: ...
 def quantity(text: str, dimension: _Dimension, *, what: str = "quantity") -> Measure: ...
+def rank_materials(
+    candidates: Sequence[Mapping[str, str | float | None]],
+    *,
+    weights: Mapping[str, float] | None = None,
+) -> list[Ranked]: ...
 @overload
 def show(
     values: float, dimension: _Dimension, *, units: _System = "metric", digits: int = 1

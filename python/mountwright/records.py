@@ -3,11 +3,23 @@
 from __future__ import annotations
 
 import html
+import importlib
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Self
 
-__all__ = ["Measure", "Record"]
+__all__ = [
+    "Comparison",
+    "Material",
+    "MaterialAt",
+    "Materials",
+    "Measure",
+    "Provenance",
+    "Ranked",
+    "Record",
+    "Sheet",
+    "Sourced",
+]
 
 
 class Record:
@@ -141,6 +153,302 @@ class Measure(Record):
     """Value. [SI]"""
     plus_minus: float
     """Half-width of its range; 0 where none was written. [SI]"""
+
+
+class Sourced(Record):
+    """A number with the bounds of the grades that a shop will meet, its source and its standing."""
+
+    value: float
+    """Most likely value. [SI]"""
+    low: float
+    """Least value met. [SI]"""
+    high: float
+    """Greatest value met. [SI]"""
+    unit: str
+    """SI unit, ``"1"`` for a pure number."""
+    source: str
+    """Key of the source, or several separated by commas."""
+    standing: str
+    """``"published"``, ``"common-practice"``, ``"remembered"``, ``"derived"``,
+    ``"measured-by-shop"`` or ``"invented"``."""
+    note: str
+    """Conditions, test standard, conflicts; may be empty."""
+    origin: str
+    """The file that a material's number came from."""
+
+
+class Material(Record):
+    """A material; each of its properties is an attribute, a :class:`Sourced`.
+
+    Examples
+    --------
+    >>> pc = mw.material("polycarbonate")
+    >>> round(pc.hdt_1820.value - 273.15), pc.hdt_1820.unit
+    (134, 'K')
+    """
+
+    name: str
+    """Canonical name."""
+    about: str
+    """What it is."""
+    aliases: tuple[str, ...]
+    """Other names of the trade."""
+    role: str
+    """``"sheet"``, ``"gasket"`` or ``"body"``."""
+    structure: str
+    """``"amorphous"``, ``"semicrystalline"``, ``"wood"`` or ``"metal"``."""
+    foamed: bool
+    """Whether it is a foam."""
+    contains_pvc: bool
+    """Whether it gives off hydrogen chloride when overheated."""
+    hazards: Record | None
+    """``fumes`` and ``cautions``."""
+    stock: Record | None
+    """``thicknesses_m``, ``sheets_m`` and ``tolerance``."""
+    drying: Record | None
+    """Whether and how it is dried before forming."""
+    remarks: tuple[Record, ...]
+    """Surprises, conflicts of sources and weak data."""
+    origin: str
+    """The file that it was first named in."""
+
+    def __getattr__(self, name: str) -> Any:
+        entries = {} if name == "_fields" else self._fields.get("entries", {})
+        return Sourced(entries[name]) if name in entries else super().__getattr__(name)
+
+    def __dir__(self) -> Iterator[str]:
+        yield from super().__dir__()
+        yield from self._fields["entries"]
+
+    def __str__(self) -> str:
+        rows = [
+            (row["property"].replace("_", " "), row["shown"], row["standing"])
+            for row in self._fields["rows"]
+        ]
+        hazards = self._fields["hazards"] or {"fumes": [], "cautions": []}
+        told = [f"fumes: {', '.join(hazards['fumes'])}"] if hazards["fumes"] else []
+        told += [f"caution: {text}" for text in hazards["cautions"]]
+        told += [
+            f"{remark['kind']}: {remark['about'].replace('_', ' ')}: {remark['text']}"
+            for remark in self._fields["remarks"]
+        ]
+        return "\n".join([f"{self.name}: {self.about}", *_aligned(rows), *told])
+
+    def _repr_html_(self) -> str:
+        keys = ("shown", "standing", "source", "note")
+        rows = [("property", *keys)] + [
+            (row["property"].replace("_", " "), *(row[key] for key in keys))
+            for row in self._fields["rows"]
+        ]
+        return _html_table(rows, caption=self.about)
+
+
+class Materials(Record):
+    """Some materials, in the order of their names: a sequence that prints as a table.
+
+    Examples
+    --------
+    >>> pvc = mw.materials(contains_pvc=True)
+    >>> len(pvc), pvc["rigid-pvc"].name
+    (4, 'rigid-pvc')
+    """
+
+    materials: tuple[Material, ...]
+    """The materials."""
+
+    _SHOWN = ("limp", "formable", "upper", "max_service", "youngs_modulus", "density")
+
+    def __getattr__(self, name: str) -> Any:
+        return tuple(self) if name == "materials" else super().__getattr__(name)
+
+    def __len__(self) -> int:
+        return len(self._fields["materials"])
+
+    def __iter__(self) -> Iterator[Material]:
+        return map(Material, self._fields["materials"])
+
+    def __getitem__(self, which: int | str) -> Material:
+        if isinstance(which, str):
+            for fields in self._fields["materials"]:
+                if fields["name"] == which:
+                    return Material(fields)
+            raise KeyError(which)
+        return Material(self._fields["materials"][which])
+
+    def _rows(self) -> list[tuple[str, ...]]:
+        head = ("material", *(key.replace("_", " ") for key in self._SHOWN))
+        body = []
+        for fields in self._fields["materials"]:
+            shown = {row["property"]: row["shown"] for row in fields["rows"]}
+            body.append((fields["name"], *(shown.get(key, "–") for key in self._SHOWN)))
+        return [head, *body]
+
+    def __str__(self) -> str:
+        return "\n".join(_aligned(self._rows()))
+
+    def _repr_html_(self) -> str:
+        return _html_table(self._rows(), caption="Materials")
+
+    def to_columns(self, *, bounds: bool = False) -> dict[str, list[Any]]:
+        """Give the numbers as columns that any data-frame library takes.
+
+        Parameters
+        ----------
+        bounds : bool, default False
+            Also ``_low``, ``_high`` and ``_standing`` of each property.
+
+        Returns
+        -------
+        dict of str to list
+            ``material``, then one column for each property with its SI unit in the name; ``None``
+            where a material has no value.
+
+        Examples
+        --------
+        >>> columns = mw.materials(role="sheet").to_columns()
+        >>> columns["material"][0], round(columns["density_kg_m3"][0])
+        ('abs', 1040)
+        """
+        materials = self._fields["materials"]
+        names = {row["property"]: row["field"] for m in materials for row in m["rows"]}
+        parts = {"value": "", "low": "_low", "high": "_high", "standing": "_standing"}
+        columns: dict[str, list[Any]] = {"material": [m["name"] for m in materials]}
+        for key, field in names.items():
+            for part, ending in parts.items():
+                if part == "value" or bounds:
+                    found = [m["entries"].get(key, {}).get(part) for m in materials]
+                    columns[field + ending] = found
+        return columns
+
+    def to_frame(self, *, bounds: bool = False) -> Any:
+        """Give the numbers as a pandas data frame, one row for each material.
+
+        Parameters
+        ----------
+        bounds : bool, default False
+            Also ``_low``, ``_high`` and ``_standing`` of each property.
+
+        Returns
+        -------
+        pandas.DataFrame
+            The index holds the names.
+
+        Raises
+        ------
+        ImportError
+            pandas is not installed: ``pip install 'mountwright[frames]'``.
+        """
+        try:
+            pandas = importlib.import_module("pandas")
+        except ImportError as error:
+            raise ImportError(
+                "a data frame needs pandas: pip install 'mountwright[frames]'"
+            ) from error
+        return pandas.DataFrame(self.to_columns(bounds=bounds)).set_index("material")
+
+
+class MaterialAt(Record):
+    """A material at one temperature."""
+
+    material: str
+    """Its name."""
+    temperature_k: float
+    """The temperature. [K]"""
+    conductivity_w_m_k: float
+    """Thermal conductivity. [W/m/K]"""
+    heat_capacity_j_kg_k: float
+    """Specific heat capacity, without any melting peak. [J/kg/K]"""
+    modulus_pa: float | None
+    """Short-time Young's modulus. [Pa]"""
+    yield_strength_pa: float | None
+    """Yield strength. [Pa]"""
+    creep_modulus_pa: float | None
+    """Modulus after 1000 h of creep. [Pa]"""
+
+
+class Comparison(Record):
+    """Materials side by side, in shop units; prints as a table."""
+
+    columns: tuple[str, ...]
+    """The properties."""
+    rows: tuple[Record, ...]
+    """The materials, each with ``material`` and ``cells``."""
+
+    def _rows(self) -> list[tuple[str, ...]]:
+        head = ("material", *(key.replace("_", " ") for key in self._fields["columns"]))
+        return [head, *((row["material"], *row["cells"]) for row in self._fields["rows"])]
+
+    def __str__(self) -> str:
+        return "\n".join(_aligned(self._rows()))
+
+    def _repr_html_(self) -> str:
+        return _html_table(self._rows(), caption="Materials")
+
+
+class Provenance(Record):
+    """Where numbers come from: each with its range, sources and standing; prints as a report."""
+
+    used: tuple[Record, ...]
+    """The numbers."""
+    text: str
+    """The report."""
+
+    def __str__(self) -> str:
+        text: str = self._fields["text"]
+        return text
+
+
+class Sheet(Record):
+    """A sheet with what was measured on it in place of the catalogue's numbers."""
+
+    material: Material
+    """The material."""
+    thickness: Sourced
+    """Its thickness. [m]"""
+    notes: tuple[Record, ...]
+    """What the measurements say besides."""
+
+    def __getattr__(self, name: str) -> Any:
+        match name:
+            case "material":
+                return Material(self._fields["material"])
+            case "thickness":
+                return Sourced(self._fields["thickness"])
+            case _:
+                return super().__getattr__(name)
+
+
+class Ranked(Record):
+    """A material in its place in a ranking."""
+
+    material: str
+    """Its name."""
+    score_fraction: float
+    """0 to 1; 0 where something stands against it."""
+    against: tuple[str, ...]
+    """Why it cannot be used; empty where it can."""
+    reasons: tuple[Record, ...]
+    """What counts for and against it, each with ``of``, ``points_fraction`` and ``text``."""
+
+
+def _aligned(rows: Sequence[Sequence[str]]) -> list[str]:
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return [
+        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+        for row in rows
+    ]
+
+
+def _html_table(rows: Sequence[Sequence[str]], *, caption: str) -> str:
+    def line(row: Sequence[str], tag: str) -> str:
+        cells = "".join(f"<{tag}>{html.escape(cell)}</{tag}>" for cell in row)
+        return f"<tr>{cells}</tr>"
+
+    body = "".join(line(row, "td") for row in rows[1:])
+    return (
+        f"<table><caption>{html.escape(caption)}</caption>"
+        f"<thead>{line(rows[0], 'th')}</thead><tbody>{body}</tbody></table>"
+    )
 
 
 def _wrap(value: Any) -> Any:

@@ -27,6 +27,7 @@ mod arrays;
 mod errors;
 mod files;
 mod long;
+mod material;
 mod plan;
 mod quantity;
 mod record;
@@ -38,6 +39,11 @@ mod _core {
     use super::errors::_faults;
     #[pymodule_export]
     use super::files::text_of;
+    #[pymodule_export]
+    use super::material::{
+        compare_materials, material, material_at, material_provenance, materials, measured_sheet,
+        rank_materials,
+    };
     #[pymodule_export]
     use super::plan::{PlanResult, plan};
     #[pymodule_export]

@@ -24,7 +24,9 @@ const MOST_DIGITS: f64 = 12.0;
 /// dimension : str
 ///     ``"length"``, ``"area"``, ``"volume"``, ``"angle"``, ``"time"``, ``"temperature"``,
 ///     ``"temperature-difference"``, ``"mass"``, ``"force"``, ``"pressure"``, ``"power"``,
-///     ``"speed"``, ``"volume-flow"``, ``"density"``, ``"rotation"`` or ``"fraction"``.
+///     ``"speed"``, ``"volume-flow"``, ``"density"``, ``"rotation"``, ``"fraction"``,
+///     ``"conductivity"``, ``"conductivity-slope"``, ``"heat-capacity"``, ``"specific-energy"``,
+///     ``"molar-energy"``, ``"expansion"``, ``"attenuation"`` or ``"time-per-length"``.
 /// what : str, default "quantity"
 ///     What it is, for the message of an error.
 ///

@@ -1,12 +1,61 @@
-//! Materials side by side, in shop units.
+//! Materials for people: one in rows, several side by side, in shop units.
 
 use std::fmt;
 
 use serde::Serialize;
 
 use super::catalogue::Catalogue;
+use super::material::Material;
 use super::property::Property;
 use crate::error::Result;
+use crate::sourced::Standing;
+
+/// One number of a material for people.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PropertyRow {
+    /// The property.
+    pub property: Property,
+    /// Its name with the SI unit.
+    pub field: &'static str,
+    /// What it means, in one line.
+    pub meaning: &'static str,
+    /// Value and range in shop units.
+    pub shown: String,
+    /// Where it comes from.
+    pub standing: Standing,
+    /// Keys of its sources, separated by `, `.
+    pub source: String,
+    /// The file that it came from.
+    pub origin: String,
+    /// Conditions and conflicts; may be empty.
+    pub note: String,
+}
+
+impl Material {
+    /// Every number in shop units, in the order of the properties.
+    ///
+    /// ```
+    /// use mountwright::material::Catalogue;
+    /// let rows = Catalogue::standard()?.get("abs")?.rows();
+    /// assert!(rows.iter().any(|r| r.shown == "93 (80 to 104) °C"));
+    /// # Ok::<(), mountwright::Error>(())
+    /// ```
+    pub fn rows(&self) -> Vec<PropertyRow> {
+        self.entries
+            .iter()
+            .map(|(property, entry)| PropertyRow {
+                property: *property,
+                field: property.field(),
+                meaning: property.meaning(),
+                shown: property.show_range(&entry.sourced),
+                standing: entry.sourced.standing,
+                source: entry.sourced.source.clone(),
+                origin: entry.origin.clone(),
+                note: entry.sourced.note.clone(),
+            })
+            .collect()
+    }
+}
 
 /// Some materials side by side.
 ///

@@ -20,7 +20,7 @@ mod stock;
 mod table;
 
 pub use catalogue::{Catalogue, STANDARD, Source, Wanted};
-pub use compare::{Comparison, Row};
+pub use compare::{Comparison, PropertyRow, Row};
 pub use foam::{
     GAS_CONDUCTIVITY, SOLID_CONDUCTIVITY, SOLID_DENSITY, STIFFNESS_POWER, foam_conductivity_w_m_k,
     foamed_pvc_conductivity_w_m_k,
@@ -33,6 +33,8 @@ pub use provenance::{Provenance, Used};
 pub use rank::{Candidate, Ranked, Reason, Weights, rank};
 pub use raw::Known;
 pub use sheet::{MEASURED, MeasuredSheet, Piece, Sheet, Square, Texture};
-pub use softening::{DEFLECTION_STRAIN, HOT_CREEP_SHARE, LIMP_SHARE, modulus_at_deflection};
+pub use softening::{
+    AtTemperature, DEFLECTION_STRAIN, HOT_CREEP_SHARE, LIMP_SHARE, modulus_at_deflection,
+};
 pub use stock::{Combine, Drying, Need, Stock, THICKNESS, Tolerance};
 pub use table::Table;

@@ -1,6 +1,6 @@
 //! The sheet in the rack, not the generic: what a shop measured on it takes the place of the catalogue's numbers.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::foam::{STIFFNESS_POWER, foamed_pvc_conductivity_w_m_k};
 use super::material::{Entry, Material};
@@ -32,7 +32,7 @@ pub struct Square {
 }
 
 /// Which side is textured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Texture {
     /// Both smooth.

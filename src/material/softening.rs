@@ -1,5 +1,7 @@
 //! Stiffness and strength at temperature, from the value at 23 °C and the softening points.
 
+use serde::Serialize;
+
 use super::material::Structure;
 use super::properties::{Properties, ROOM_K};
 use super::property::Property;
@@ -65,7 +67,55 @@ fn log_between(t: f64, (t0, e0): (f64, f64), (t1, e1): (f64, f64)) -> f64 {
     (e0.ln() + (e1 / e0).ln() * (t - t0) / (t1 - t0)).exp()
 }
 
+/// A material at one temperature.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AtTemperature {
+    /// Name of the material.
+    pub material: String,
+    /// The temperature. [K]
+    pub temperature_k: f64,
+    /// Thermal conductivity. [W/m/K]
+    pub conductivity_w_m_k: f64,
+    /// Specific heat capacity without any melting peak. [J/kg/K]
+    pub heat_capacity_j_kg_k: f64,
+    /// Short-time Young's modulus, where it has one. [Pa]
+    pub modulus_pa: Option<f64>,
+    /// Yield strength, where it has one. [Pa]
+    pub yield_strength_pa: Option<f64>,
+    /// Modulus after 1000 h of creep, where it is known. [Pa]
+    pub creep_modulus_pa: Option<f64>,
+}
+
 impl Properties {
+    /// Everything that changes with temperature, at one temperature.
+    ///
+    /// # Errors
+    /// [`crate::Error::OutOfRange`] outside -60 to 400 °C.
+    ///
+    /// ```
+    /// use mountwright::material::Catalogue;
+    /// let hot = Catalogue::standard()?.get("abs")?.properties().at(353.15)?;
+    /// assert!(hot.modulus_pa.is_some_and(|e| e < 2.0e9));
+    /// # Ok::<(), mountwright::Error>(())
+    /// ```
+    pub fn at(&self, temperature_k: f64) -> Result<AtTemperature> {
+        let t = check(
+            "temperature_k",
+            temperature_k,
+            TEMPERATURE,
+            "give the temperature of the part",
+        )?;
+        Ok(AtTemperature {
+            material: self.name().into(),
+            temperature_k: t,
+            conductivity_w_m_k: self.conductivity().at(t),
+            heat_capacity_j_kg_k: self.heat_capacity().at(t),
+            modulus_pa: self.modulus_pa(t).ok(),
+            yield_strength_pa: self.yield_strength_pa(t).ok(),
+            creep_modulus_pa: self.creep_modulus_pa(t).ok(),
+        })
+    }
+
     /// Where it softens: the lower of the deflection temperature under 1.82 MPa and the Vicat temperature; the makers'
     /// highest service temperature where both are missing. [K]
     pub fn softening_k(&self) -> Option<f64> {
