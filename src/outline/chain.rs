@@ -143,6 +143,46 @@ impl Chain {
             .sum()
     }
 
+    /// The point `along_m` from the start, along the chain; its end beyond its length.
+    ///
+    /// ```
+    /// use mountwright::outline::{Chain, Point};
+    /// let square = Chain::rounded_rectangle(Point::new(0.0, 0.0), 0.2, 0.2, 0.0);
+    /// assert_eq!(square.point_at(0.3), Point::new(0.1, 0.0));
+    /// ```
+    pub fn point_at(&self, along_m: f64) -> Point {
+        let mut left_m = along_m.max(0.0);
+        for (start, segment) in self.pieces() {
+            let (length_m, point) = match *segment {
+                Segment::Line { end } => {
+                    let length_m = start.distance_m(end);
+                    let share = left_m / length_m.max(f64::MIN_POSITIVE);
+                    let between = |a: f64, b: f64| a + (b - a) * share;
+                    (
+                        length_m,
+                        Point::new(between(start.x_m, end.x_m), between(start.y_m, end.y_m)),
+                    )
+                }
+                Segment::Arc {
+                    centre, sweep_rad, ..
+                } => {
+                    let radius_m = start.distance_m(centre);
+                    let from = (start.y_m - centre.y_m).atan2(start.x_m - centre.x_m);
+                    let turn = left_m / radius_m.max(f64::MIN_POSITIVE) * sweep_rad.signum();
+                    (
+                        radius_m * sweep_rad.abs(),
+                        centre.polar(from + turn, radius_m),
+                    )
+                }
+            };
+            if left_m <= length_m {
+                return point;
+            }
+            left_m -= length_m;
+        }
+        self.start
+    }
+
     /// Signed area by Green's theorem, arcs exact; positive for a counter-clockwise chain. [m²]
     pub fn area_m2(&self) -> f64 {
         self.pieces()

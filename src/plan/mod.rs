@@ -5,18 +5,23 @@
 //! number is taken by name through one door, so that the same code serves the nominal run and the draws,
 //! and shared causes (the fabricator's pace, the shop's air, the gun, a sheet's properties) stay shared.
 
-mod bands;
+mod assemble;
 mod bill;
+mod cautions;
 mod chain;
 mod choose;
+mod day;
 mod drawings;
+mod draws;
 mod facts;
 mod gun;
 mod mounting;
 mod panel;
 mod part;
+mod parts;
 mod practice;
 mod provenance;
+mod quote;
 mod result;
 mod ring;
 mod setup;
@@ -79,5 +84,5 @@ impl Default for Options {
 /// ```
 pub fn plan(job: &JobFile, shop: &ShopFile, options: Options, watch: &dyn Watch) -> Result<Plan> {
     let setup = setup::Setup::new(job, shop)?;
-    bands::assemble(&setup, options, watch)
+    assemble::assemble(&setup, options, watch)
 }

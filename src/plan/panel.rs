@@ -15,7 +15,7 @@ use crate::mount::fixing::Screw;
 use crate::mount::service_heat::{Made, Warmth};
 use crate::mount::shock::BODY_SHOCK;
 use crate::mount::{Check, PanelMount, check_panel};
-use crate::outline::Point;
+use crate::outline::{Chain, Point};
 use crate::shape::panel::{Cutout, Hole, Panel, PanelAsk, panel};
 use crate::shape::{Faces, Form, Grain, HoleKind};
 use crate::task::Kind;
@@ -67,23 +67,14 @@ impl Measures {
 
     /// Screws spaced evenly along the line that keeps their distance to the edge, and the greatest distance between two neighbours.
     pub(super) fn screws(&self, count: u32) -> (Vec<Point>, f64) {
-        let (w, h) = (
-            self.width - 2.0 * self.screw_edge,
-            self.height - 2.0 * self.screw_edge,
-        );
-        let round = 2.0 * (w + h);
-        let along = |s: f64| {
-            let (x, y) = match s {
-                s if s < w => (s, 0.0),
-                s if s < w + h => (w, s - w),
-                s if s < 2.0 * w + h => (2.0 * w + h - s, h),
-                s => (0.0, round - s),
-            };
-            Point::new(x - w / 2.0, y - h / 2.0)
-        };
-        let pitch = round / f64::from(count);
+        let inside = |side: f64| side - 2.0 * self.screw_edge;
+        let corner = (self.corner - self.screw_edge).max(0.0);
+        let centre = Point::new(0.0, 0.0);
+        let line =
+            Chain::rounded_rectangle(centre, inside(self.width), inside(self.height), corner);
+        let pitch = line.length_m() / f64::from(count);
         let points = (0..count)
-            .map(|i| along((f64::from(i) + 0.5) * pitch))
+            .map(|i| line.point_at((f64::from(i) + 0.5) * pitch))
             .collect();
         (points, pitch)
     }

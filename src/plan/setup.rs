@@ -168,3 +168,11 @@ pub fn names() -> Result<crate::file::Names> {
         ("adhesive", adhesives),
     ]))
 }
+
+/// A word of an enumeration as its file writes it.
+pub(super) fn plain(word: &impl serde::Serialize) -> String {
+    match serde_json::to_value(word) {
+        Ok(serde_json::Value::String(text)) => text,
+        _ => String::new(),
+    }
+}

@@ -3,7 +3,7 @@
 use super::part::Cut;
 use super::result::{Drawing, LayoutPlan};
 use super::setup::{Setup, same_thickness};
-use crate::error::{Result, Watch};
+use crate::error::{Error, Result, Watch};
 use crate::shop::CutBy;
 use crate::stock::{self, Ask, Method, Offcut, Part, SheetKind, Turns};
 
@@ -34,7 +34,7 @@ pub(super) fn layouts(
     let mut drawings = vec![];
     for (material, thickness_m, list) in groups {
         let ask = ask(setup, material, thickness_m, &list, seed);
-        let mut layout = stock::lay_out(&ask, watch)?;
+        let mut layout = stock::lay_out(&ask, watch).map_err(|e| located(setup, &list, e))?;
         let mut files = vec![];
         for (i, svg) in stock::drawings(&ask, &layout).into_iter().enumerate() {
             let file = format!("layout-{material}-{:.0}mm-{}.svg", thickness_m * 1e3, i + 1);
@@ -64,6 +64,25 @@ pub(super) fn layouts(
         });
     }
     Ok((plans, drawings))
+}
+
+/// The error with the lines of the parts that it is about.
+fn located(setup: &Setup, cuts: &[&Cut], error: Error) -> Error {
+    if matches!(error, Error::Stopped) {
+        return error;
+    }
+    let text = error.to_string();
+    let mut problems = vec![];
+    for (at, name) in setup.job.job.part_names() {
+        if cuts.iter().any(|c| c.blank.name.starts_with(name)) && text.contains(name) {
+            problems.push(setup.job.source.problem(at, text.clone()));
+        }
+    }
+    if problems.is_empty() {
+        error
+    } else {
+        setup.job.source.fault(problems)
+    }
 }
 
 fn method(by: CutBy) -> Method {

@@ -1,0 +1,224 @@
+//! The nominal run and the draws put together into one plan.
+
+use super::bill::bill;
+use super::cautions::cautions;
+use super::chain::{Kept, Through, through};
+use super::day::{promise_plan, schedule_plan, task_plans};
+use super::draws::draws;
+use super::parts::parts;
+use super::quote::{causes, price};
+use super::result::{Change, JobShort, LayoutPlan, Plan, Provenance, Refused, ShopShort};
+use super::setup::{Setup, plain};
+use super::values::Values;
+use super::{Options, choose, drawings, provenance, stock};
+use crate::error::{Error, Note, Result, Watch};
+use crate::mount::airbag::refuse;
+use crate::promise::{Bench, order};
+use crate::spread::Inputs;
+
+/// Puts the plan together.
+pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Result<Plan> {
+    let kept = Kept::of(setup);
+    let mut plan = empty(setup, options);
+    plan.refused = refusals(setup);
+    if kept.is_empty() {
+        plan.notes.push(Note::new(
+            "plan",
+            "nothing is planned: every place of the job is refused",
+        ));
+        return Ok(plan);
+    }
+    let mut inputs = Inputs::default();
+    let mut nominal = through(setup, &kept, Values::Nominal(&mut inputs))?;
+    let cuts: Vec<_> = nominal.parts.iter().flat_map(|p| &p.cuts).collect();
+    let (layouts, mut drawn_all) = stock::layouts(setup, &cuts, options.seed, watch)?;
+    placed(setup, &layouts)?;
+    nominal.wait_for_sheets(&layouts);
+    let tasks = nominal.task_list();
+    let bench = Bench {
+        calendar: &setup.calendar,
+        climate: &nominal.climate,
+        fabricators: setup.shop.shop.fabricators,
+    };
+    let schedule = order(&tasks, &nominal.times(), &bench, setup.start_s)?;
+    let nominal_bill = bill(setup, &nominal, &layouts)?;
+
+    let (rows, failed) = if options.draws > 0 {
+        let drawn = inputs.draw(options.draws, options.seed)?;
+        let all = draws(
+            setup,
+            &kept,
+            &layouts,
+            &schedule.order,
+            (&inputs, &drawn),
+            watch,
+        )?;
+        plan.causes = causes(&inputs, &drawn, &all.0)?;
+        all
+    } else {
+        (vec![], 0)
+    };
+    if failed > 0 {
+        let text = format!(
+            "{failed} of {} draws could not be made as measured and are left out of the ranges: measure again what has the widest ±",
+            options.draws
+        );
+        plan.notes.push(Note::new("draws", text));
+    }
+    if options.draws > 0 && rows.len() * 2 < options.draws {
+        return Err(Error::Impossible {
+            what: "a range for this plan".into(),
+            why: format!("{failed} of {} draws could not be made", options.draws),
+            remedy: "measure again what has the widest ±, or plan with no draws".into(),
+        });
+    }
+
+    plan.parts = parts(setup, &kept, &nominal, &rows)?;
+    plan.changes = changes(setup, &nominal);
+    plan.suggestions = choose::suggestions(setup, &kept, &nominal);
+    plan.tasks = task_plans(&nominal, &schedule, &rows)?;
+    plan.schedule = Some(schedule_plan(setup, &nominal, &schedule, &rows)?);
+    plan.promise = Some(promise_plan(setup, &schedule, &rows)?);
+    price(setup, &mut plan, &nominal_bill, &rows)?;
+    plan.provenance = provenance::report(setup, &kept, &nominal)?;
+    plan.cautions = cautions(&nominal, &kept, setup)?;
+    for part in &nominal.parts {
+        plan.notes.extend(part.notes.iter().cloned());
+    }
+    plan.notes.sort();
+    plan.notes.dedup();
+    drawn_all.extend(drawings::blanks(setup, &nominal)?);
+    plan.drawings = drawn_all;
+    plan.layouts = layouts;
+    Ok(plan)
+}
+
+fn empty(setup: &Setup, options: Options) -> Plan {
+    let (job, shop) = (&setup.job.job, &setup.shop.shop);
+    Plan {
+        schema: crate::file::SCHEMA,
+        program: format!("mountwright {}", env!("CARGO_PKG_VERSION")),
+        draws: options.draws,
+        seed: options.seed,
+        job: JobShort {
+            name: job.name.clone(),
+            vehicle: job.vehicle.clone(),
+            invented: job.invented,
+            remarks: job.remarks.clone(),
+            start: job.start.clone(),
+            sun: plain(&job.sun),
+            units: job.units.unwrap_or_default(),
+        },
+        shop: ShopShort {
+            name: shop.name.clone(),
+            invented: shop.invented,
+            currency: shop.currency.clone(),
+        },
+        refused: vec![],
+        parts: vec![],
+        layouts: vec![],
+        tasks: vec![],
+        schedule: None,
+        promise: None,
+        estimate: None,
+        price: None,
+        causes: vec![],
+        changes: vec![],
+        suggestions: vec![],
+        provenance: Provenance::default(),
+        cautions: vec![],
+        notes: vec![],
+        drawings: vec![],
+    }
+}
+
+fn refusals(setup: &Setup) -> Vec<Refused> {
+    let job = &setup.job.job;
+    let refusal = |p: &crate::job::Place| refuse(p.zone, p.airbag, p.driver_view);
+    let mut all = vec![];
+    for place in &job.places {
+        let Some(no) = refusal(place) else { continue };
+        let straps = job
+            .straps
+            .iter()
+            .filter(|s| s.place == place.name)
+            .map(|s| s.name.clone());
+        let rings = job
+            .rings
+            .iter()
+            .filter(|r| r.places.contains(&place.name))
+            .map(|r| r.name.clone());
+        let panels = job
+            .panels
+            .iter()
+            .filter(|p| p.place == place.name)
+            .map(|p| p.name.clone());
+        let others = job.places.iter().filter(|p| refusal(p).is_none());
+        let free = others.map(|p| format!("{} (named in this job, both answers no)", p.name));
+        all.push(Refused {
+            place: place.name.clone(),
+            parts: straps.chain(rings).chain(panels).collect(),
+            why: no.why,
+            find_out: no.find_out,
+            consider_instead: free.chain(no.consider_instead).collect(),
+        });
+    }
+    all
+}
+
+/// Every blank must lie somewhere.
+fn placed(setup: &Setup, layouts: &[LayoutPlan]) -> Result<()> {
+    let mut problems = vec![];
+    for plan in layouts {
+        for missing in &plan.layout.unplaced {
+            let names = setup.job.job.part_names();
+            let at = names
+                .iter()
+                .find(|(_, name)| missing.part.starts_with(*name))
+                .map_or("", |(at, _)| at);
+            let message = format!("\"{}\" finds no sheet: {}", missing.part, missing.reason);
+            problems.push(setup.job.source.problem(at, message));
+        }
+    }
+    if problems.is_empty() {
+        Ok(())
+    } else {
+        Err(setup.job.source.fault(problems))
+    }
+}
+
+fn changes(setup: &Setup, nominal: &Through) -> Vec<Change> {
+    let mut changes = vec![];
+    for run in &nominal.parts {
+        for cut in run.cuts.iter().filter(|c| c.spares > 0) {
+            changes.push(Change {
+                what: format!("{}: {} more blank is cut", run.name, cut.spares),
+                why: "so many come out wrong that the blanks asked for would not be enough".into(),
+            });
+        }
+        if let Some(glued) = &run.glued
+            && !setup
+                .shop
+                .shop
+                .adhesives
+                .iter()
+                .any(|a| a.family == glued.joint.adhesive)
+        {
+            changes.push(Change {
+                what: format!("{}: {} has to be bought; it costs nothing in this estimate yet", run.name, glued.joint.name),
+                why: "no adhesive on the shop's shelf suits this joint: add it with its price to the shop's file".into(),
+            });
+        }
+        if run.finish.adds_edge_m.value > 0.0 {
+            changes.push(Change {
+                what: format!(
+                    "{}: every edge is cut back by {:.1} mm, cutouts are opened by as much",
+                    run.name,
+                    run.finish.adds_edge_m.value * 1e3
+                ),
+                why: format!("{} adds that much at the edges", run.finish.name),
+            });
+        }
+    }
+    changes
+}

@@ -1,0 +1,109 @@
+//! The tasks on the calendar, and what can be promised.
+
+use super::chain::Through;
+use super::draws::{Row, over, waits};
+use super::result::{Band, EntryPlan, PromisePlan, SchedulePlan, TaskPlan};
+use super::setup::Setup;
+use crate::error::Result;
+use crate::promise::{Schedule, promise_from};
+
+pub(super) fn task_plans(
+    nominal: &Through,
+    schedule: &Schedule,
+    rows: &[Row],
+) -> Result<Vec<TaskPlan>> {
+    let waits = waits(schedule, nominal.tasks.len());
+    let mut plans = vec![];
+    for (at, planned) in nominal.tasks.iter().enumerate() {
+        let wait = waits.get(at).copied().unwrap_or(0.0);
+        let drawn = over(rows, |r| r.wait_s.get(at).copied());
+        let waits_at_all = wait > 0.0 || drawn.iter().flatten().any(|w| *w > 0.0);
+        let attended = over(rows, |r| r.attended_s.get(at).copied());
+        plans.push(TaskPlan {
+            id: planned.task.id.clone(),
+            part: planned.task.part.clone(),
+            kind: planned.task.kind,
+            attended_s: Band::new(Some(planned.attended_s), &attended)?,
+            wait_s: if waits_at_all {
+                Some(Band::new(Some(wait), &drawn)?)
+            } else {
+                None
+            },
+            after: planned.task.after.clone(),
+        });
+    }
+    Ok(plans)
+}
+
+fn civil(setup: &Setup, at_s: f64) -> Result<String> {
+    Ok(setup
+        .calendar
+        .date_time(at_s)?
+        .strftime("%Y-%m-%d %H:%M")
+        .to_string())
+}
+
+pub(super) fn schedule_plan(
+    setup: &Setup,
+    nominal: &Through,
+    schedule: &Schedule,
+    rows: &[Row],
+) -> Result<SchedulePlan> {
+    let mut entries = vec![];
+    for entry in &schedule.entries {
+        let Some(planned) = nominal.tasks.get(entry.task) else {
+            continue;
+        };
+        entries.push(EntryPlan {
+            task: planned.task.id.clone(),
+            part: planned.task.part.clone(),
+            kind: planned.task.kind,
+            start: civil(setup, entry.start_s)?,
+            hands_off: civil(setup, entry.hands_off_s)?,
+            done: civil(setup, entry.done_s)?,
+            start_s: entry.start_s,
+            hands_off_s: entry.hands_off_s,
+            done_s: entry.done_s,
+            pieces_s: entry.pieces.clone(),
+        });
+    }
+    entries.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));
+    Ok(SchedulePlan {
+        entries,
+        attended_s: Band::new(Some(schedule.attended_s), &over(rows, |r| Some(r.hours_s)))?,
+        elapsed_s: Band::new(
+            Some(schedule.hand_back_s - setup.start_s),
+            &over(rows, |r| Some(r.elapsed_s)),
+        )?,
+        ready: civil(setup, schedule.hand_back_s)?,
+        bound_s: schedule.bound_s - setup.start_s,
+        proved: schedule.proved,
+    })
+}
+
+pub(super) fn promise_plan(
+    setup: &Setup,
+    schedule: &Schedule,
+    rows: &[Row],
+) -> Result<PromisePlan> {
+    if rows.is_empty() {
+        let slot = civil(setup, setup.calendar.slot_from(schedule.hand_back_s)?)?;
+        let words = format!("ready by {slot} if every task takes its likeliest time");
+        return Ok(PromisePlan {
+            p50: slot,
+            p80: None,
+            p90: None,
+            words,
+        });
+    }
+    let backs: Vec<f64> = rows.iter().map(|r| r.hand_back_s).collect();
+    let promise = promise_from(&backs, &setup.calendar)?;
+    let write = |at: jiff::civil::DateTime| at.strftime("%Y-%m-%d %H:%M").to_string();
+    let p80 = write(promise.p80);
+    Ok(PromisePlan {
+        p50: write(promise.p50),
+        words: format!("promise {p80}: eight jobs in ten like this one are ready by then"),
+        p80: Some(p80),
+        p90: Some(write(promise.p90)),
+    })
+}

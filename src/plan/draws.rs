@@ -1,0 +1,153 @@
+//! The draws: each row through the chain, the fixed order and the bill, reduced to its numbers.
+
+use rayon::prelude::*;
+
+use super::bill::bill;
+use super::chain::{Kept, through};
+use super::part::{PartRun, times};
+use super::result::LayoutPlan;
+use super::setup::Setup;
+use super::values::Values;
+use crate::error::{Error, Result, Watch};
+use crate::heat::Recipe;
+use crate::mount::{Verdict, worst};
+use crate::promise::{Bench, Schedule, replay};
+use crate::spread::{Draws, Inputs};
+
+/// Rows between two looks at whether to go on.
+const CHUNK: usize = 32;
+
+/// The numbers of one draw that end up in a range.
+pub(super) struct Row {
+    pub(super) parts: Vec<PartRow>,
+    pub(super) attended_s: Vec<f64>,
+    pub(super) wait_s: Vec<f64>,
+    pub(super) hours_s: f64,
+    pub(super) hand_back_s: f64,
+    pub(super) elapsed_s: f64,
+    pub(super) cost: f64,
+}
+
+/// The numbers of one part in one draw.
+pub(super) struct PartRow {
+    pub(super) developed_m: Option<f64>,
+    pub(super) adds_face_m: f64,
+    pub(super) recipe: Option<[Option<f64>; 7]>,
+    pub(super) joint: Option<[Option<f64>; 3]>,
+    pub(super) worst: Verdict,
+}
+
+pub(super) fn recipe_row(r: &Recipe) -> [Option<f64>; 7] {
+    [
+        r.opens_s,
+        r.closes_s,
+        r.stop_s,
+        r.working_time_s,
+        r.hold_s,
+        r.touch_s,
+        r.behind.map(|b| b.face_k),
+    ]
+}
+
+fn part_row(part: &PartRun) -> PartRow {
+    let joint = part.glued.as_ref().map(|g| {
+        let of = |s: Option<f64>| s.map(|s| s * g.factor);
+        [
+            Some(g.joint.open_s * g.factor),
+            of(g.joint.handling_s),
+            of(g.joint.full_s),
+        ]
+    });
+    PartRow {
+        developed_m: part.developed_m,
+        adds_face_m: part.adds_face_m,
+        recipe: part.recipe.as_ref().map(recipe_row),
+        joint,
+        worst: worst(&part.checks),
+    }
+}
+
+/// Length of what runs on alone after each task. [s]
+pub(super) fn waits(schedule: &Schedule, count: usize) -> Vec<f64> {
+    let mut waits = vec![0.0; count];
+    for entry in &schedule.entries {
+        if let Some(wait) = waits.get_mut(entry.task) {
+            *wait = entry.done_s - entry.hands_off_s;
+        }
+    }
+    waits
+}
+
+/// One draw through the chain, the fixed order and the bill.
+fn draw(
+    setup: &Setup,
+    kept: &Kept,
+    layouts: &[LayoutPlan],
+    list: &[usize],
+    values: Values,
+) -> Result<Row> {
+    let mut run = through(setup, kept, values)?;
+    run.wait_for_sheets(layouts);
+    let tasks = run.task_list();
+    let times = times(&run.tasks);
+    let bench = Bench {
+        calendar: &setup.calendar,
+        climate: &run.climate,
+        fabricators: setup.shop.shop.fabricators,
+    };
+    let schedule = replay(list, &tasks, &times, &bench, setup.start_s)?;
+    let cost = bill(setup, &run, layouts)?.cost(&setup.terms());
+    Ok(Row {
+        parts: run.parts.iter().map(part_row).collect(),
+        wait_s: waits(&schedule, tasks.len()),
+        hours_s: times.attended_s.iter().sum(),
+        attended_s: times.attended_s,
+        hand_back_s: schedule.hand_back_s,
+        elapsed_s: schedule.hand_back_s - setup.start_s,
+        cost,
+    })
+}
+
+/// All draws; a draw in which a part cannot be made at all is left out and counted.
+pub(super) fn draws(
+    setup: &Setup,
+    kept: &Kept,
+    layouts: &[LayoutPlan],
+    list: &[usize],
+    (inputs, drawn): (&Inputs, &Draws),
+    watch: &dyn Watch,
+) -> Result<(Vec<Row>, usize)> {
+    let mut rows = vec![];
+    let mut failed = 0;
+    let mut done = 0;
+    while done < drawn.len() {
+        if !watch.go_on(done as f64 / drawn.len() as f64) {
+            return Err(Error::Stopped);
+        }
+        let end = (done + CHUNK).min(drawn.len());
+        let chunk: Vec<Result<Row>> = (done..end)
+            .into_par_iter()
+            .map(|row| draw(setup, kept, layouts, list, Values::Row(inputs, drawn, row)))
+            .collect();
+        for row in chunk {
+            match row {
+                Ok(row) => rows.push(row),
+                Err(Error::Stopped) => return Err(Error::Stopped),
+                Err(_) => failed += 1,
+            }
+        }
+        done = end;
+    }
+    Ok((rows, failed))
+}
+
+/// One figure over all rows.
+pub(super) fn over<'r>(rows: &'r [Row], of: impl Fn(&'r Row) -> Option<f64>) -> Vec<Option<f64>> {
+    rows.iter().map(of).collect()
+}
+
+/// Share of the rows for which something holds; `None` without rows.
+pub(super) fn share(rows: &[Row], holds: impl Fn(&Row) -> bool) -> Option<f64> {
+    let count = rows.iter().filter(|r| holds(r)).count();
+    (!rows.is_empty()).then(|| count as f64 / rows.len() as f64)
+}

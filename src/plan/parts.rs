@@ -1,0 +1,227 @@
+//! Each part as the plan shows it: its blank, recipe, joint, finish and checks, with their ranges.
+
+use super::chain::{Kept, Through};
+use super::draws::{Row, over, recipe_row, share};
+use super::part::{Glued, PartRun};
+use super::result::{
+    Band, BlankShort, FinishStep, History, JointShort, LimitsShort, NoWindow, PartPlan, RecipeShort,
+};
+use super::setup::{Setup, plain};
+use super::{facts, gun, strokes};
+use crate::error::{Error, Result};
+use crate::heat::{Binds, ClosedBy, Recipe};
+use crate::mount::Verdict;
+use crate::quantity::System;
+
+pub(super) fn parts(
+    setup: &Setup,
+    kept: &Kept,
+    nominal: &Through,
+    rows: &[Row],
+) -> Result<Vec<PartPlan>> {
+    let mut plans = vec![];
+    for (i, run) in nominal.parts.iter().enumerate() {
+        let facts = facts::facts(kept, i);
+        let part = |row: &'_ Row| row.parts.get(i).map(|p| (p.developed_m, p.adds_face_m));
+        let developed = match run.developed_m {
+            Some(nominal) => Some(Band::new(
+                Some(nominal),
+                &over(rows, |r| part(r).and_then(|p| p.0)),
+            )?),
+            None => None,
+        };
+        let recipe = match (&run.recipe, kept.straps.get(i)) {
+            (Some(recipe), Some((_, job))) => Some(recipe_short(setup, job, run, recipe, i, rows)?),
+            _ => None,
+        };
+        let joint = run
+            .glued
+            .as_ref()
+            .map(|g| joint_short(g, i, rows))
+            .transpose()?;
+        let steps = nominal.tasks.iter().enumerate().filter(|(_, t)| {
+            t.task.part.as_deref() == Some(&run.name) && t.task.kind == crate::task::Kind::Finish
+        });
+        let mut finish_steps = vec![];
+        for (at, planned) in steps {
+            let name = planned
+                .task
+                .id
+                .rsplit(" / ")
+                .next()
+                .unwrap_or_default()
+                .to_string();
+            let attended = over(rows, |r| r.attended_s.get(at).copied());
+            finish_steps.push(FinishStep {
+                name,
+                attended_s: Band::new(Some(planned.attended_s), &attended)?,
+                wait_s: None,
+            });
+        }
+        let first = run.cuts.first();
+        let sizes = first.map_or((0.0, 0.0), |c| c.blank.outline.size_m());
+        plans.push(PartPlan {
+            name: run.name.clone(),
+            kind: facts.kind.into(),
+            places: facts.places,
+            hand: plain(&facts.hand),
+            quantity: facts.quantity,
+            material_title: setup.materials.get(&facts.material)?.about.clone(),
+            material: facts.material,
+            thickness_m: run.cuts.iter().map(|c| c.blank.thickness_m).sum(),
+            finish: run.finish.name.clone(),
+            measured: facts.measured,
+            blank: BlankShort {
+                length_m: sizes.0.max(sizes.1),
+                width_m: sizes.0.min(sizes.1),
+                area_m2: first.map_or(0.0, |c| c.blank.area_m2()),
+                edge_length_m: first.map_or(0.0, |c| c.blank.outline.edge_length_m()),
+                cut_length_m: first.map_or(0.0, |c| c.blank.cut_length_m),
+                developed_m: developed,
+                layer_thicknesses_m: run.cuts.iter().map(|c| c.blank.thickness_m).collect(),
+                notes: run
+                    .cuts
+                    .iter()
+                    .flat_map(|c| c.blank.notes.clone())
+                    .collect(),
+            },
+            recipe,
+            joint,
+            finish_steps,
+            finish_adds_m: Band::new(Some(run.adds_face_m), &over(rows, |r| part(r).map(|p| p.1)))?,
+            finish_cautions: run.finish.cautions.clone(),
+            checks: run.checks.clone(),
+            fails_in: share(rows, |r| {
+                r.parts.get(i).is_some_and(|p| p.worst == Verdict::Fail)
+            }),
+        });
+    }
+    Ok(plans)
+}
+
+fn recipe_short(
+    setup: &Setup,
+    job: &crate::job::Strap,
+    run: &PartRun,
+    recipe: &Recipe,
+    at: usize,
+    rows: &[Row],
+) -> Result<RecipeShort> {
+    let of = |k: usize| {
+        let nominal = recipe_row(recipe).get(k).copied().flatten();
+        let drawn = over(rows, |r| {
+            let recipe = r.parts.get(at)?.recipe?;
+            recipe.get(k).copied().flatten()
+        });
+        Band::new(nominal, &drawn)
+    };
+    let units = setup.job.job.units.unwrap_or(System::Metric);
+    let gun = gun::words(&setup.shop.shop.gun);
+    let body_limit_k = job.body_limit.map(super::super::file::Temperature::si);
+    let Some(limits) = &run.limits else {
+        return Err(Error::Impossible {
+            what: "a recipe".into(),
+            why: "the part has no forming temperatures".into(),
+            remedy: "choose a sheet that is formed".into(),
+        });
+    };
+    let history = recipe
+        .history
+        .as_ref()
+        .map_or_else(History::default, |h| History {
+            t_s: h.t_s.clone(),
+            front_k: h.front_k.clone(),
+            back_k: h.back_k.clone(),
+            mean_k: h.mean_k.clone(),
+            coldest_k: h.coldest_k.clone(),
+        });
+    let lies = match job.behind {
+        crate::job::Behind::OpenAir => "open air",
+        crate::job::Behind::Board => "a board",
+        crate::job::Behind::SameHeat => "the same heat on both faces",
+    };
+    let behind = match job.turn_every {
+        Some(every) => format!("{lies}, turned over every {:.0} s", every.si()),
+        None => lies.to_string(),
+    };
+    Ok(RecipeShort {
+        opens_s: of(0)?,
+        closes_s: of(1)?,
+        stop_s: of(2)?,
+        working_time_s: of(3)?,
+        hold_s: of(4)?,
+        touch_s: of(5)?,
+        closed_by: match recipe.closed_by {
+            Some(ClosedBy::Upper) => "the hottest face reaches its limit".into(),
+            Some(ClosedBy::Dose) => "time and temperature together discolour it".into(),
+            None => "it stays open".into(),
+        },
+        has_window: recipe.opens_s.is_some(),
+        window_share: share(rows, |r| {
+            r.parts
+                .get(at)
+                .and_then(|p| p.recipe)
+                .is_some_and(|r| r[0].is_some())
+        }),
+        no_window: recipe.why_no_window.as_ref().map(|n| NoWindow {
+            why: n.why.clone(),
+            remedies: n.remedies.clone(),
+        }),
+        reheats_left: recipe.reheats.map_or(0, |r| r.left),
+        reheats_bound_by: match recipe.reheats.map(|r| r.binds) {
+            Some(Binds::Dose) => "time and temperature".into(),
+            Some(Binds::Thinning) => "loss of thickness".into(),
+            Some(Binds::Shrinkage) => "shrinkage".into(),
+            None => String::new(),
+        },
+        peak_face_k: Some(recipe.peak_face_k),
+        core_k_at_stop: recipe.core_k,
+        dose: recipe.dose,
+        need: match job.need {
+            Some(crate::job::Need::Formable) => "formable".into(),
+            _ => "limp".into(),
+        },
+        behind,
+        strokes: strokes::strokes(job, recipe, &gun, body_limit_k, units),
+        gun,
+        distance_m: job.gun_distance.si(),
+        limits: LimitsShort {
+            limp_k: limits.limp_k,
+            formable_k: limits.formable_k,
+            upper_k: limits.upper_k,
+            set_k: limits.set_k,
+            fume_onset_k: limits.fume_onset_k,
+        },
+        history,
+        body_peak_k: if recipe.behind.map(|b| b.face_k).is_some() {
+            Some(of(6)?)
+        } else {
+            None
+        },
+        body_limit_k,
+        notes: recipe.notes.clone(),
+    })
+}
+
+fn joint_short(g: &Glued, at: usize, rows: &[Row]) -> Result<JointShort> {
+    let of = |k: usize, nominal: Option<f64>| {
+        let drawn = over(rows, |r| r.parts.get(at)?.joint?.get(k).copied().flatten());
+        Band::new(nominal, &drawn)
+    };
+    let j = &g.joint;
+    Ok(JointShort {
+        name: format!("{} to {}", g.substrates[0], g.substrates[1]),
+        adhesive: j.adhesive.clone(),
+        title: j.name.clone(),
+        why: j.why.join("; "),
+        substrates: g.substrates.clone(),
+        area_m2: g.area_m2,
+        amount_m3: j.amount.volume_m3,
+        open_s: of(0, Some(j.open_s))?,
+        handling_s: of(1, j.handling_s)?,
+        full_s: of(2, j.full_s)?,
+        preparation: j.preparation.join("; "),
+        cautions: j.cautions.clone(),
+        notes: j.notes.clone(),
+    })
+}
