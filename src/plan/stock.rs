@@ -34,6 +34,13 @@ pub(super) fn layouts(
     let mut drawings = vec![];
     for (material, thickness_m, list) in groups {
         let ask = ask(setup, material, thickness_m, &list, seed);
+        if ask.sheets.is_empty() && ask.offcuts.is_empty() {
+            return Err(located(
+                setup,
+                &list,
+                no_stock(setup, material, thickness_m, &list),
+            ));
+        }
         let mut layout = stock::lay_out(&ask, watch).map_err(|e| located(setup, &list, e))?;
         let mut files = vec![];
         for (i, svg) in stock::drawings(&ask, &layout).into_iter().enumerate() {
@@ -64,6 +71,35 @@ pub(super) fn layouts(
         });
     }
     Ok((plans, drawings))
+}
+
+/// What the shop has instead, where it has no sheet of this kind and thickness.
+fn no_stock(setup: &Setup, material: &str, thickness_m: f64, cuts: &[&Cut]) -> Error {
+    let shop = &setup.shop.shop;
+    let sheets = shop
+        .sheets
+        .iter()
+        .filter(|s| s.material == material)
+        .map(|s| s.thickness.si());
+    let mut have: Vec<f64> = sheets.map(|t| t * 1e3).collect();
+    have.sort_by(f64::total_cmp);
+    have.dedup();
+    let names: Vec<&str> = cuts.iter().map(|c| c.blank.name.as_str()).collect();
+    let list: Vec<String> = have.iter().map(|t| format!("{t:.1} mm")).collect();
+    let why = if list.is_empty() {
+        format!("the shop's file names no sheet or offcut of {material}")
+    } else {
+        format!("the shop has {material} in {}", list.join(", "))
+    };
+    Error::Impossible {
+        what: format!(
+            "{} from {material} of {:.1} mm",
+            names.join(", "),
+            thickness_m * 1e3
+        ),
+        why,
+        remedy: "add the sheet with its price to the shop's file, or choose another".into(),
+    }
 }
 
 /// The error with the lines of the parts that it is about.

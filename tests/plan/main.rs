@@ -1,5 +1,6 @@
 //! The whole job, end to end, on the demo data.
 #![allow(clippy::unwrap_used)] // helpers of tests may panic: that is how a test fails
+
 use mountwright::error::Unwatched;
 use mountwright::job::JobFile;
 use mountwright::plan::{Options, Plan, names, plan};
