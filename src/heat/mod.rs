@@ -22,7 +22,8 @@ pub mod touch;
 pub use dose::Dose;
 pub use exposure::{Exposure, Radiator};
 pub use recipe::{
-    Ask, Back, Behind, Binds, Body, Chart, ClosedBy, Hold, Need, NoWindow, Recipe, Reheats, recipe,
+    Ask, Back, Behind, Binds, Body, Chart, ClosedBy, Grain, Hold, Need, NoWindow, Recipe, Reheats,
+    recipe,
 };
 pub use sheet::{Limits, Sheet, Wear};
 pub use slab::{Face, History, Layer, Melting, Step, Table, Where, heat_slab};

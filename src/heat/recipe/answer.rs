@@ -112,6 +112,9 @@ pub struct Recipe {
     pub why_no_window: Option<NoWindow>,
     /// Temperatures over time, where they were asked for.
     pub history: Option<Chart>,
+    /// Steps that the solver tried, as a measure of effort.
+    #[serde(skip)]
+    pub steps: usize,
     /// What is to be known.
     pub notes: Vec<Note>,
 }
@@ -166,6 +169,7 @@ pub fn recipe(ask: &Ask) -> Result<Recipe> {
         behind: None,
         why_no_window: None,
         history: None,
+        steps: 0,
         notes: Vec::new(),
     };
     let Some(opens_s) = opens_s else {
@@ -212,6 +216,7 @@ fn finish(
     let state = warmed.state();
     let cooled = cool(ask, &state)?;
     let mut scratch = Vec::new();
+    answer.steps = warmed.run.tried + cooled.steps;
     answer.stop_s = Some(stop_s);
     answer.peak_face_k = track.peak(&warmed.nodes, Where::Hottest, 0).1;
     answer.core_k = state

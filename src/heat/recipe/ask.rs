@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::error::{Range, Result, check};
 use crate::heat::exposure::Exposure;
 use crate::heat::sheet::{Limits, Sheet};
+use crate::heat::slab::drive::Accuracy;
 use crate::heat::slab::{CONTACT, TEMPERATURE, THICKNESS};
 
 /// What lies behind the heated face.
@@ -144,6 +145,27 @@ pub struct Ask {
     pub stop_s: Option<f64>,
     /// Whether the temperatures over time are wanted.
     pub history: bool,
+    /// How finely it is worked out.
+    pub grain: Grain,
+}
+
+/// How finely a recipe is worked out.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Grain {
+    /// Cells across the sheet, 4 to 500; double where it melts.
+    pub cells: usize,
+    /// Error allowed in one time step, 1e-6 to 1. [K]
+    pub step_error_k: f64,
+}
+
+impl Default for Grain {
+    /// Fine enough for 0.2 % of every time of the usual recipes.
+    fn default() -> Self {
+        Self {
+            cells: 24,
+            step_error_k: 0.1,
+        }
+    }
 }
 
 impl Ask {
@@ -160,6 +182,7 @@ impl Ask {
             width_m: 0.06,
             stop_s: None,
             history: false,
+            grain: Grain::default(),
         }
     }
 
@@ -171,9 +194,26 @@ impl Ask {
         }
     }
 
+    /// The solver's part of the grain.
+    pub(crate) fn accuracy(&self) -> Accuracy {
+        Accuracy {
+            step_error_k: self.grain.step_error_k,
+            ..Accuracy::default()
+        }
+    }
+
     pub(crate) fn check(&self) -> Result<()> {
         self.sheet.check()?;
         self.limits.check()?;
+        let cells = Range::new(4.0, 500.0, "");
+        check("grain.cells", self.grain.cells as f64, cells, "24 is usual")?;
+        let error = Range::new(1e-6, 1.0, "K");
+        check(
+            "grain.step_error_k",
+            self.grain.step_error_k,
+            error,
+            "0.1 K is usual",
+        )?;
         check("air_k", self.air_k, TEMPERATURE, "use kelvin")?;
         check(
             "width_m",

@@ -24,6 +24,8 @@ pub(crate) struct Cooled {
     pub(crate) nodes: Nodes,
     /// Greatest temperatures of a part behind foam, where there is one: its face and its middle. [K]
     pub(crate) behind: Option<Behind>,
+    /// Steps that were tried.
+    pub(crate) steps: usize,
 }
 
 /// How warm the part behind the foam becomes.
@@ -69,7 +71,7 @@ impl Warmed {
 /// Cools the sheet from a state, held as asked.
 pub(crate) fn cool(ask: &Ask, state: &State) -> Result<Cooled> {
     let air = cooling_face(ask)?;
-    let sheet = ask.sheet.part(None);
+    let sheet = ask.sheet.part(ask.grain.cells, None);
     let touch_k = touch::threshold_k(touch::GRIP_S)?;
     let set_k = ask.limits.set_k;
     let last_k = set_k.min(touch_k);
@@ -84,7 +86,7 @@ pub(crate) fn cool(ask: &Ask, state: &State) -> Result<Cooled> {
     };
     let need_k = ask.need_k();
     let alone = std::slice::from_ref(&sheet);
-    let mut run = Run::resume(alone, state);
+    let mut run = Run::resume(alone, state, ask.accuracy());
     let nodes = layer_nodes(alone, 0);
     let mut scratch = Vec::new();
     if stack.is_empty() {
@@ -97,6 +99,7 @@ pub(crate) fn cool(ask: &Ask, state: &State) -> Result<Cooled> {
             working_s: first(Where::Mean, need_k),
             hold_s: first(Where::Hottest, set_k),
             touch_s: first(Where::Hottest, touch_k),
+            steps: run.tried,
             track: run.track,
             nodes,
             behind: None,
@@ -110,7 +113,7 @@ pub(crate) fn cool(ask: &Ask, state: &State) -> Result<Cooled> {
     let working_s = run
         .track
         .first_time(&nodes, Where::Mean, need_k, false, 0, &mut scratch);
-    let mut run = Run::resume(alone, state);
+    let mut run = Run::resume(alone, state, ask.accuracy());
     if transfer_s > 0.0 {
         run.advance(&air, &air, transfer_s, |_| false)?;
     }
@@ -148,7 +151,7 @@ fn pressed(
         parts.push(body.part(stack.get(i + 1).map(|b| b.contact_w_m2_k))?);
     }
     let nodes = layer_nodes(&parts, 0);
-    let mut run = before.pressed_on(&parts, ask.air_k);
+    let mut run = before.pressed_on(&parts, ask.air_k, ask.accuracy());
     let mut scratch = Vec::new();
     let from = run.track.len();
     // A part behind foam warms long after the sheet has set.
@@ -177,6 +180,7 @@ fn pressed(
         working_s,
         hold_s,
         touch_s,
+        steps: run.tried,
         track: run.track,
         nodes,
         behind,
@@ -194,14 +198,14 @@ fn to_rest(run: &mut Run, nodes: &Nodes, faces: [Face; 2], level_k: f64) -> Resu
 
 impl Run {
     /// A slab that goes on from a state, its clock at 0.
-    pub(crate) fn resume(parts: &[Part], state: &State) -> Self {
-        let mut run = Self::new(parts, &state.temperature_k, Accuracy::default());
+    pub(crate) fn resume(parts: &[Part], state: &State, accuracy: Accuracy) -> Self {
+        let mut run = Self::new(parts, &state.temperature_k, accuracy);
         run.set_state(0, &state.heat, &state.molten);
         run
     }
 
     /// The slab of one layer pressed on others that are at `air_k`; the record goes on with all nodes.
-    pub(crate) fn pressed_on(self, parts: &[Part], air_k: f64) -> Self {
+    pub(crate) fn pressed_on(self, parts: &[Part], air_k: f64, accuracy: Accuracy) -> Self {
         let state = State {
             temperature_k: self.present(),
             heat: self.kernel.heat[1..=self.kernel.nodes()]
@@ -220,7 +224,7 @@ impl Run {
         let count: usize = parts.iter().map(|p| p.cells + 1).sum();
         let mut start = state.temperature_k.clone();
         start.resize(count, air_k);
-        let mut run = Self::new(parts, &start, Accuracy::default());
+        let mut run = Self::new(parts, &start, accuracy);
         run.set_state(0, &state.heat, &state.molten);
         run.t_s = self.t_s;
         run

@@ -6,5 +6,5 @@ mod cool;
 mod warm;
 
 pub use answer::{Binds, Chart, ClosedBy, NoWindow, Recipe, Reheats, recipe};
-pub use ask::{Ask, Back, Body, Hold, Need};
+pub use ask::{Ask, Back, Body, Grain, Hold, Need};
 pub use cool::Behind;

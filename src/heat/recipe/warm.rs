@@ -6,13 +6,10 @@ use crate::heat::dose::Meter;
 use crate::heat::film::{self, Lie};
 use crate::heat::sheet::Sheet;
 use crate::heat::slab::body::Part;
-use crate::heat::slab::drive::{Accuracy, Run, layer_nodes};
+use crate::heat::slab::drive::{Run, layer_nodes};
 use crate::heat::slab::track::{Nodes, Track};
 use crate::heat::slab::{Face, Material, Table, Where};
 
-/// Cells across the sheet; 48 where it melts.
-const CELLS: usize = 24;
-const CELLS_MELTING: usize = 48;
 /// Cells across a body behind the sheet.
 const CELLS_BODY: usize = 16;
 /// Slower than this, nothing more will happen. [K/s]
@@ -20,7 +17,7 @@ const STILL_K_S: f64 = 1e-4;
 
 impl Sheet {
     /// The sheet as a layer of the solver.
-    pub(crate) fn part(&self, contact_w_m2_k: Option<f64>) -> Part {
+    pub(crate) fn part(&self, cells: usize, contact_w_m2_k: Option<f64>) -> Part {
         Part {
             material: self.material.clone(),
             thickness_m: self.thickness_m,
@@ -28,9 +25,9 @@ impl Sheet {
             capacity_factor: self.heat_capacity_factor,
             contact_w_m2_k,
             cells: if self.material.melts() {
-                CELLS_MELTING
+                2 * cells
             } else {
-                CELLS
+                cells
             },
         }
     }
@@ -83,7 +80,7 @@ pub(crate) fn cooling_face(ask: &Ask) -> Result<Face> {
 
 /// Heats until the window has closed, or nothing more happens.
 pub(crate) fn warm(ask: &Ask) -> Result<Warmed> {
-    let mut parts = vec![ask.sheet.part(None)];
+    let mut parts = vec![ask.sheet.part(ask.grain.cells, None)];
     if let Back::Board(body) = &ask.back {
         parts[0].contact_w_m2_k = Some(body.contact_w_m2_k);
         parts.push(body.part(None)?);
@@ -97,7 +94,7 @@ pub(crate) fn warm(ask: &Ask) -> Result<Warmed> {
         Back::Open | Back::Board(_) | Back::Turned { .. } => [heated, free],
     };
     let mut warmed = Warmed {
-        run: Run::new(&parts, &vec![ask.air_k; count], Accuracy::default()),
+        run: Run::new(&parts, &vec![ask.air_k; count], ask.accuracy()),
         nodes,
         meter: ask.limits.dose.map(Meter::new),
         opens_s: None,

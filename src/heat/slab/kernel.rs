@@ -18,6 +18,12 @@ const IMPLICIT: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
 const EXPLICIT: f64 = std::f64::consts::SQRT_2 / 4.0;
 /// `γ`, where the first stage lies within the step.
 const STAGE: f64 = 2.0 * IMPLICIT;
+/// Weights of the three slopes in third order minus those in second.
+const ERROR: [f64; 3] = [
+    (1.0 - 4.0 * EXPLICIT) / 3.0,
+    1.0 / 3.0,
+    -2.0 / 3.0 * IMPLICIT,
+];
 
 /// One layer of `W` slabs side by side.
 #[derive(Debug, Clone)]
@@ -71,6 +77,7 @@ pub(crate) struct Kernel<const W: usize> {
     potential: Vec<Lanes<W>>,
     diffusivity: Vec<Lanes<W>>,
     slope: Vec<Lanes<W>>,
+    middle: Vec<Lanes<W>>,
     change: Vec<Lanes<W>>,
     pivot: Vec<Lanes<W>>,
     lower: Vec<Lanes<W>>,
@@ -139,6 +146,7 @@ impl<const W: usize> Kernel<W> {
             potential: blank.clone(),
             diffusivity: blank.clone(),
             slope: blank.clone(),
+            middle: blank.clone(),
             change: blank.clone(),
             pivot: blank.clone(),
             lower: blank.clone(),
@@ -162,72 +170,144 @@ impl<const W: usize> Kernel<W> {
     }
 
     /// Tries a step of `seconds`; gives the error of each lane in kelvin. The state is untouched until `accept`.
+    ///
+    /// TR-BDF2 with its embedded error, smoothed by the matrix once for the estimate and twice for the
+    /// correction that is added to the result: of third order, and still damping every stiff mode.
     #[inline(always)]
     pub(crate) fn attempt(&mut self, seconds: Lanes<W>) -> Lanes<W> {
         let weight = seconds * IMPLICIT;
-        let n = self.nodes();
+        let per_weight = Lanes::all(1.0) / weight;
+        let m = self.heat.len();
+        let inner = 1..m - 1;
         // First stage: to γ of the step by the trapezoidal rule, from a straight prediction.
-        for i in 1..=n {
-            self.guess[i] = self.heat[i] + self.rate[i] * seconds * STAGE;
+        {
+            let (guess, heat, rate) = (&mut self.guess[..m], &self.heat[..m], &self.rate[..m]);
+            let stage = seconds * STAGE;
+            for i in inner.clone() {
+                guess[i] = heat[i] + rate[i] * stage;
+            }
         }
         self.look();
         self.conduct();
         let stage = self.ends(Some(weight));
-        for i in 1..=n {
-            self.change[i] = (self.slope[i] - self.rate[i]) * weight;
+        {
+            let (change, slope, rate) = (&mut self.change[..m], &self.slope[..m], &self.rate[..m]);
+            for i in inner.clone() {
+                change[i] = (slope[i] - rate[i]) * weight;
+            }
         }
         self.solve();
-        let first_flow = self.flow_after(&stage);
-        let per_weight = Lanes::all(1.0) / weight;
+        let slopes = stage.map(|(_, slope)| slope);
+        let first_flow = self.flow_after(stage.map(|(flow, _)| flow), slopes);
         // Second stage: backward differences over the start, the first stage and the end.
-        for i in 1..=n {
-            let middle = self.rate[i] + self.change[i] * per_weight;
-            let end = self.rate[i] + (middle - self.rate[i]) * (1.0 / STAGE);
-            self.next_rate[i] = middle;
-            self.guess[i] =
-                self.heat[i] + (self.rate[i] + middle) * seconds * EXPLICIT + end * weight;
-            self.next[i] = end;
+        {
+            let (heat, rate) = (&self.heat[..m], &self.rate[..m]);
+            let (middle, end) = (&mut self.middle[..m], &mut self.next_rate[..m]);
+            let (guess, change) = (&mut self.guess[..m], &self.change[..m]);
+            let explicit = seconds * EXPLICIT;
+            for i in inner.clone() {
+                let by_stage = change[i] * per_weight;
+                middle[i] = rate[i] + by_stage;
+                end[i] = rate[i] + by_stage * (1.0 / STAGE);
+                guess[i] = heat[i] + (rate[i] + middle[i]) * explicit + end[i] * weight;
+            }
         }
         self.look();
         self.conduct();
         let stage = self.ends(None);
-        for i in 1..=n {
-            self.change[i] = (self.slope[i] - self.next[i]) * weight;
+        {
+            let (change, slope, end) = (
+                &mut self.change[..m],
+                &self.slope[..m],
+                &self.next_rate[..m],
+            );
+            for i in inner.clone() {
+                change[i] = (slope[i] - end[i]) * weight;
+            }
         }
         self.solve();
-        self.next_flow = self.flow_after(&stage);
-        for (side, first) in first_flow.into_iter().enumerate() {
-            self.supplied[side] =
-                (self.flow[side] + first) * seconds * EXPLICIT + self.next_flow[side] * weight;
-        }
-        // `next_rate` holds the slope of the middle until here; the error of third order replaces it.
-        for i in 1..=n {
-            let middle = self.next_rate[i];
-            let end = self.next[i] + self.change[i] * per_weight;
-            self.next[i] = self.guess[i] + self.change[i];
-            self.guess[i] = self.next[i];
-            self.next_rate[i] = end;
-            self.change[i] = (self.rate[i] * ((1.0 - 4.0 * EXPLICIT) / 3.0) + middle * (1.0 / 3.0)
-                - end * (2.0 / 3.0 * IMPLICIT))
-                * seconds;
+        let end_flow = self.flow_after(stage.map(|(flow, _)| flow), slopes);
+        // The error of second order, with what the Newton steps left over.
+        {
+            let (guess, change) = (&mut self.guess[..m], &mut self.change[..m]);
+            let end = &mut self.next_rate[..m];
+            for i in inner.clone() {
+                guess[i] += change[i];
+                end[i] += change[i] * per_weight;
+            }
         }
         self.look_everywhere();
         self.conduct();
-        self.ends_known();
-        for i in 1..=n {
-            self.change[i] += (self.slope[i] - self.next_rate[i]) * weight;
+        let (front, back) = self.ends_known();
+        {
+            let (change, slope, rate) = (&mut self.change[..m], &self.slope[..m], &self.rate[..m]);
+            let (middle, end) = (&self.middle[..m], &self.next_rate[..m]);
+            let [first, second, third] = ERROR.map(|e| seconds * e);
+            for i in inner.clone() {
+                change[i] = rate[i] * first
+                    + middle[i] * second
+                    + end[i] * third
+                    + (slope[i] - end[i]) * weight;
+            }
         }
         self.solve();
+        let error = self.size();
+        let once = self.face_change();
+        {
+            let (change, middle) = (&self.change[..m], &mut self.middle[..m]);
+            middle[inner.clone()].copy_from_slice(&change[inner.clone()]);
+        }
+        self.solve();
+        let twice = self.face_change();
+        {
+            let (guess, change, middle) = (&self.guess[..m], &self.change[..m], &self.middle[..m]);
+            let (next, end) = (&mut self.next[..m], &mut self.next_rate[..m]);
+            let (temperature, per_heat) = (&mut self.temperature[..m], &self.per_heat[..m]);
+            for i in inner {
+                next[i] = guess[i] + change[i];
+                // The matrix times the correction, from the system that it solves.
+                end[i] += (change[i] - middle[i]) * per_weight;
+                temperature[i] += change[i] * per_heat[i];
+            }
+        }
+        // Heat supplied, by the same sums: each smoothing adds what the faces let in by the correction.
+        for (side, now) in [front, back].into_iter().enumerate() {
+            let slope = slopes[side];
+            let error = self.flow[side] * ERROR[0]
+                + first_flow[side] * ERROR[1]
+                + end_flow[side] * ERROR[2];
+            self.supplied[side] = (self.flow[side] + first_flow[side]) * (seconds * EXPLICIT)
+                + end_flow[side] * weight
+                + error * seconds
+                + (now - end_flow[side] + slope * (once[side] + twice[side])) * weight;
+            self.next_flow[side] = end_flow[side] + slope * twice[side];
+        }
+        error
+    }
+
+    /// Size of `change`: root mean square in kelvin over each layer, the greatest of all layers.
+    #[inline(always)]
+    fn size(&self) -> Lanes<W> {
         let mut worst = Lanes::ZERO;
         for span in &self.spans {
             let mut sum = Lanes::ZERO;
-            for i in span.first..=span.last {
-                let error = self.change[i] * self.per_heat[i];
-                sum += error * error * self.share[i];
+            let range = span.first..=span.last;
+            let share = &self.share[range.clone()];
+            let (change, per_heat) = (&self.change[range.clone()], &self.per_heat[range]);
+            for ((change, per_heat), &share) in change.iter().zip(per_heat).zip(share) {
+                let error = *change * *per_heat;
+                sum += error * error * share;
             }
+            // A NaN must stay one.
             worst = worst.zip(sum, |a, b| if a > b { a } else { b });
         }
         worst.map(f64::sqrt)
+    }
+
+    /// `change` at both faces.
+    #[inline(always)]
+    fn face_change(&self) -> [Lanes<W>; 2] {
+        [self.change[1], self.change[self.nodes()]]
     }
 
     /// Makes the attempt the state of one lane.
@@ -258,12 +338,27 @@ impl<const W: usize> Kernel<W> {
     #[inline(always)]
     fn look(&mut self) {
         for span in &self.spans {
-            for i in span.first..=span.last {
-                for w in 0..W {
-                    let molten = self.molten.get(i).map_or(0.0, |m| m.0[w]);
-                    let look = span.material[w].look(self.guess[i].0[w], molten);
-                    self.potential[i].0[w] = look.potential;
-                    self.diffusivity[i].0[w] = look.diffusivity;
+            let range = span.first..=span.last;
+            let guess = &self.guess[range.clone()];
+            let potential = &mut self.potential[range.clone()];
+            let diffusivity = &mut self.diffusivity[range.clone()];
+            let molten = self.molten.get(range).unwrap_or(&[]);
+            for w in 0..W {
+                let nodes = guess
+                    .iter()
+                    .zip(potential.iter_mut())
+                    .zip(diffusivity.iter_mut());
+                let material = &*span.material[w];
+                if let Some(branch) = material.plain() {
+                    for ((guess, potential), diffusivity) in nodes {
+                        let look = branch.look(guess.0[w]);
+                        (potential.0[w], diffusivity.0[w]) = (look.potential, look.diffusivity);
+                    }
+                } else {
+                    for (((guess, potential), diffusivity), molten) in nodes.zip(molten) {
+                        let look = material.look(guess.0[w], molten.0[w]);
+                        (potential.0[w], diffusivity.0[w]) = (look.potential, look.diffusivity);
+                    }
                 }
             }
         }
@@ -273,13 +368,31 @@ impl<const W: usize> Kernel<W> {
     #[inline(always)]
     fn look_everywhere(&mut self) {
         for span in &self.spans {
-            for i in span.first..=span.last {
-                for w in 0..W {
-                    let molten = self.molten.get(i).map_or(0.0, |m| m.0[w]);
-                    let look = span.material[w].look(self.guess[i].0[w], molten);
-                    self.potential[i].0[w] = look.potential;
-                    self.temperature[i].0[w] = look.temperature;
-                    self.per_heat[i].0[w] = look.per_heat;
+            let range = span.first..=span.last;
+            let guess = &self.guess[range.clone()];
+            let potential = &mut self.potential[range.clone()];
+            let temperature = &mut self.temperature[range.clone()];
+            let per_heat = &mut self.per_heat[range.clone()];
+            let molten = self.molten.get(range).unwrap_or(&[]);
+            for w in 0..W {
+                let nodes = guess
+                    .iter()
+                    .zip(potential.iter_mut())
+                    .zip(temperature.iter_mut().zip(per_heat.iter_mut()));
+                let material = &*span.material[w];
+                if let Some(branch) = material.plain() {
+                    for ((guess, potential), (temperature, per_heat)) in nodes {
+                        let look = branch.look(guess.0[w]);
+                        potential.0[w] = look.potential;
+                        (temperature.0[w], per_heat.0[w]) = (look.temperature, look.per_heat);
+                    }
+                } else {
+                    for (((guess, potential), (temperature, per_heat)), molten) in nodes.zip(molten)
+                    {
+                        let look = material.look(guess.0[w], molten.0[w]);
+                        potential.0[w] = look.potential;
+                        (temperature.0[w], per_heat.0[w]) = (look.temperature, look.per_heat);
+                    }
                 }
             }
         }
@@ -288,12 +401,16 @@ impl<const W: usize> Kernel<W> {
     /// Rates by conduction alone, into `slope`.
     #[inline(always)]
     fn conduct(&mut self) {
+        let m = self.heat.len();
+        let (slope, potential) = (&mut self.slope[..m], &self.potential[..m]);
+        let (front, back) = (&self.towards_front[..m], &self.towards_back[..m]);
         for span in &self.spans {
-            for i in span.first..=span.last {
-                let here = self.potential[i];
-                self.slope[i] = ((self.potential[i - 1] - here) * self.towards_front[i]
-                    + (self.potential[i + 1] - here) * self.towards_back[i])
-                    * span.stiffness;
+            let stiffness = span.stiffness;
+            for i in span.first.max(1)..(span.last + 1).min(m - 1) {
+                let here = potential[i];
+                slope[i] = ((potential[i - 1] - here) * front[i]
+                    + (potential[i + 1] - here) * back[i])
+                    * stiffness;
             }
         }
     }
@@ -375,13 +492,18 @@ impl<const W: usize> Kernel<W> {
     /// Rows of `1 − weight · J` for conduction.
     #[inline(always)]
     fn matrix(&mut self, weight: Lanes<W>) {
+        let m = self.heat.len();
+        let (front, back) = (&self.towards_front[..m], &self.towards_back[..m]);
+        let diffusivity = &self.diffusivity[..m];
+        let (lower, upper) = (&mut self.lower[..m], &mut self.upper[..m]);
+        let pivot = &mut self.pivot[..m];
         for span in &self.spans {
             let r = span.stiffness * weight;
-            for i in span.first..=span.last {
-                let (front, back) = (r * self.towards_front[i], r * self.towards_back[i]);
-                self.lower[i] = -(front * self.diffusivity[i - 1]);
-                self.upper[i] = -(back * self.diffusivity[i + 1]);
-                self.pivot[i] = (front + back) * self.diffusivity[i] + 1.0;
+            for i in span.first.max(1)..(span.last + 1).min(m - 1) {
+                let (front, back) = (r * front[i], r * back[i]);
+                lower[i] = -(front * diffusivity[i - 1]);
+                upper[i] = -(back * diffusivity[i + 1]);
+                pivot[i] = (front + back) * diffusivity[i] + 1.0;
             }
         }
     }
@@ -389,39 +511,40 @@ impl<const W: usize> Kernel<W> {
     /// Elimination of a tridiagonal matrix that needs no pivoting: its columns are diagonally dominant.
     #[inline(always)]
     fn factor(&mut self) {
+        let m = self.heat.len();
+        let (lower, upper) = (&mut self.lower[..m], &mut self.upper[..m]);
+        let pivot = &mut self.pivot[..m];
         let mut above = Lanes::ZERO;
-        for i in 1..=self.nodes() {
-            let inverse = Lanes::all(1.0) / (self.pivot[i] - self.lower[i] * above);
-            self.pivot[i] = inverse;
-            self.lower[i] = self.lower[i] * inverse;
-            above = self.upper[i] * inverse;
-            self.upper[i] = above;
+        for i in 1..m - 1 {
+            let inverse = Lanes::all(1.0) / (pivot[i] - lower[i] * above);
+            pivot[i] = inverse;
+            lower[i] = lower[i] * inverse;
+            above = upper[i] * inverse;
+            upper[i] = above;
         }
     }
 
     /// Solves for `change` in place.
     #[inline(always)]
     fn solve(&mut self) {
-        let n = self.nodes();
+        let m = self.heat.len();
+        let (change, pivot) = (&mut self.change[..m], &self.pivot[..m]);
+        let (lower, upper) = (&self.lower[..m], &self.upper[..m]);
         let mut before = Lanes::ZERO;
-        for i in 1..=n {
-            before = self.change[i] * self.pivot[i] - self.lower[i] * before;
-            self.change[i] = before;
+        for i in 1..m - 1 {
+            before = change[i] * pivot[i] - lower[i] * before;
+            change[i] = before;
         }
-        for i in (1..n).rev() {
-            before = self.change[i] - self.upper[i] * before;
-            self.change[i] = before;
+        for i in (1..m - 2).rev() {
+            before = change[i] - upper[i] * before;
+            change[i] = before;
         }
     }
 
-    /// Heat through the faces at the solution of a stage, by the same straight lines that the matrix used.
+    /// Heat through the faces at the solution of a stage, with the slopes that stand in the matrix.
     #[inline(always)]
-    fn flow_after(&self, stage: &[(Lanes<W>, Lanes<W>); 2]) -> [Lanes<W>; 2] {
-        let n = self.nodes();
-        let [(front, front_slope), (back, back_slope)] = *stage;
-        [
-            front + front_slope * self.change[1],
-            back + back_slope * self.change[n],
-        ]
+    fn flow_after(&self, flow: [Lanes<W>; 2], slopes: [Lanes<W>; 2]) -> [Lanes<W>; 2] {
+        let [front, back] = self.face_change();
+        [flow[0] + slopes[0] * front, flow[1] + slopes[1] * back]
     }
 }

@@ -27,7 +27,7 @@ impl Melting {
     /// A melting range `start..end` with its peak, and a freezing range below it.
     ///
     /// Calorimetry peaks are taken as triangles, so the molten share is an S of two parabolas,
-    /// tabulated at nine points.
+    /// tabulated at 33 points.
     ///
     /// # Errors
     /// [`Error::Shape`] where a range does not rise; what [`Table::new`] refuses.
@@ -56,8 +56,8 @@ fn peak(what: &str, (start, top, end): (f64, f64, f64)) -> Result<Table> {
     let (left, right) = (top - start, end - top);
     let mut t = Vec::new();
     let mut share = Vec::new();
-    for i in 0..=8 {
-        let x = f64::from(i) / 8.0;
+    for i in 0..=32 {
+        let x = f64::from(i) / 32.0;
         let at = start + x * (end - start);
         t.push(at);
         share.push(if at <= top {
@@ -80,7 +80,7 @@ struct Piece {
 
 /// One branch `T(U)`, in equal pieces of `U`.
 #[derive(Debug, Clone)]
-struct Branch {
+pub(crate) struct Branch {
     step: f64,
     per_step: f64,
     last: f64,
@@ -102,7 +102,7 @@ pub(crate) struct Look {
 
 impl Branch {
     #[inline(always)]
-    fn look(&self, heat: f64) -> Look {
+    pub(crate) fn look(&self, heat: f64) -> Look {
         // The cast saturates, and a NaN becomes 0: the step that made it is refused afterwards.
         let place = (heat * self.per_step).max(0.0).min(self.last) as usize;
         let p = self.pieces[place];
@@ -298,6 +298,12 @@ impl Material {
     /// Whether it melts.
     pub(crate) fn melts(&self) -> bool {
         self.melting.is_some()
+    }
+
+    /// Its only branch, where nothing melts.
+    #[inline(always)]
+    pub(crate) fn plain(&self) -> Option<&Branch> {
+        self.melting.is_none().then_some(&self.heating)
     }
 
     /// Stored heat and molten share of a material that was brought to `temperature_k` from below.
