@@ -12,6 +12,7 @@ pub mod dose;
 pub mod exposure;
 pub mod film;
 pub mod jet;
+pub mod modal;
 mod of_material;
 mod recipe;
 mod sheet;

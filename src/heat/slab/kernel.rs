@@ -227,6 +227,21 @@ impl<const W: usize> Kernel<W> {
         }
         self.solve();
         let end_flow = self.flow_after(stage.map(|(flow, _)| flow), slopes);
+        self.correct(seconds, slopes, [first_flow, end_flow])
+    }
+
+    /// Estimates the error of both stages and adds it, smoothed, to their result.
+    #[inline(always)]
+    fn correct(
+        &mut self,
+        seconds: Lanes<W>,
+        slopes: [Lanes<W>; 2],
+        [first_flow, end_flow]: [[Lanes<W>; 2]; 2],
+    ) -> Lanes<W> {
+        let weight = seconds * IMPLICIT;
+        let per_weight = Lanes::all(1.0) / weight;
+        let m = self.heat.len();
+        let inner = 1..m - 1;
         // The error of second order, with what the Newton steps left over.
         {
             let (guess, change) = (&mut self.guess[..m], &mut self.change[..m]);

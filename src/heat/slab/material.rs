@@ -208,7 +208,7 @@ const MOST_PIECES: f64 = 4096.0;
 const MARGIN_K: f64 = 5.0;
 
 /// Conductivities that are accepted, from still gas to copper. [W/m/K]
-pub(crate) const CONDUCTIVITY: Range = Range::new(1e-3, 2e3, "W/m/K");
+pub const CONDUCTIVITY: Range = Range::new(1e-3, 2e3, "W/m/K");
 /// Heat capacities that are accepted. [J/kg/K]
 pub(crate) const HEAT_CAPACITY: Range = Range::new(50.0, 2e4, "J/kg/K");
 /// Densities that are accepted. [kg/m³]

@@ -13,6 +13,6 @@ pub(crate) mod track;
 pub use body::{CONTACT, Layer, THICKNESS};
 pub use face::{Face, STEFAN_BOLTZMANN};
 pub use history::{Fineness, History, Step, heat_slab, heat_slab_with};
-pub use material::{Material, Melting};
+pub use material::{CONDUCTIVITY, Material, Melting};
 pub use table::{TEMPERATURE, Table};
 pub use track::Where;

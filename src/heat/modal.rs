@@ -1,0 +1,502 @@
+//! The exact series for one layer with constant properties and linear faces; the reference for the solver and the quick way
+//! where it applies.
+
+use serde::Serialize;
+
+use super::slab::{CONDUCTIVITY, Step, TEMPERATURE, THICKNESS, Where};
+use crate::error::{Error, Range, Result, check};
+
+/// Most terms of a series.
+const MOST_TERMS: usize = 1000;
+/// A term that has fallen below this share is left out.
+const NEGLIGIBLE: f64 = 1e-13;
+
+/// One layer with constant properties, all of it at one temperature at the start.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Wall {
+    /// Thickness. [m]
+    pub thickness_m: f64,
+    /// Conductivity. [W/m/K]
+    pub conductivity_w_m_k: f64,
+    /// Density times heat capacity. [J/m³/K]
+    pub capacity_j_m3_k: f64,
+    /// Temperature at the start. [K]
+    pub start_k: f64,
+}
+
+/// One term: `amplitude · φ(X) · exp(−μ² Fo)`, `φ = cos μX + (B₁/μ) sin μX`.
+#[derive(Debug, Clone, Copy)]
+struct Term {
+    root: f64,
+    amplitude: f64,
+    /// `B₁/μ`.
+    lean: f64,
+    /// `φ(1)`.
+    back: f64,
+    /// `∫ φ dX`.
+    mean: f64,
+}
+
+/// One stretch of time with the same faces.
+#[derive(Debug, Clone)]
+struct Stage {
+    start_s: f64,
+    seconds: f64,
+    /// Steady profile `at_front + slope X`. [K]
+    at_front: f64,
+    slope: f64,
+    biot: [f64; 2],
+    terms: Vec<Term>,
+}
+
+/// The exact temperatures of a [`Wall`] through a sequence of steps.
+#[derive(Debug, Clone)]
+pub struct Exact {
+    wall: Wall,
+    /// `α/L²`. [1/s]
+    pace: f64,
+    stages: Vec<Stage>,
+}
+
+/// `φ` and its parts at the eigenvalue `root` of a wall with two Biot numbers.
+fn shape(root: f64, biot: [f64; 2]) -> Term {
+    if root <= 0.0 {
+        return Term {
+            root: 0.0,
+            amplitude: 0.0,
+            lean: 0.0,
+            back: 1.0,
+            mean: 1.0,
+        };
+    }
+    let (sin, cos) = root.sin_cos();
+    let lean = biot[0] / root;
+    Term {
+        root,
+        amplitude: 0.0,
+        lean,
+        back: cos + lean * sin,
+        mean: (sin + lean * (1.0 - cos)) / root,
+    }
+}
+
+/// `∫ φ² dX`.
+fn norm(t: &Term, biot: [f64; 2]) -> f64 {
+    if t.root <= 0.0 {
+        return 1.0;
+    }
+    let square = t.root * t.root;
+    0.5 * ((1.0 + t.lean * t.lean) * (1.0 + biot[1] / (square + biot[1] * biot[1]))
+        + biot[0] / square)
+}
+
+/// The `n`-th eigenvalue (from 1): `μ = (n−1)π + atan(B₁/μ) + atan(B₂/μ)`, equivalent to
+/// `(μ² − B₁B₂) sin μ = μ (B₁ + B₂) cos μ`.
+///
+/// ```
+/// // Symmetric wall of half thickness L, Bi = 1: ζ₁ = 0.8603 on the half thickness (Bergman et al., table 5.1).
+/// let mu = mountwright::heat::modal::eigenvalue(1, [2.0, 2.0]);
+/// assert!((mu / 2.0 - 0.8603).abs() < 5e-5);
+/// ```
+pub fn eigenvalue(n: usize, biot: [f64; 2]) -> f64 {
+    let low = (n.max(1) - 1) as f64 * std::f64::consts::PI;
+    let sum = biot[0] + biot[1];
+    if n <= 1 && sum <= 0.0 {
+        return 0.0;
+    }
+    let (mut below, mut above) = (low, low + std::f64::consts::PI);
+    let mut root = if n <= 1 {
+        (sum / (1.0 + sum / 9.87)).sqrt().min(3.1)
+    } else {
+        low + ((biot[0] / low).atan() + (biot[1] / low).atan()).min(3.1)
+    };
+    for _ in 0..60 {
+        let excess = root - low - (biot[0] / root).atan() - (biot[1] / root).atan();
+        if excess > 0.0 {
+            above = root;
+        } else {
+            below = root;
+        }
+        let square = root * root;
+        let slope =
+            1.0 + biot[0] / (square + biot[0] * biot[0]) + biot[1] / (square + biot[1] * biot[1]);
+        let mut next = root - excess / slope;
+        if !(next > below && next < above) {
+            next = f64::midpoint(below, above);
+        }
+        let moved = (next - root).abs();
+        root = next;
+        if moved <= 4e-16 * root {
+            break;
+        }
+    }
+    root
+}
+
+/// `∫ φ_a φ_b dX` of two shapes with different Biot numbers.
+fn overlap(a: &Term, biot_a: [f64; 2], b: &Term, biot_b: [f64; 2]) -> f64 {
+    let apart = a.root * a.root - b.root * b.root;
+    if apart.abs() > 1e-3 * (1.0 + a.root * a.root) {
+        // Green's identity: only the ends remain.
+        return (a.back * b.back * (biot_a[1] - biot_b[1]) - (biot_b[0] - biot_a[0])) / apart;
+    }
+    let sine = |x: f64| {
+        if x.abs() < 1e-4 {
+            1.0 - x * x / 6.0
+        } else {
+            x.sin() / x
+        }
+    };
+    let cosine = |x: f64| {
+        if x.abs() < 1e-4 {
+            0.5 * x
+        } else {
+            (1.0 - x.cos()) / x
+        }
+    };
+    let (minus, plus) = (a.root - b.root, a.root + b.root);
+    0.5 * (sine(minus) + sine(plus))
+        + 0.5 * a.lean * b.lean * (sine(minus) - sine(plus))
+        + 0.5 * a.lean * (cosine(plus) + cosine(minus))
+        + 0.5 * b.lean * (cosine(plus) - cosine(minus))
+}
+
+impl Exact {
+    /// The exact solution; `shortest_fo` is the least Fourier number after a switch at which it will be asked
+    /// (fewer terms are needed for a greater one; 1e-4 takes some 170).
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a wall that cannot be, [`Error::Shape`] for faces with radiation or free convection, or
+    /// with a flux on a wall that has no film.
+    ///
+    /// ```
+    /// use mountwright::heat::modal::{Exact, Wall};
+    /// use mountwright::heat::{Face, Step, Where};
+    /// let wall = Wall { thickness_m: 0.04, conductivity_w_m_k: 63.9, capacity_j_m3_k: 7832.0 * 434.0, start_k: 253.15 };
+    /// let oil = Face { film_w_m2_k: 500.0, gas_k: 333.15, ..Face::INSULATED };
+    /// let exact = Exact::new(&wall, &[Step { seconds: 480.0, front: oil, back: Face::INSULATED }], 0.02)?;
+    /// assert!((exact.value_k(Where::Back, 480.0) - 273.15 - 43.017).abs() < 1e-3);
+    /// # Ok::<(), mountwright::Error>(())
+    /// ```
+    pub fn new(wall: &Wall, steps: &[Step], shortest_fo: f64) -> Result<Self> {
+        check(
+            "thickness_m",
+            wall.thickness_m,
+            THICKNESS,
+            "measure the wall",
+        )?;
+        check(
+            "conductivity_w_m_k",
+            wall.conductivity_w_m_k,
+            CONDUCTIVITY,
+            "check the unit",
+        )?;
+        check(
+            "capacity_j_m3_k",
+            wall.capacity_j_m3_k,
+            Range::new(50.0, 6e8, "J/m3/K"),
+            "density times heat capacity",
+        )?;
+        check("start_k", wall.start_k, TEMPERATURE, "use kelvin")?;
+        check(
+            "shortest_fo",
+            shortest_fo,
+            Range::new(1e-6, 10.0, ""),
+            "0.02 is usual",
+        )?;
+        let mut exact = Self {
+            wall: *wall,
+            pace: wall.conductivity_w_m_k
+                / (wall.capacity_j_m3_k * wall.thickness_m * wall.thickness_m),
+            stages: Vec::with_capacity(steps.len()),
+        };
+        let most =
+            ((-NEGLIGIBLE.ln() / shortest_fo).sqrt() / std::f64::consts::PI).ceil() as usize + 1;
+        let mut start_s = 0.0;
+        for (i, step) in steps.iter().enumerate() {
+            step.front.check(&format!("steps[{i}].front"))?;
+            step.back.check(&format!("steps[{i}].back"))?;
+            check(
+                format!("steps[{i}].seconds"),
+                step.seconds,
+                Range::new(1e-9, 1e9, "s"),
+                "give a positive time",
+            )?;
+            let stage = exact.stage(step, start_s, most.min(MOST_TERMS))?;
+            exact.stages.push(stage);
+            start_s += step.seconds;
+        }
+        if exact.stages.is_empty() {
+            return Err(Error::Shape {
+                what: "steps".into(),
+                given: "none".into(),
+                allowed: "at least one".into(),
+            });
+        }
+        Ok(exact)
+    }
+
+    fn stage(&self, step: &Step, start_s: f64, terms: usize) -> Result<Stage> {
+        let faces = [step.front, step.back];
+        if faces
+            .iter()
+            .any(|f| f.emissivity > 0.0 || f.free_w_m2_k125 > 0.0)
+        {
+            return Err(Error::Shape {
+                what: "faces of an exact solution".into(),
+                given: "radiation or free convection".into(),
+                allowed: "film and flux; put radiation into the film".into(),
+            });
+        }
+        let per_film = self.wall.thickness_m / self.wall.conductivity_w_m_k;
+        let biot = faces.map(|f| f.film_w_m2_k * per_film);
+        // Offered heat in kelvin: Biot times gas, plus the flux.
+        let offered: [f64; 2] =
+            std::array::from_fn(|i| biot[i] * faces[i].gas_k + faces[i].flux_w_m2 * per_film);
+        let (mut at_front, mut slope) = (self.wall.start_k, 0.0);
+        let both = biot[0] + biot[1] + biot[0] * biot[1];
+        if both > 0.0 {
+            at_front = (offered[0] + offered[1] + biot[1] * offered[0]) / both;
+            slope = biot[0] * at_front - offered[0];
+        } else if offered.iter().any(|q| q.abs() > 0.0) {
+            return Err(Error::Shape {
+                what: "faces of an exact solution".into(),
+                given: "a flux and no film on either face".into(),
+                allowed: "a film on one face".into(),
+            });
+        }
+        let previous = self.stages.last();
+        let mut stage = Stage {
+            start_s,
+            seconds: step.seconds,
+            at_front,
+            slope,
+            biot,
+            terms: Vec::with_capacity(terms),
+        };
+        for n in 1..=terms {
+            let mut term = shape(eigenvalue(n, biot), biot);
+            // Start minus steady, both as `a + b X` plus the terms of the stage before.
+            let (a, b) = previous.map_or((self.wall.start_k, 0.0), |p| (p.at_front, p.slope));
+            let (a, b) = (a - at_front, b - slope);
+            let tilt = if term.root > 0.0 {
+                (term.back * (1.0 + biot[1]) - 1.0) / (term.root * term.root)
+            } else {
+                0.5
+            };
+            let mut sum = a * term.mean + b * tilt;
+            if let Some(p) = previous {
+                for old in &p.terms {
+                    let left = old.amplitude * (-old.root * old.root * self.pace * p.seconds).exp();
+                    if left.abs() > NEGLIGIBLE {
+                        sum += left * overlap(old, p.biot, &term, biot);
+                    }
+                }
+            }
+            term.amplitude = sum / norm(&term, biot);
+            stage.terms.push(term);
+        }
+        Ok(stage)
+    }
+
+    /// Stage and time since it began.
+    fn find(&self, t_s: f64) -> (&Stage, f64) {
+        let mut found = &self.stages[0];
+        // At a switch the series of the step before has converged, and the next one has not.
+        for stage in &self.stages {
+            if t_s > stage.start_s {
+                found = stage;
+            }
+        }
+        (found, (t_s - found.start_s).max(0.0))
+    }
+
+    /// Temperature at a share of the thickness, 0 at the front. [K]
+    pub fn temperature_k(&self, depth_share: f64, t_s: f64) -> f64 {
+        let (stage, since) = self.find(t_s);
+        stage.value(depth_share, since * self.pace)
+    }
+
+    /// Temperature at a place. [K]
+    pub fn value_k(&self, place: Where, t_s: f64) -> f64 {
+        let (stage, since) = self.find(t_s);
+        stage.place(place, since * self.pace).0
+    }
+
+    /// First time at which a place is at or beyond a level, to 1e-12 of the step; `None` if it is not within the steps.
+    pub fn first_time(&self, place: Where, level_k: f64, rising: bool) -> Option<f64> {
+        self.first_after(place, level_k, rising, 0.0)
+    }
+
+    /// [`Exact::first_time`] from a time on.
+    pub fn first_after(
+        &self,
+        place: Where,
+        level_k: f64,
+        rising: bool,
+        from_s: f64,
+    ) -> Option<f64> {
+        let sign = if rising { 1.0 } else { -1.0 };
+        for (i, stage) in self.stages.iter().enumerate() {
+            if stage.start_s + stage.seconds <= from_s {
+                continue;
+            }
+            let end = stage.seconds * self.pace;
+            let begin = ((from_s - stage.start_s) * self.pace).max(0.0);
+            let excess = |fo: f64| sign * (stage.place(place, fo).0 - level_k);
+            let mut low = begin;
+            // Right after a switch the series has not converged: the value is that of the step before.
+            let at_start = match i.checked_sub(1).and_then(|j| self.stages.get(j)) {
+                _ if low > 0.0 => excess(low),
+                None => sign * (self.wall.start_k - level_k),
+                Some(p) => sign * (p.place(place, p.seconds * self.pace).0 - level_k),
+            };
+            if at_start >= 0.0 {
+                return Some(stage.start_s + low / self.pace);
+            }
+            // Modes fall apart geometrically: so do the looks.
+            let mut high = (low + 0.02).min(end);
+            loop {
+                if excess(high) >= 0.0 {
+                    return Some(
+                        stage.start_s + stage.crossing(place, level_k, sign, low, high) / self.pace,
+                    );
+                }
+                if high >= end {
+                    break;
+                }
+                low = high;
+                high = (high * LOOK).min(end);
+            }
+        }
+        None
+    }
+}
+
+/// Ratio of two Fourier numbers between which a face is taken to move one way only.
+const LOOK: f64 = 1.6;
+
+impl Stage {
+    fn value(&self, x: f64, fo: f64) -> f64 {
+        let mut sum = self.at_front + self.slope * x;
+        for term in &self.terms {
+            let fade = (-term.root * term.root * fo).exp();
+            if fade < NEGLIGIBLE {
+                break;
+            }
+            let (sin, cos) = (term.root * x).sin_cos();
+            sum += term.amplitude * fade * (cos + term.lean * sin);
+        }
+        sum
+    }
+
+    /// Slope and bend over X.
+    fn slopes(&self, x: f64, fo: f64) -> (f64, f64) {
+        let (mut first, mut second) = (self.slope, 0.0);
+        for term in &self.terms {
+            let fade = (-term.root * term.root * fo).exp();
+            if fade < NEGLIGIBLE {
+                break;
+            }
+            let (sin, cos) = (term.root * x).sin_cos();
+            let scale = term.amplitude * fade * term.root;
+            first += scale * (term.lean * cos - sin);
+            second -= scale * term.root * (cos + term.lean * sin);
+        }
+        (first, second)
+    }
+
+    /// Value and its rate over the Fourier number.
+    fn place(&self, place: Where, fo: f64) -> (f64, f64) {
+        let by = |steady: f64, part: fn(&Term) -> f64| {
+            let (mut sum, mut rate) = (steady, 0.0);
+            for term in &self.terms {
+                let square = term.root * term.root;
+                let fade = (-square * fo).exp();
+                if fade < NEGLIGIBLE {
+                    break;
+                }
+                let value = term.amplitude * fade * part(term);
+                sum += value;
+                rate -= square * value;
+            }
+            (sum, rate)
+        };
+        match place {
+            Where::Front => by(self.at_front, |_| 1.0),
+            Where::Back => by(self.at_front + self.slope, |t| t.back),
+            Where::Mean => by(self.at_front + 0.5 * self.slope, |t| t.mean),
+            Where::Coldest => self.extreme(-1.0, fo),
+            Where::Hottest => self.extreme(1.0, fo),
+        }
+    }
+
+    /// The extreme over X: at a face, or where the slope is nil between points that are looked at.
+    fn extreme(&self, sign: f64, fo: f64) -> (f64, f64) {
+        let (front, back) = (self.place(Where::Front, fo), self.place(Where::Back, fo));
+        let mut best = if sign * front.0 >= sign * back.0 {
+            front
+        } else {
+            back
+        };
+        // Inside, a hump needs the slope to change its sign from `sign` to the other.
+        let looks = 8;
+        let mut before = self.slopes(0.0, fo).0;
+        for i in 1..=looks {
+            let x = f64::from(i) / f64::from(looks);
+            let after = self.slopes(x, fo).0;
+            if sign * before > 0.0 && sign * after < 0.0 {
+                let (mut low, mut high) = (x - 1.0 / f64::from(looks), x);
+                let mut at = f64::midpoint(low, high);
+                for _ in 0..50 {
+                    let (slope, bend) = self.slopes(at, fo);
+                    if sign * slope > 0.0 {
+                        low = at;
+                    } else {
+                        high = at;
+                    }
+                    let mut next = at - slope / bend;
+                    if !(next > low && next < high) {
+                        next = f64::midpoint(low, high);
+                    }
+                    let moved = (next - at).abs();
+                    at = next;
+                    if moved < 1e-12 {
+                        break;
+                    }
+                }
+                let value = self.value(at, fo);
+                if sign * value > sign * best.0 {
+                    // The heat equation: rate over the Fourier number is the bend.
+                    best = (value, self.slopes(at, fo).1);
+                }
+            }
+            before = after;
+        }
+        best
+    }
+
+    /// Crossing between two looks, by Newton steps held between bounds.
+    fn crossing(&self, place: Where, level: f64, sign: f64, mut low: f64, mut high: f64) -> f64 {
+        let mut at = high;
+        for _ in 0..60 {
+            let (value, rate) = self.place(place, at);
+            let excess = sign * (value - level);
+            if excess >= 0.0 {
+                high = at;
+            } else {
+                low = at;
+            }
+            let mut next = at - (value - level) / rate;
+            if !(next >= low && next <= high) {
+                next = f64::midpoint(low, high);
+            }
+            let moved = (next - at).abs();
+            at = next;
+            if moved <= 1e-13 * (1.0 + at) {
+                break;
+            }
+        }
+        at
+    }
+}
