@@ -138,7 +138,7 @@ fn column(name: &str, law: &Law, n: usize, seed: u64) -> Vec<f64> {
 }
 
 /// The stream of a name under a seed.
-pub(super) fn stream(name: &str, seed: u64) -> ChaCha8Rng {
+pub(crate) fn stream(name: &str, seed: u64) -> ChaCha8Rng {
     let mut key = [0; 32];
     key[..8].copy_from_slice(&seed.to_le_bytes());
     key[8..16].copy_from_slice(&fnv(name.bytes()).to_le_bytes());
@@ -164,7 +164,7 @@ pub(crate) fn below(stream: &mut ChaCha8Rng, limit: usize) -> usize {
 }
 
 /// A number above 0 and below 1, on 52 bits.
-pub(super) fn open_unit(stream: &mut ChaCha8Rng) -> f64 {
+fn open_unit(stream: &mut ChaCha8Rng) -> f64 {
     ((stream.next_u64() >> 12) as f64 + 0.5) / (1_u64 << 52) as f64
 }
 

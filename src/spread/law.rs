@@ -318,7 +318,7 @@ impl Law {
 }
 
 /// Shape parameters of the PERT law; `None` where it is a single value.
-fn shapes(low: f64, likely: f64, high: f64) -> Option<(f64, f64)> {
+pub(super) fn shapes(low: f64, likely: f64, high: f64) -> Option<(f64, f64)> {
     let range = high - low;
     (range > 0.0).then(|| {
         (

@@ -4,10 +4,14 @@ mod band;
 mod causes;
 mod inputs;
 mod law;
+mod quantile;
+mod variance;
 
 pub(crate) use band::sorted;
 pub use band::{Band, percentile, percentiles};
 pub use causes::{Cause, rank_correlation, ranked_causes};
-pub(crate) use inputs::below;
 pub use inputs::{Draws, InputId, Inputs};
+pub(crate) use inputs::{below, stream};
 pub use law::Law;
+pub use quantile::Quantile;
+pub use variance::{Row, VarianceShare, variance_shares};
