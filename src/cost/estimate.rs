@@ -144,10 +144,15 @@ pub fn estimate(bill: &Bill, terms: &Terms, draws: Option<&[f64]>) -> Result<Est
         some,
         "check amounts and rates",
     )?;
-    if let Some(draws) = draws {
-        for (at, &cost) in draws.iter().enumerate() {
-            check(format!("draws[{at}]"), cost, some, "a cost is zero or more")?;
-        }
+    if let Some(draws) = draws
+        && let Some(at) = draws.iter().position(|cost| !some.holds(*cost))
+    {
+        check(
+            format!("draws[{at}]"),
+            draws[at],
+            some,
+            "a cost is zero or more",
+        )?;
     }
     let basis = match (draws, terms.priced_on) {
         (None, _) | (_, PricedOn::Bill) => full_cost,

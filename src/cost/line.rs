@@ -42,6 +42,19 @@ pub(super) const GROUPS: [Group; 5] = [
     Group::Outside,
 ];
 
+impl Group {
+    /// The group of a name: `material`, `consumable`, `labour`, `machine`, `outside`.
+    ///
+    /// # Errors
+    /// [`Error::Unknown`] with the nearest names.
+    pub fn named(name: &str) -> Result<Self> {
+        const NAMES: [&str; 5] = ["material", "consumable", "labour", "machine", "outside"];
+        let at = NAMES.iter().position(|known| *known == name);
+        at.map(|at| GROUPS[at])
+            .ok_or_else(|| Error::unknown("group", name, NAMES))
+    }
+}
+
 /// One line of a bill.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Line {

@@ -29,6 +29,30 @@ impl Window {
             to_s: f64::from(to) * 3600.0,
         }
     }
+
+    /// From its text: `"08:30-12:30"`, up to `24:00`.
+    ///
+    /// # Errors
+    /// [`Error::Shape`] where it is not of that form, or closes before it opens.
+    pub fn parse(text: &str) -> Result<Self> {
+        let clock = |t: &str| {
+            let (hour, minute) = t.trim().split_once(':')?;
+            let (hour, minute) = (hour.parse::<u8>().ok()?, minute.parse::<u8>().ok()?);
+            let inside = minute < 60 && (hour < 24 || hour == 24 && minute == 0);
+            inside.then(|| f64::from(hour) * 3600.0 + f64::from(minute) * 60.0)
+        };
+        let both = text
+            .split_once(['-', '–'])
+            .and_then(|(from, to)| Some((clock(from)?, clock(to)?)));
+        match both {
+            Some((from_s, to_s)) if from_s < to_s => Ok(Self { from_s, to_s }),
+            _ => Err(Error::Shape {
+                what: "opening hours".into(),
+                given: format!("\"{}\"", text.chars().take(40).collect::<String>()),
+                allowed: "an opening and a closing time in order: 08:30-12:30".into(),
+            }),
+        }
+    }
 }
 
 /// Opening windows by weekday, days closed, and the slot to which a promise is rounded up.

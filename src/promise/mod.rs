@@ -14,4 +14,4 @@ pub use calendar::{Calendar, Window};
 pub use network::{Activity, CriticalPath, Float, Pert, critical_path, pert};
 pub use order::{Bench, Entry, Schedule, Times, order, replay};
 pub use project::{Project, ProjectJob};
-pub use promised::{Promise, promise, promise_from};
+pub use promised::{Promise, order_and_promise, promise, promise_from};

@@ -133,7 +133,7 @@ pub fn replay(
     )?;
     check_order(order, &problem)?;
     let placed = problem.generate(order)?;
-    let bound_s = problem.path_end_s()?;
+    let bound_s = end_s(&problem.heads()?, start_s);
     schedule(&problem, order.to_vec(), placed, bound_s, false)
 }
 

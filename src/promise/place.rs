@@ -1,6 +1,7 @@
 //! Jobs on the calendar: serial generation of a schedule from a list.
 
 use std::borrow::Cow;
+use std::cell::RefCell;
 
 use super::calendar::{Calendar, SAME_S};
 use super::network::{LENGTHS_S, precedence_order};
@@ -48,7 +49,15 @@ pub(super) struct Problem<'a> {
     pub(super) precedence: Vec<usize>,
     /// Whether any job has a longest wait, so that delay may help.
     pub(super) waits_limited: bool,
+    /// Ends of cures that were asked before.
+    cured: RefCell<Cured>,
 }
+
+/// A table of (job, instant that hands leave it, instant that it is cured): a cure takes far longer to ask than a table, and a search asks for the same starts again and again.
+type Cured = Vec<(usize, u64, f64)>;
+
+/// Places of the table, as a power of two.
+const CURED_BITS: u32 = 12;
 
 /// Where one job stands.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -128,6 +137,9 @@ impl<'a> Problem<'a> {
             }
         }
         let waits_limited = jobs.iter().any(|job| job.max_wait_s.is_some());
+        let any_cure = jobs.iter().any(|job| matches!(job.tail, Tail::Cure(..)));
+        let places = if any_cure { 1 << CURED_BITS } else { 0 };
+        let cured = RefCell::new(vec![(usize::MAX, 0, 0.0); places]);
         Ok(Self {
             jobs,
             capacity,
@@ -136,6 +148,7 @@ impl<'a> Problem<'a> {
             next,
             precedence,
             waits_limited,
+            cured,
         })
     }
 
@@ -143,7 +156,21 @@ impl<'a> Problem<'a> {
     pub(super) fn done_s(&self, job: usize, hands_off_s: f64) -> Result<f64> {
         match &self.jobs[job].tail {
             Tail::Fixed(wait_s) => Ok(hands_off_s + wait_s),
-            Tail::Cure(cure, climate) => cured_s(self.jobs[job].name, cure, climate, hands_off_s),
+            Tail::Cure(cure, climate) => {
+                let bits = hands_off_s.to_bits();
+                // Multiplicative hashing: the high bits of the product are well mixed.
+                let mixed = (bits ^ ((job as u64) << 48)).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+                // The top bits number a place of the table.
+                #[allow(clippy::cast_possible_truncation)]
+                let place = (mixed >> (u64::BITS - CURED_BITS)) as usize;
+                let known = self.cured.borrow()[place];
+                if (known.0, known.1) == (job, bits) {
+                    return Ok(known.2);
+                }
+                let done_s = cured_s(self.jobs[job].name, cure, climate, hands_off_s)?;
+                self.cured.borrow_mut()[place] = (job, bits, done_s);
+                Ok(done_s)
+            }
         }
     }
 
@@ -208,11 +235,10 @@ impl<'a> Problem<'a> {
         })
     }
 
-    /// When everything would be done with capacity for all at once. [s]
-    pub(super) fn path_end_s(&self) -> Result<f64> {
+    /// Every job at its earliest with capacity for all at once.
+    pub(super) fn heads(&self) -> Result<Vec<Placed>> {
         let n = self.jobs.len();
-        let heads = heads(self, &vec![Placed::default(); n], &vec![false; n])?;
-        Ok(end_s(&heads, self.start_s))
+        heads(self, &vec![Placed::default(); n], &vec![false; n])
     }
 
     /// When the last forerunner of `job` is done, and which it is.
@@ -234,11 +260,22 @@ impl<'a> Problem<'a> {
     ///
     /// Where a job would wait longer than its `max_wait`, the forerunner that it waits for is held back and the list is placed again.
     pub(super) fn generate(&self, list: &[usize]) -> Result<Vec<Placed>> {
+        // Without latest times a list is never given up.
+        self.generate_by(list, None).map(Option::unwrap_or_default)
+    }
+
+    /// The same; `None` as soon as hands leave a job later than its `latest` time.
+    pub(super) fn generate_by(
+        &self,
+        list: &[usize],
+        latest: Option<&[f64]>,
+    ) -> Result<Option<Vec<Placed>>> {
         let mut not_before = vec![self.start_s; self.jobs.len()];
         for _ in 0..MOST_DELAYS {
-            match self.generate_from(list, &not_before)? {
-                Ok(placed) => return Ok(placed),
-                Err((forerunner, from_s)) => not_before[forerunner] = from_s,
+            match self.generate_from(list, &not_before, latest)? {
+                Pass::Done(placed) => return Ok(Some(placed)),
+                Pass::TooLate => return Ok(None),
+                Pass::HoldBack(forerunner, from_s) => not_before[forerunner] = from_s,
             }
         }
         let tight = self.jobs.iter().find(|job| job.max_wait_s.is_some());
@@ -249,23 +286,25 @@ impl<'a> Problem<'a> {
         })
     }
 
-    /// One pass; the inner error names a forerunner and the time from which it may start.
-    #[allow(clippy::type_complexity)] // a result inside a result, used once
     fn generate_from(
         &self,
         list: &[usize],
         not_before: &[f64],
-    ) -> Result<std::result::Result<Vec<Placed>, (usize, f64)>> {
+        latest: Option<&[f64]>,
+    ) -> Result<Pass> {
         let mut profile = Profile::new(self.capacity);
         let mut placed = vec![Placed::default(); self.jobs.len()];
         for &job in list {
             let (ready_s, last) = self.ready_s(job, &placed);
             let place = self.place(job, ready_s.max(not_before[job]), Some(&profile))?;
+            if latest.is_some_and(|latest| place.hands_off_s > latest[job] + 1e-3) {
+                return Ok(Pass::TooLate);
+            }
             if let (Some(max_wait_s), Some(last)) = (self.jobs[job].max_wait_s, last) {
                 let over_s = place.start_s - ready_s - max_wait_s;
                 if over_s > SAME_S {
                     // At least a second on, so that it ends.
-                    return Ok(Err((last, placed[last].start_s + over_s.max(1.0))));
+                    return Ok(Pass::HoldBack(last, placed[last].start_s + over_s.max(1.0)));
                 }
             }
             for &(from, to) in &place.pieces {
@@ -273,8 +312,17 @@ impl<'a> Problem<'a> {
             }
             placed[job] = place;
         }
-        Ok(Ok(placed))
+        Ok(Pass::Done(placed))
     }
+}
+
+/// What one pass over a list came to.
+enum Pass {
+    Done(Vec<Placed>),
+    /// A job ends later than it may.
+    TooLate,
+    /// A forerunner must not start before an instant. [s]
+    HoldBack(usize, f64),
 }
 
 /// When a cure that starts at `start_s` can be handled.

@@ -21,24 +21,26 @@ impl<'a> Profile<'a> {
         }
     }
 
-    /// End of the first step between `from` and `to` that has too little left for `demand`; `None` where it fits.
+    /// End of the first run of steps between `from` and `to` that have too little left for `demand`; `None` where it fits.
     pub(super) fn blocked_until(&self, from: f64, to: f64, demand: &[u32]) -> Option<f64> {
         let width = self.capacity.len();
+        let blocks = |step: usize| {
+            let row = &self.used[step * width..(step + 1) * width];
+            row.iter()
+                .zip(demand)
+                .zip(self.capacity)
+                .any(|((used, d), cap)| used + d > *cap)
+        };
         let first = self
             .times
             .partition_point(|&t| t <= from + SAME_S)
             .saturating_sub(1);
-        (first..self.times.len())
+        let step = (first..self.times.len())
             .take_while(|&step| self.times[step] < to - SAME_S)
-            .find(|&step| {
-                // The last step uses nothing, so every step that blocks has an end.
-                let row = &self.used[step * width..(step + 1) * width];
-                row.iter()
-                    .zip(demand)
-                    .zip(self.capacity)
-                    .any(|((used, d), cap)| used + d > *cap)
-            })
-            .and_then(|step| self.times.get(step + 1).copied())
+            .find(|&step| blocks(step))?;
+        // The last step uses nothing, so every run that blocks has an end.
+        let end = (step + 1..self.times.len()).find(|&step| !blocks(step))?;
+        Some(self.times[end])
     }
 
     /// Takes `demand` from `from` to `to`.

@@ -2,7 +2,7 @@
 
 use super::calendar::Calendar;
 use super::order::{Schedule, check_order, schedule};
-use super::place::{Job, Problem, Tail};
+use super::place::{Job, Problem, Tail, end_s};
 use super::search::search;
 use crate::error::{Error, Range, Result, check};
 
@@ -66,7 +66,7 @@ impl Project {
         let problem = self.problem(calendar, start_s)?;
         check_order(list, &problem)?;
         let placed = problem.generate(list)?;
-        let path_s = problem.path_end_s()?;
+        let path_s = end_s(&problem.heads()?, start_s);
         schedule(&problem, list.to_vec(), placed, path_s, false)
     }
 

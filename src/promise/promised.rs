@@ -6,10 +6,11 @@ use serde::Serialize;
 
 use super::calendar::Calendar;
 use super::network::LENGTHS_S;
-use super::order::{Bench, Times, replay};
+use super::order::{Bench, Schedule, Times, order, replay};
 use crate::climate::Climate;
 use crate::error::{Result, check};
-use crate::task::Task;
+use crate::spread::{Inputs, Law};
+use crate::task::{Task, Unattended};
 
 /// When the vehicle is handed back, with a chance; each time is rounded up to the shop's slot.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -52,6 +53,49 @@ pub fn promise(
         })
         .collect::<Result<_>>()?;
     promise_from(&hand_backs, bench.calendar)
+}
+
+/// The order at the likeliest times, and the promise from draws of the tasks' own laws, all attended times with one shared `pace` of the fabricators.
+///
+/// # Errors
+/// As [`super::order()`] and [`replay`]; [`crate::Error::OutOfRange`] for a law that cannot be or no draws.
+pub fn order_and_promise(
+    tasks: &[Task],
+    pace: Law,
+    bench: &Bench,
+    start_s: f64,
+    draws: usize,
+    seed: u64,
+) -> Result<(Schedule, Promise)> {
+    let schedule = order(tasks, &Times::likely(tasks), bench, start_s)?;
+    let mut inputs = Inputs::default();
+    let pace = inputs.register("pace", pace)?;
+    let one = Law::Fixed { value: 1.0 };
+    let mut own = Vec::with_capacity(tasks.len());
+    for task in tasks {
+        let (wait, cure) = match &task.unattended {
+            Unattended::None => (Law::Fixed { value: 0.0 }, one),
+            Unattended::Fixed(law) => (*law, one),
+            Unattended::Cure(cure) => (Law::Fixed { value: 0.0 }, cure.time_law()),
+        };
+        let mut named = |what: &str, law| inputs.register(format!("{}: {what}", task.id), law);
+        own.push((
+            named("attended", task.attended)?,
+            named("wait", wait)?,
+            named("cure", cure)?,
+        ));
+    }
+    let values = inputs.draw(draws, seed)?;
+    let promise = promise(&schedule.order, tasks, bench, start_s, draws, |row| {
+        let value = |id| values.value(id, row);
+        let times = Times {
+            attended_s: own.iter().map(|ids| value(ids.0) * value(pace)).collect(),
+            wait_s: own.iter().map(|ids| value(ids.1)).collect(),
+            cure_factor: own.iter().map(|ids| value(ids.2)).collect(),
+        };
+        Ok((times, bench.climate.clone()))
+    })?;
+    Ok((schedule, promise))
 }
 
 /// A promise from the hand-back of every draw.

@@ -165,14 +165,12 @@ fn served(work: &mut [Piece]) -> bool {
 }
 
 /// Greatest end before which no schedule can be done, found to half a second. [s]
-pub(super) fn bound_s(problem: &Problem, upper_s: f64) -> Result<f64> {
-    let n = problem.jobs.len();
-    let stands = vec![false; n];
-    let heads = heads(problem, &vec![Placed::default(); n], &stands)?;
-    let path_s = super::place::end_s(&heads, problem.start_s);
+pub(super) fn bound_s(problem: &Problem, heads: &[Placed], upper_s: f64) -> Result<f64> {
+    let stands = vec![false; problem.jobs.len()];
+    let path_s = super::place::end_s(heads, problem.start_s);
     let possible = |by_s: f64| -> Result<bool> {
-        Ok(latest_hands_off(problem, &heads, by_s)?
-            .is_some_and(|latest| fits(problem, &heads, &latest, &stands, problem.start_s)))
+        Ok(latest_hands_off(problem, heads, by_s)?
+            .is_some_and(|latest| fits(problem, heads, &latest, &stands, problem.start_s)))
     };
     if possible(path_s)? {
         return Ok(path_s);

@@ -41,10 +41,11 @@ pub(super) fn search(problem: &Problem) -> Result<Found> {
         // No jobs: nothing to wait for.
         None => generated(problem, Vec::new())?,
     };
-    best.bound_s = relax::bound_s(problem, best.end_s)?;
+    let heads = problem.heads()?;
+    best.bound_s = relax::bound_s(problem, &heads, best.end_s)?;
     best.proved = best.end_s - best.bound_s <= CLOSED_S;
     if !best.proved {
-        best = improved(problem, best);
+        best = improved(problem, best, &heads)?;
     }
     let hands = problem.jobs.iter().filter(|job| job.hands_s > 0.0).count();
     // With a longest wait a delay can help, and the lists no longer reach every schedule worth having.
@@ -53,6 +54,7 @@ pub(super) fn search(problem: &Problem) -> Result<Found> {
             problem,
             best,
             nodes: 0,
+            heads: &heads,
             latest: None,
         };
         tree.renew()?;
@@ -157,9 +159,10 @@ fn listed(problem: &Problem, rank: &dyn Fn(usize) -> f64) -> Vec<usize> {
 }
 
 /// Moves one job at a time to another place in the list, and keeps what is not worse.
-fn improved(problem: &Problem, mut best: Found) -> Found {
+fn improved(problem: &Problem, mut best: Found, heads: &[Placed]) -> Result<Found> {
     let n = problem.jobs.len();
     let mut stream = ChaCha8Rng::seed_from_u64(SEED);
+    let mut latest = relax::latest_hands_off(problem, heads, best.end_s)?;
     for _ in 0..MOVE_EFFORT / n.max(1) {
         let from = below(&mut stream, n);
         let job = best.list[from];
@@ -178,22 +181,30 @@ fn improved(problem: &Problem, mut best: Found) -> Found {
         let mut list = best.list.clone();
         list.remove(from);
         list.insert(to, job);
-        // A list that breaks a longest wait for good is no candidate.
-        let Ok(new) = generated(problem, list) else {
+        // A list that ends later, or breaks a longest wait for good, is no candidate.
+        let Ok(Some(placed)) = problem.generate_by(&list, latest.as_deref()) else {
             continue;
         };
-        if new.end_s <= best.end_s {
-            best = Found {
-                bound_s: best.bound_s,
-                ..new
-            };
-            if best.end_s - best.bound_s <= CLOSED_S {
-                best.proved = true;
-                break;
-            }
+        let end_s = end_s(&placed, problem.start_s);
+        if end_s > best.end_s {
+            continue;
+        }
+        let sooner = end_s < best.end_s;
+        best = Found {
+            list,
+            placed,
+            end_s,
+            ..best
+        };
+        if best.end_s - best.bound_s <= CLOSED_S {
+            best.proved = true;
+            break;
+        }
+        if sooner {
+            latest = relax::latest_hands_off(problem, heads, best.end_s)?;
         }
     }
-    best
+    Ok(best)
 }
 
 /// Branch and bound over lists in which starts do not go back; every schedule worth having has such a list.
@@ -201,6 +212,7 @@ struct Tree<'p, 'a> {
     problem: &'p Problem<'a>,
     best: Found,
     nodes: usize,
+    heads: &'p [Placed],
     /// Latest ends of the attended parts for an end better than the best; `None` where there is no such end.
     latest: Option<Vec<f64>>,
 }
@@ -247,10 +259,8 @@ impl<'a> Node<'a> {
 impl<'a> Tree<'_, 'a> {
     /// Recomputes the latest times after a better end was found.
     fn renew(&mut self) -> Result<()> {
-        let n = self.problem.jobs.len();
-        let stands = vec![false; n];
-        let heads = relax::heads(self.problem, &vec![Placed::default(); n], &stands)?;
-        self.latest = relax::latest_hands_off(self.problem, &heads, self.best.end_s - CLOSED_S)?;
+        let by_s = self.best.end_s - CLOSED_S;
+        self.latest = relax::latest_hands_off(self.problem, self.heads, by_s)?;
         Ok(())
     }
 

@@ -1,5 +1,6 @@
 //! Percentiles of a result, with their sampling error.
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::error::{Error, Range, Result, check};
@@ -63,17 +64,17 @@ pub(crate) fn sorted(values: &[f64]) -> Result<Vec<f64>> {
             allowed: "one or more".into(),
         });
     }
-    for (at, &value) in values.iter().enumerate() {
+    if let Some(at) = values.iter().position(|value| !value.is_finite()) {
         let allowed = Range::new(f64::MIN, f64::MAX, "");
         check(
             format!("values[{at}]"),
-            value,
+            values[at],
             allowed,
             "give finite numbers",
         )?;
     }
     let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
+    sorted.par_sort_unstable_by(f64::total_cmp);
     Ok(sorted)
 }
 
