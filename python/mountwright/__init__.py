@@ -6,12 +6,17 @@ rest are loaded when they are first used.
 """
 
 from mountwright._core import (
+    band,
     compare_materials,
+    estimate,
+    learning,
     material,
     material_at,
     material_provenance,
     materials,
     measured_sheet,
+    promise,
+    quantiles,
     quantities,
     quantity,
     rank_materials,
@@ -29,7 +34,9 @@ from mountwright.errors import (
 )
 from mountwright.plan import Drawn, Job, Plan, Shop, plan
 from mountwright.records import (
+    Band,
     Comparison,
+    Estimate,
     Material,
     MaterialAt,
     Materials,
@@ -39,11 +46,14 @@ from mountwright.records import (
     Record,
     Sheet,
     Sourced,
+    WorkPlan,
 )
 
 __all__ = [
+    "Band",
     "Comparison",
     "Drawn",
+    "Estimate",
     "ImpossibleError",
     "Job",
     "JobError",
@@ -64,13 +74,19 @@ __all__ = [
     "Sourced",
     "UnitError",
     "UnknownNameError",
+    "WorkPlan",
+    "band",
     "compare_materials",
+    "estimate",
+    "learning",
     "material",
     "material_at",
     "material_provenance",
     "materials",
     "measured_sheet",
     "plan",
+    "promise",
+    "quantiles",
     "quantities",
     "quantity",
     "rank_materials",

@@ -1,13 +1,15 @@
 # The compiled core: documented in src/bindings, where `help()` takes its text from.
 
 from collections.abc import Mapping, Sequence
-from typing import Literal, TypeAlias, overload
+from typing import Any, Literal, TypeAlias, overload
 
 import numpy as np
 from numpy.typing import NDArray
 
 from mountwright.records import (
+    Band,
     Comparison,
+    Estimate,
     Material,
     MaterialAt,
     Materials,
@@ -15,18 +17,24 @@ from mountwright.records import (
     Provenance,
     Ranked,
     Sheet,
+    WorkPlan,
 )
 
 __all__ = [
     "PlanResult",
     "_faults",
+    "band",
     "compare_materials",
+    "estimate",
+    "learning",
     "material",
     "material_at",
     "material_provenance",
     "materials",
     "measured_sheet",
     "plan",
+    "promise",
+    "quantiles",
     "quantities",
     "quantity",
     "rank_materials",
@@ -69,9 +77,34 @@ class PlanResult:
     def drawings(self) -> list[tuple[str, str, str, str, str]]: ...
 
 def _faults() -> list[tuple[str, BaseException]]: ...
+def band(values: float | Sequence[float] | NDArray[np.float64]) -> Band: ...
 def compare_materials(
     names: Sequence[str], properties: Sequence[str], *, file: str | None = None
 ) -> Comparison: ...
+def estimate(
+    lines: Sequence[tuple[str, str, float, str, float]],
+    *,
+    attended: str,
+    currency: str,
+    margin: float | str | None = None,
+    markup: float | str | None = None,
+    overhead_per_hour: float = 0.0,
+    rework: float = 0.0,
+    fees: float | str = 0.0,
+    minimum: float = 0.0,
+    discount: float | str = 0.0,
+    tax: float | str = 0.0,
+    tax_by: Literal["total", "line"] = "total",
+    draws: float | Sequence[float] | NDArray[np.float64] | None = None,
+) -> Estimate: ...
+def learning(
+    first: float,
+    units: int,
+    *,
+    slope: float | str,
+    model: Literal["unit", "cumulative-average"] = "unit",
+    machine_share: float | str = 0.0,
+) -> NDArray[np.float64]: ...
 def material(name: str, *, file: str | None = None) -> Material: ...
 def material_at(name: str, temperature: str, *, file: str | None = None) -> MaterialAt: ...
 def material_provenance(names: Sequence[str], *, file: str | None = None) -> Provenance: ...
@@ -109,6 +142,21 @@ def plan(
     draws: int = 256,
     seed: int = 1,
 ) -> PlanResult: ...
+def promise(
+    tasks: Sequence[Mapping[str, Any]],
+    *,
+    hours: Mapping[str, Sequence[str]],
+    start: str,
+    closed: Sequence[str] = (),
+    fabricators: int = 1,
+    slot: str = "15 min",
+    pace: tuple[float, float, float] = (0.85, 1.0, 1.3),
+    draws: int = 256,
+    seed: int = 1,
+) -> WorkPlan: ...
+def quantiles(
+    law: tuple[str | float, ...], p: float | Sequence[float] | NDArray[np.float64]
+) -> NDArray[np.float64]: ...
 def quantities(
     texts: Sequence[str], dimension: _Dimension, *, what: str = "quantity"
 ) -> NDArray[np.float64]: ...

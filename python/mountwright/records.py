@@ -9,7 +9,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Self
 
 __all__ = [
+    "Band",
     "Comparison",
+    "Estimate",
     "Material",
     "MaterialAt",
     "Materials",
@@ -19,6 +21,7 @@ __all__ = [
     "Record",
     "Sheet",
     "Sourced",
+    "WorkPlan",
 ]
 
 
@@ -144,6 +147,58 @@ class Record:
             for name, value in self._fields.items()
         )
         return f"<table><caption>{type(self).__name__}</caption>{rows}</table>"
+
+
+class Band(Record):
+    """The range of a result over its draws."""
+
+    p10: float
+    """One draw in ten is lower."""
+    p50: float
+    """Half of the draws are lower."""
+    p90: float
+    """Nine draws in ten are lower."""
+    mean: float
+    """Mean of the draws."""
+    error: float
+    """Standard error of the least certain of the three percentiles."""
+
+
+class Estimate(Record):
+    """What a job costs, in units of the currency, and what it is sold for, in minor units."""
+
+    lines: tuple[Record, ...]
+    """The bill: ``name``, ``group``, ``amount``, ``unit``, ``rate``, ``cost``."""
+    net_cost: float
+    """Sum of the lines."""
+    overhead: float
+    """Overhead."""
+    rework: float
+    """Expected rework."""
+    full_cost: float
+    """Lines, overhead and rework."""
+    allowance: float
+    """What the cost that the price is made of is above the full cost."""
+    asked: Record
+    """The price before it was rounded: ``earning_price``, ``list_price``, ``net_price``."""
+    price_net: Record
+    """Net price: ``minor`` units and ``currency``."""
+    tax: Record
+    """Tax."""
+    price_gross: Record
+    """Price with tax."""
+    price_lines: tuple[Record, ...]
+    """Net price and tax by group; they add up exactly."""
+    hours_attended: float
+    """Attended hours."""
+    margin_left: float | None
+    """Share of the net price left after fees and cost; None where nothing is charged."""
+    cost_band: Record | None
+    """Range of the full cost, where there are draws."""
+    price_needed: Record | None
+    """Range of the net price that each draw by itself would need."""
+    chance_of_loss: float | None
+    """Chance that cost and fees exceed the net price."""
 
 
 class Measure(Record):
@@ -449,6 +504,27 @@ def _html_table(rows: Sequence[Sequence[str]], *, caption: str) -> str:
         f"<table><caption>{html.escape(caption)}</caption>"
         f"<thead>{line(rows[0], 'th')}</thead><tbody>{body}</tbody></table>"
     )
+
+
+class WorkPlan(Record):
+    """Tasks by the clock, and the time that can be promised."""
+
+    steps: tuple[Record, ...]
+    """By start: ``name``, ``start``, ``hands_off``, ``done``, ``hands`` (which pair)."""
+    ready: str
+    """Everything is done."""
+    hand_back: str
+    """First open time from then on."""
+    attended_s: float
+    """Attended time of all tasks. [s]"""
+    elapsed_s: float
+    """From the start until everything is done. [s]"""
+    bound: str
+    """No order is done before this."""
+    proved: bool
+    """Whether no order is done earlier by more than a second."""
+    promise: Record
+    """``p50``, ``p80``, ``p90``: handed back by then in five, eight, nine jobs of ten."""
 
 
 def _wrap(value: Any) -> Any:

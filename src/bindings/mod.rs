@@ -24,17 +24,21 @@
 )]
 
 mod arrays;
+mod cost;
 mod errors;
 mod files;
 mod long;
 mod material;
 mod plan;
+mod promise;
 mod quantity;
 mod record;
 
 /// The compiled core of mountwright.
 #[pyo3::pymodule]
 mod _core {
+    #[pymodule_export]
+    use super::cost::{band, estimate, learning, quantiles};
     #[pymodule_export]
     use super::errors::_faults;
     #[pymodule_export]
@@ -46,6 +50,8 @@ mod _core {
     };
     #[pymodule_export]
     use super::plan::{PlanResult, plan};
+    #[pymodule_export]
+    use super::promise::promise;
     #[pymodule_export]
     use super::quantity::{quantities, quantity, show};
 }

@@ -182,50 +182,17 @@ impl<'a> Problem<'a> {
         profile: Option<&Profile>,
     ) -> Result<Placed> {
         let Job {
-            hands_s,
-            demand,
-            may_split,
-            ..
+            hands_s, may_split, ..
         } = self.jobs[job];
-        let mut pieces = Vec::new();
-        let (mut start_s, mut hands_off_s) = (ready_s, ready_s);
-        if hands_s > 0.0 {
-            let mut t = ready_s;
-            let blocked =
-                |from: f64, to: f64| profile.and_then(|p| p.blocked_until(from, to, demand));
-            loop {
-                let (mut span, (from, to)) = self.calendar.span_from(t)?;
-                t = t.max(from);
-                if !may_split && t + hands_s > to + SAME_S {
-                    t = to;
-                    continue;
-                }
-                pieces.clear();
-                let (mut left, mut from, mut to) = (hands_s, t, to);
-                let mut busy = None;
-                loop {
-                    let end = if left <= to - from + SAME_S {
-                        from + left
-                    } else {
-                        to
-                    };
-                    busy = busy.or_else(|| blocked(from, end));
-                    pieces.push((from, end));
-                    left -= end - from;
-                    if left <= SAME_S || busy.is_some() {
-                        break;
-                    }
-                    span += 1;
-                    (from, to) = self.calendar.span(span)?;
-                }
-                match busy {
-                    Some(until) => t = until,
-                    None => break,
-                }
-            }
-            start_s = t;
-            hands_off_s = pieces.last().map_or(t, |piece| piece.1);
-        }
+        let pieces = if hands_s <= 0.0 {
+            vec![]
+        } else if may_split {
+            self.split(job, ready_s, profile)?
+        } else {
+            vec![self.whole(job, ready_s, profile)?]
+        };
+        let start_s = pieces.first().map_or(ready_s, |piece| piece.0);
+        let hands_off_s = pieces.last().map_or(ready_s, |piece| piece.1);
         let done_s = self.done_s(job, hands_off_s)?;
         Ok(Placed {
             start_s,
@@ -233,6 +200,71 @@ impl<'a> Problem<'a> {
             done_s,
             pieces,
         })
+    }
+
+    /// Earliest span in one opening.
+    fn whole(&self, job: usize, ready_s: f64, profile: Option<&Profile>) -> Result<(f64, f64)> {
+        let Job {
+            hands_s, demand, ..
+        } = self.jobs[job];
+        let mut t = ready_s;
+        loop {
+            let (mut at, (mut from, mut to)) = self.calendar.span_from(t)?;
+            t = t.max(from);
+            if let Some(profile) = profile {
+                t = profile.free_from(t, hands_s, demand);
+                while to <= t + SAME_S {
+                    at += 1;
+                    (from, to) = self.calendar.span(at)?;
+                }
+            }
+            if t >= from - SAME_S && t + hands_s <= to + SAME_S {
+                return Ok((t, t + hands_s));
+            }
+            // Before an opening, or too near to its end.
+            t = if t < from { from } else { to };
+        }
+    }
+
+    /// Earliest spans, stopped at closing time only.
+    fn split(
+        &self,
+        job: usize,
+        ready_s: f64,
+        profile: Option<&Profile>,
+    ) -> Result<Vec<(f64, f64)>> {
+        let Job {
+            hands_s, demand, ..
+        } = self.jobs[job];
+        let mut pieces = Vec::new();
+        let mut t = ready_s;
+        loop {
+            pieces.clear();
+            let (mut at, (mut from, mut to)) = self.calendar.span_from(t)?;
+            from = from.max(t);
+            let mut left_s = hands_s;
+            let busy = loop {
+                let end = if left_s <= to - from + SAME_S {
+                    from + left_s
+                } else {
+                    to
+                };
+                if let Some(until) = profile.and_then(|p| p.blocked_until(from, end, demand)) {
+                    break Some(until);
+                }
+                pieces.push((from, end));
+                left_s -= end - from;
+                if left_s <= SAME_S {
+                    break None;
+                }
+                at += 1;
+                (from, to) = self.calendar.span(at)?;
+            };
+            match busy {
+                Some(until) => t = until,
+                None => return Ok(pieces),
+            }
+        }
     }
 
     /// Every job at its earliest with capacity for all at once.

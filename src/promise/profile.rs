@@ -21,26 +21,44 @@ impl<'a> Profile<'a> {
         }
     }
 
-    /// End of the first run of steps between `from` and `to` that have too little left for `demand`; `None` where it fits.
+    /// First instant from `from` on from which `demand` is free for `length`.
+    pub(super) fn free_from(&self, from: f64, length: f64, demand: &[u32]) -> f64 {
+        let mut start = from;
+        let first = self.step_before(from);
+        for step in first..self.times.len() {
+            let end = self.times.get(step + 1).copied().unwrap_or(f64::INFINITY);
+            if self.blocks(step, demand) {
+                // The last step uses nothing, so every step that blocks has an end.
+                start = start.max(end);
+            } else if end >= start + length - SAME_S {
+                break;
+            }
+        }
+        start
+    }
+
+    /// End of the first step between `from` and `to` that has too little left for `demand`; `None` where it fits.
     pub(super) fn blocked_until(&self, from: f64, to: f64, demand: &[u32]) -> Option<f64> {
-        let width = self.capacity.len();
-        let blocks = |step: usize| {
-            let row = &self.used[step * width..(step + 1) * width];
-            row.iter()
-                .zip(demand)
-                .zip(self.capacity)
-                .any(|((used, d), cap)| used + d > *cap)
-        };
-        let first = self
-            .times
-            .partition_point(|&t| t <= from + SAME_S)
-            .saturating_sub(1);
-        let step = (first..self.times.len())
+        (self.step_before(from)..self.times.len())
             .take_while(|&step| self.times[step] < to - SAME_S)
-            .find(|&step| blocks(step))?;
-        // The last step uses nothing, so every run that blocks has an end.
-        let end = (step + 1..self.times.len()).find(|&step| !blocks(step))?;
-        Some(self.times[end])
+            .find(|&step| self.blocks(step, demand))
+            .and_then(|step| self.times.get(step + 1).copied())
+    }
+
+    /// The step in which `t` lies; the first one for an earlier `t`.
+    fn step_before(&self, t: f64) -> usize {
+        self.times
+            .partition_point(|&known| known <= t + SAME_S)
+            .saturating_sub(1)
+    }
+
+    fn blocks(&self, step: usize, demand: &[u32]) -> bool {
+        let width = self.capacity.len();
+        let row = &self.used[step * width..(step + 1) * width];
+        row.iter()
+            .zip(demand)
+            .zip(self.capacity)
+            .any(|((used, d), cap)| used + d > *cap)
     }
 
     /// Takes `demand` from `from` to `to`.

@@ -11,8 +11,8 @@ use crate::spread::below;
 
 /// An end this close to the bound is taken as the optimum: the bound is found to half a second. [s]
 const CLOSED_S: f64 = 1.0;
-/// Placed jobs that the moves may cost: lists of 60 jobs are tried a thousand times.
-const MOVE_EFFORT: usize = 60_000;
+/// Placed jobs that the moves may cost: lists of 60 jobs are tried six hundred times.
+const MOVE_EFFORT: usize = 36_000;
 /// Jobs with hands on them up to which branch and bound is tried.
 const SMALL: usize = 12;
 /// Nodes that branch and bound may open.
