@@ -181,7 +181,7 @@ pub(super) fn band<'py>(py: Python<'py>, values: Column) -> PyResult<Bound<'py, 
 /// >>> mw.learning(100, 4, slope="80 %", model="cumulative-average").cumsum()[[0, 1, 3]].round(6)
 /// array([100., 160., 256.])
 #[pyfunction]
-#[pyo3(signature = (first, units, *, slope, model = "unit", machine_share = Share::Number(0.0)))]
+#[pyo3(signature = (first, units, *, slope, model = "unit", machine_share = Share::Number(0.0)), text_signature = "(first, units, *, slope, model='unit', machine_share=0.0)")]
 pub(super) fn learning<'py>(
     py: Python<'py>,
     first: f64,
@@ -270,7 +270,8 @@ pub(super) fn learning<'py>(
     lines, *, attended, currency, margin = None, markup = None, overhead_per_hour = 0.0, rework = 0.0,
     fees = Share::Number(0.0), minimum = 0.0, discount = Share::Number(0.0), tax = Share::Number(0.0),
     tax_by = "total", draws = None
-))]
+), text_signature = "(lines, *, attended, currency, margin=None, markup=None, overhead_per_hour=0.0, rework=0.0, \
+fees=0.0, minimum=0.0, discount=0.0, tax=0.0, tax_by='total', draws=None)")]
 #[allow(clippy::too_many_arguments)] // keywords in Python
 pub(super) fn estimate<'py>(
     py: Python<'py>,

@@ -167,7 +167,8 @@ struct WorkPlan<'a> {
 #[pyo3(signature = (
     tasks, *, hours, start, closed = vec![], fabricators = 1, slot = "15 min",
     pace = (0.85, 1.0, 1.3), draws = 256, seed = 1
-))]
+), text_signature = "(tasks, *, hours, start, closed=(), fabricators=1, slot='15 min', \
+pace=(0.85, 1.0, 1.3), draws=256, seed=1)")]
 #[allow(clippy::too_many_arguments)] // keywords in Python
 pub(super) fn promise<'py>(
     py: Python<'py>,
