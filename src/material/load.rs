@@ -6,15 +6,10 @@ use super::catalogue::{Catalogue, Source, canonical};
 use super::material::{Curve, Entry, Hazards, Material, Remark, Role, Structure};
 use super::order;
 use super::property::Property;
-use super::raw::{
-    Known, RawCurve, RawDrying, RawFile, RawKeys, RawMaterial, RawNumber, RawSource, RawStock,
-    RawTolerance,
-};
-use super::stock::{Drying, Stock, Tolerance};
+use super::raw::{Known, RawCurve, RawFile, RawKeys, RawMaterial, RawNumber, RawSource};
 use super::table::Table;
 use crate::error::{Error, Range, nearest_names};
-use crate::file::{Length, Share, Temperature};
-use crate::quantity::{Dimension, parse, to_si};
+use crate::quantity::{Dimension, to_si};
 use crate::sourced::{Sourced, Standing};
 
 /// A fault: the key and what is wrong with it.
@@ -59,7 +54,7 @@ pub(super) fn laid_over(
     }
 }
 
-struct Load {
+pub(super) struct Load {
     catalogue: Catalogue,
     origin: String,
     cited: BTreeSet<String>,
@@ -67,7 +62,7 @@ struct Load {
 }
 
 impl Load {
-    fn say(&mut self, field: impl Into<String>, message: impl Into<String>) {
+    pub(super) fn say(&mut self, field: impl Into<String>, message: impl Into<String>) {
         self.faults.push((field.into(), message.into()));
     }
 
@@ -91,7 +86,7 @@ impl Load {
     }
 
     /// The keys joined, after a look that each resolves and that `published` cites what was read.
-    fn keys(&mut self, field: &str, keys: &RawKeys, standing: Standing) -> String {
+    pub(super) fn keys(&mut self, field: &str, keys: &RawKeys, standing: Standing) -> String {
         let mut read = false;
         for key in keys.list() {
             self.cited.insert(key.clone());
@@ -358,69 +353,6 @@ impl Load {
         })
     }
 
-    fn stock(&mut self, at: &str, raw: &RawStock) -> Stock {
-        let source = self.keys(&format!("{at}.source"), &raw.source, raw.standing);
-        let thicknesses_m: Vec<f64> = raw.thicknesses.iter().map(|t| t.si()).collect();
-        if !thicknesses_m.windows(2).all(|w| w[0] < w[1]) || thicknesses_m.iter().any(|t| *t <= 0.0)
-        {
-            self.say(format!("{at}.thicknesses"), "must be positive and rise");
-        }
-        let mut sheets_m = vec![];
-        for (i, text) in raw.sheets.iter().enumerate() {
-            match size(text) {
-                Some(size) => sheets_m.push(size),
-                None => self.say(
-                    format!("{at}.sheets[{i}]"),
-                    format!("is \"{text}\", expected a size such as \"1220 x 2440 mm\""),
-                ),
-            }
-        }
-        let tolerance = raw
-            .tolerance
-            .as_ref()
-            .map(|t| self.tolerance(&format!("{at}.tolerance"), t));
-        Stock {
-            thicknesses_m,
-            sheets_m,
-            tolerance,
-            source,
-            standing: raw.standing,
-        }
-    }
-
-    fn tolerance(&mut self, at: &str, raw: &RawTolerance) -> Tolerance {
-        let share_fraction = raw.share.si();
-        Tolerance {
-            rule: raw.rule,
-            fixed_m: raw.fixed.si(),
-            share_fraction,
-            thin_below_m: raw.thin_below.map_or(0.0, Length::si),
-            thin_share_fraction: raw.thin_share.map_or(share_fraction, Share::si),
-            source: self.keys(&format!("{at}.source"), &raw.source, raw.standing),
-            standing: raw.standing,
-            note: raw.note.clone(),
-        }
-    }
-
-    fn drying(&mut self, at: &str, raw: &RawDrying) -> Drying {
-        let times: Vec<(f64, f64)> = raw
-            .times
-            .iter()
-            .map(|t| (t.thickness.si(), t.time.si()))
-            .collect();
-        if !times.windows(2).all(|w| w[0].0 < w[1].0) {
-            self.say(format!("{at}.times"), "thicknesses must rise");
-        }
-        Drying {
-            needed: raw.needed,
-            temperature_k: raw.temperature.map(Temperature::si),
-            times,
-            source: self.keys(&format!("{at}.source"), &raw.source, raw.standing),
-            standing: raw.standing,
-            note: raw.note.clone(),
-        }
-    }
-
     /// No name or alias may stand for two materials.
     fn names(&mut self) {
         let mut owner: BTreeMap<String, &str> = BTreeMap::new();
@@ -435,33 +367,5 @@ impl Load {
             }
         }
         self.faults.extend(twice);
-    }
-}
-
-/// `1220 x 2440 mm` as two lengths, short side first. [m]
-fn size(text: &str) -> Option<(f64, f64)> {
-    let (a, b) = text.split_once(['x', '×'])?;
-    let long = parse("sheet", b, Dimension::Length).ok()?.value;
-    let own = parse("sheet", a, Dimension::Length);
-    let unit = b.trim_start_matches(|c: char| !c.is_alphabetic());
-    let short = own
-        .or_else(|_| parse("sheet", &format!("{a} {unit}"), Dimension::Length))
-        .ok()?
-        .value;
-    (short > 0.0 && long > 0.0).then(|| (short.min(long), short.max(long)))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn sizes_are_read_in_either_unit() {
-        assert_eq!(size("1220 x 2440 mm"), Some((1.22, 2.44)));
-        let (a, b) = size("4 ft × 8 ft").unwrap();
-        assert!((a - 1.2192).abs() < 1e-12 && (b - 2.4384).abs() < 1e-12);
-        for bad in ["1220 mm", "x", "0 x 3 mm", "3 x 4"] {
-            assert_eq!(size(bad), None, "{bad}");
-        }
     }
 }

@@ -6,6 +6,7 @@ mod compare;
 mod foam;
 mod forming;
 mod load;
+mod load_stock;
 #[allow(clippy::module_inception)] // one material, beside the room's other ideas
 mod material;
 mod order;
