@@ -1,0 +1,34 @@
+//! How long the plan of the demo job takes inside the process; target: 256 draws under 0.3 s.
+
+use std::hint::black_box;
+use std::time::Duration;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use mountwright::error::Unwatched;
+use mountwright::job::JobFile;
+use mountwright::plan::{Options, names, plan};
+use mountwright::shop::ShopFile;
+
+#[allow(clippy::unwrap_used)] // a bench that cannot read its own demo data has nothing to measure
+fn bench(c: &mut Criterion) {
+    let mut group = c.benchmark_group("plan");
+    group.sample_size(20).measurement_time(Duration::from_secs(8));
+    let names = names().unwrap();
+    let shop = ShopFile::parse("shop", include_str!("../../demo-data/shop.toml"), &names).unwrap();
+    for (title, text) in [
+        ("pillar pods", include_str!("../../demo-data/pillar-pods.toml")),
+        ("door rings", include_str!("../../demo-data/door-rings.toml")),
+    ] {
+        let job = JobFile::parse("job", text, &names).unwrap();
+        for draws in [0, 256] {
+            group.bench_function(format!("{title}, {draws} draws"), |b| {
+                let options = Options { draws, seed: 1 };
+                b.iter(|| plan(black_box(&job), black_box(&shop), options, &Unwatched).unwrap());
+            });
+        }
+    }
+    group.finish();
+}
+
+criterion_group!(benches, bench);
+criterion_main!(benches);
