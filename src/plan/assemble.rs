@@ -1,5 +1,7 @@
 //! The nominal run and the draws put together into one plan.
 
+use std::collections::BTreeMap;
+
 use super::bill::bill;
 use super::cautions::cautions;
 use super::chain::{Kept, Through, through};
@@ -29,7 +31,7 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
         return Ok(plan);
     }
     let mut inputs = Inputs::default();
-    let mut nominal = through(setup, &kept, Values::Nominal(&mut inputs))?;
+    let mut nominal = through(setup, &kept, &BTreeMap::new(), Values::Nominal(&mut inputs))?;
     let cuts: Vec<_> = nominal.parts.iter().flat_map(|p| &p.cuts).collect();
     let (layouts, mut drawn_all) = stock::layouts(setup, &cuts, options.seed, watch)?;
     placed(setup, &layouts)?;
@@ -48,6 +50,7 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
         let all = draws(
             setup,
             &kept,
+            &nominal.adhesives,
             &layouts,
             &schedule.order,
             (&inputs, &drawn),

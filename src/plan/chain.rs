@@ -1,6 +1,6 @@
 //! All parts of a job in one run: tasks, lines and what each stage says.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::part::{PartRun, Planned, Run, Step, times};
 use super::result::LayoutPlan;
@@ -70,6 +70,8 @@ pub(super) struct Through {
     pub(super) climate: Climate,
     /// Factor on the price of sheet.
     pub(super) sheet_price: f64,
+    /// The adhesive of each part.
+    pub(super) adhesives: BTreeMap<String, String>,
 }
 
 impl Through {
@@ -123,11 +125,16 @@ impl Through {
     }
 }
 
-/// Runs all parts once.
+/// Runs all parts once; `adhesives` are those chosen already, by part.
 ///
 /// # Errors
 /// [`Error::Job`] with one fault for each part that cannot be made, and the line where the part stands.
-pub(super) fn through(setup: &Setup, kept: &Kept, mut values: Values) -> Result<Through> {
+pub(super) fn through(
+    setup: &Setup,
+    kept: &Kept,
+    adhesives: &BTreeMap<String, String>,
+    mut values: Values,
+) -> Result<Through> {
     let shop = &setup.shop.shop;
     let pace = values.constant(&practice::PACE)?;
     let rise_k = values.constant(&practice::SHOP_AIR)?;
@@ -149,6 +156,7 @@ pub(super) fn through(setup: &Setup, kept: &Kept, mut values: Values) -> Result<
         spoilage,
         tasks: vec![],
         lines: vec![],
+        adhesives: adhesives.clone(),
         values,
     };
     let once = |run: &mut Run, id: &str, kind, time| {
@@ -225,6 +233,7 @@ pub(super) fn through(setup: &Setup, kept: &Kept, mut values: Values) -> Result<
         rework,
         climate: run.climate,
         sheet_price,
+        adhesives: run.adhesives,
     })
 }
 

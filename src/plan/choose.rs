@@ -1,5 +1,7 @@
 //! Runs the chain again with another sheet where the one asked for fails, and says which would pass.
 
+use std::collections::BTreeMap;
+
 use super::chain::{Kept, through};
 use super::part::PartRun;
 use super::result::Suggestion;
@@ -36,7 +38,8 @@ pub(super) fn suggestions(
             let only = one(kept, i, &material);
             let mut inputs = Inputs::default();
             // A sheet in which it cannot be made at all is no suggestion.
-            let Ok(made) = through(setup, &only, Values::Nominal(&mut inputs)) else {
+            let Ok(made) = through(setup, &only, &BTreeMap::new(), Values::Nominal(&mut inputs))
+            else {
                 continue;
             };
             if made.parts.iter().all(|p| fault(p).is_none()) {

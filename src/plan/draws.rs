@@ -1,5 +1,7 @@
 //! The draws: each row through the chain, the fixed order and the bill, reduced to its numbers.
 
+use std::collections::BTreeMap;
+
 use rayon::prelude::*;
 
 use super::bill::bill;
@@ -82,11 +84,12 @@ pub(super) fn waits(schedule: &Schedule, count: usize) -> Vec<f64> {
 fn draw(
     setup: &Setup,
     kept: &Kept,
+    adhesives: &BTreeMap<String, String>,
     layouts: &[LayoutPlan],
     list: &[usize],
     values: Values,
 ) -> Result<Row> {
-    let mut run = through(setup, kept, values)?;
+    let mut run = through(setup, kept, adhesives, values)?;
     run.wait_for_sheets(layouts);
     let tasks = run.task_list();
     let times = times(&run.tasks);
@@ -112,6 +115,7 @@ fn draw(
 pub(super) fn draws(
     setup: &Setup,
     kept: &Kept,
+    adhesives: &BTreeMap<String, String>,
     layouts: &[LayoutPlan],
     list: &[usize],
     (inputs, drawn): (&Inputs, &Draws),
@@ -127,7 +131,16 @@ pub(super) fn draws(
         let end = (done + CHUNK).min(drawn.len());
         let chunk: Vec<Result<Row>> = (done..end)
             .into_par_iter()
-            .map(|row| draw(setup, kept, layouts, list, Values::Row(inputs, drawn, row)))
+            .map(|row| {
+                draw(
+                    setup,
+                    kept,
+                    adhesives,
+                    layouts,
+                    list,
+                    Values::Row(inputs, drawn, row),
+                )
+            })
             .collect();
         for row in chunk {
             match row {

@@ -1,5 +1,7 @@
 //! What one part hands on in one run of the chain, and the work that every kind of part has in common.
 
+use std::collections::BTreeMap;
+
 use super::practice::{self, time_law};
 use super::setup::Setup;
 use super::values::Values;
@@ -80,6 +82,8 @@ pub(super) struct Run<'s, 'v> {
     pub(super) spoilage: f64,
     pub(super) tasks: Vec<Planned>,
     pub(super) lines: Vec<Line>,
+    /// The adhesive of each part, once it is chosen.
+    pub(super) adhesives: BTreeMap<String, String>,
 }
 
 /// A step of hands-on work.
@@ -247,15 +251,25 @@ impl Run<'_, '_> {
         ask.conditions.overlap_m = seam.overlap_m;
         ask.conditions.service_k = seam.warmth.temperature_k;
         ask.conditions.shop = self.air();
-        let ranking = self.setup.bonds.rank(a, b, &ask.conditions)?;
         let shelf = |name: &str| shop.adhesives.iter().find(|a| a.family == name);
-        let best = ranking.ranked.iter().find(|r| shelf(&r.adhesive).is_some());
-        if let Some(best) = best.or(ranking.ranked.first()) {
-            ask.adhesive = Some(best.adhesive.clone());
-            ask.pack = shelf(&best.adhesive).map(|a| Pack {
+        // Chosen once, at the likeliest inputs: a draw does not change the glue on the bench.
+        let chosen = match self.adhesives.get(part) {
+            Some(known) => Some(known.clone()),
+            None => {
+                let ranking = self.setup.bonds.rank(a, b, &ask.conditions)?;
+                let on_shelf = ranking.ranked.iter().find(|r| shelf(&r.adhesive).is_some());
+                on_shelf
+                    .or(ranking.ranked.first())
+                    .map(|r| r.adhesive.clone())
+            }
+        };
+        if let Some(chosen) = chosen {
+            ask.pack = shelf(&chosen).map(|a| Pack {
                 volume_m3: a.pack.si(),
                 price: a.price,
             });
+            self.adhesives.insert(part.into(), chosen.clone());
+            ask.adhesive = Some(chosen);
         }
         let joint = self.setup.bonds.joint(&ask)?;
         let rate = ask.pack.map_or(0.0, |p| p.price / (p.volume_m3 * 1e6));

@@ -12,12 +12,20 @@ use mountwright::shop::ShopFile;
 #[allow(clippy::unwrap_used)] // a bench that cannot read its own demo data has nothing to measure
 fn bench(c: &mut Criterion) {
     let mut group = c.benchmark_group("plan");
-    group.sample_size(20).measurement_time(Duration::from_secs(8));
+    group
+        .sample_size(20)
+        .measurement_time(Duration::from_secs(8));
     let names = names().unwrap();
     let shop = ShopFile::parse("shop", include_str!("../../demo-data/shop.toml"), &names).unwrap();
     for (title, text) in [
-        ("pillar pods", include_str!("../../demo-data/pillar-pods.toml")),
-        ("door rings", include_str!("../../demo-data/door-rings.toml")),
+        (
+            "pillar pods",
+            include_str!("../../demo-data/pillar-pods.toml"),
+        ),
+        (
+            "door rings",
+            include_str!("../../demo-data/door-rings.toml"),
+        ),
     ] {
         let job = JobFile::parse("job", text, &names).unwrap();
         for draws in [0, 256] {
