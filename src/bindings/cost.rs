@@ -84,11 +84,11 @@ pub(super) fn law(name: &str, numbers: &[f64]) -> Result<Law> {
 /// >>> mw.quantiles(("pert", 10, 12, 20), [0.1, 0.5, 0.9]).round(3)
 /// array([10.899, 12.767, 15.453])
 #[pyfunction]
-pub(super) fn quantiles<'py>(
-    py: Python<'py>,
+pub(super) fn quantiles(
+    py: Python<'_>,
     #[pyo3(from_py_with = named_numbers)] law: (String, Vec<f64>),
     p: Column,
-) -> PyResult<Bound<'py, PyArray1<f64>>> {
+) -> PyResult<Bound<'_, PyArray1<f64>>> {
     let law = self::law(&law.0, &law.1)?;
     let p = match p {
         Column::One(p) => vec![p],
@@ -138,7 +138,7 @@ pub(super) fn named_numbers(tuple: &Bound<'_, PyAny>) -> PyResult<(String, Vec<f
 /// >>> mw.band(range(101)).p90
 /// 90.0
 #[pyfunction]
-pub(super) fn band<'py>(py: Python<'py>, values: Column) -> PyResult<Bound<'py, PyAny>> {
+pub(super) fn band(py: Python<'_>, values: Column) -> PyResult<Bound<'_, PyAny>> {
     let values = match values {
         Column::One(value) => vec![value],
         Column::Many(values) => values,

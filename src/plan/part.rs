@@ -253,16 +253,14 @@ impl Run<'_, '_> {
         ask.conditions.shop = self.air();
         let shelf = |name: &str| shop.adhesives.iter().find(|a| a.family == name);
         // Chosen once, at the likeliest inputs: a draw does not change the glue on the bench.
-        let chosen = match self.adhesives.get(part) {
-            Some(known) => Some(known.clone()),
-            None => {
-                let ranking = self.setup.bonds.rank(a, b, &ask.conditions)?;
-                let on_shelf = ranking.ranked.iter().find(|r| shelf(&r.adhesive).is_some());
-                on_shelf
-                    .or(ranking.ranked.first())
-                    .map(|r| r.adhesive.clone())
-            }
-        };
+        let mut chosen = self.adhesives.get(part).cloned();
+        if chosen.is_none() {
+            let ranking = self.setup.bonds.rank(a, b, &ask.conditions)?;
+            let on_shelf = ranking.ranked.iter().find(|r| shelf(&r.adhesive).is_some());
+            chosen = on_shelf
+                .or(ranking.ranked.first())
+                .map(|r| r.adhesive.clone());
+        }
         if let Some(chosen) = chosen {
             ask.pack = shelf(&chosen).map(|a| Pack {
                 volume_m3: a.pack.si(),

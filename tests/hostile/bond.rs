@@ -234,7 +234,7 @@ proptest! {
     #[test]
     fn any_seam_is_answered_or_refused(gap in proptest::option::of(any::<f64>()), overlap in any::<f64>(), start in any::<f64>()) {
         let air = Climate::constant(293.0, 0.5).unwrap();
-        for (_, glue) in &Catalogue::standard().unwrap().adhesive {
+        for glue in Catalogue::standard().unwrap().adhesive.values() {
             let seam = Seam { gap_m: gap, overlap_m: overlap, substrates: vec!["no such face".into()] };
             match glue.cure(&seam).and_then(|c| c.ready_at(start, &air)) {
                 Ok(ready) => prop_assert!(ready.open_s.is_finite() && ready.full_s.is_none_or(f64::is_finite)),
