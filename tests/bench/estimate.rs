@@ -1,5 +1,7 @@
 //! Sampled estimates and plans of work. `tests/bench/against.py estimate` runs the same sampling in numpy.
 
+#![allow(clippy::unwrap_used)] // a bench that fails has nothing to measure
+
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
