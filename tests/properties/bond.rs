@@ -99,11 +99,11 @@ proptest! {
         let cure = cure(&name);
         let (a, b) = (cure.ready_at(start, &climate).unwrap(), cure.ready_at(start, &history).unwrap());
         for (a, b) in [(a.handling_s, b.handling_s), (a.full_s, b.full_s)] {
-            if let (Some(a), Some(b)) = (a, b) {
-                if a < hours[hours.len() - 1] {
-                    // Both to 1e-8 of an hour-long piece; days are summed in another order.
-                    prop_assert!((a - b).abs() < 1e-3, "{} {}", a, b);
-                }
+            if let (Some(a), Some(b)) = (a, b)
+                && a < hours[hours.len() - 1]
+            {
+                // Both to 1e-8 of an hour-long piece; days are summed in another order.
+                prop_assert!((a - b).abs() < 1e-3, "{} {}", a, b);
             }
         }
     }
