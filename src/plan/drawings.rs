@@ -1,12 +1,12 @@
-//! Drawings of the blanks at true size.
+//! Drawings of the blanks: at true size for the sheet, and one view alone for the bench card.
 
 use super::chain::Through;
 use super::result::Drawing;
 use super::setup::Setup;
 use crate::error::Result;
-use crate::shape::drawing::{Title, drawing};
+use crate::shape::drawing::{Title, drawing, face};
 
-/// One drawing for each blank, in the order of the parts.
+/// Two drawings of each blank, in the order of the parts.
 pub(super) fn blanks(setup: &Setup, nominal: &Through) -> Result<Vec<Drawing>> {
     let job = &setup.job.job;
     let invented = job.invented || setup.shop.shop.invented;
@@ -28,13 +28,18 @@ pub(super) fn blanks(setup: &Setup, nominal: &Through) -> Result<Vec<Drawing>> {
             } else {
                 String::new()
             };
-            all.push(Drawing {
-                file: format!("blank-{}.svg", file_name(&cut.blank.name)),
-                title: format!("{}{times}", cut.blank.name),
-                part: run.name.clone(),
-                kind: "blank".into(),
-                svg: drawing(&cut.blank, &title)?.svg(),
-            });
+            let name = file_name(&cut.blank.name);
+            let mut add = |kind: &str, svg: String| {
+                all.push(Drawing {
+                    file: format!("{kind}-{name}.svg"),
+                    title: format!("{}{times}", cut.blank.name),
+                    part: run.name.clone(),
+                    kind: kind.into(),
+                    svg,
+                });
+            };
+            add("blank", drawing(&cut.blank, &title)?.svg());
+            add("face", face(&cut.blank)?.svg());
         }
     }
     Ok(all)

@@ -512,7 +512,7 @@ pub struct Drawing {
     pub title: String,
     /// The part that it shows; empty for a layout.
     pub part: String,
-    /// `blank`, `template` or `layout`.
+    /// `blank`, at true size; `face`, its one view for the bench card; `layout`.
     pub kind: String,
     /// The drawing, SVG.
     pub svg: String,

@@ -26,12 +26,13 @@ pub(super) fn strokes(
     let far = show(job.gun_distance.si(), Dimension::Length, units, 0);
     let warm = |k: f64| show(k, Dimension::Temperature, units, 0);
     let mut lines = vec![
-        "Extraction on, gloves and glasses on, no solvent or adhesive open within reach; protective film off.".to_string(),
-        format!("{gun}: nozzle {far} from the sheet, let it run until it is steady."),
+        "Extraction, gloves and glasses on; no solvent or glue open nearby; protective film off."
+            .to_string(),
+        format!("{gun}, nozzle {far} from the sheet; let it run until it is steady."),
     ];
     match (job.turn_every, recipe.turns) {
         (Some(every), Some(turns)) => lines.push(format!(
-            "Keep it moving, {STROKE_S:.0} s a stroke along the whole heated zone; turn the strap over every {:.0} s, about {turns} turns.",
+            "Keep it moving, {STROKE_S:.0} s a stroke along the whole heated zone; turn it over every {:.0} s, about {turns} turns.",
             every.si()
         )),
         _ => lines.push(format!("Keep it moving, {STROKE_S:.0} s a stroke along the whole heated zone.")),

@@ -1,11 +1,11 @@
 //! True-size drawings of blanks: one sheet of paper in metres, written as SVG, PDF or DXF.
 //!
 //! [`drawing`] lays a blank out on paper once; the writers only translate. Every view says which
-//! face it shows; a blank for one side of the vehicle is drawn from its back too.
+//! face it shows; a blank for one side of the vehicle is drawn from its back too. [`face`] is one view alone.
 
 mod content;
 mod sheet;
 mod svg;
 mod view;
 
-pub use sheet::{Anchor, Drawing, Ink, Item, Title, drawing};
+pub use sheet::{Anchor, Drawing, Ink, Item, Title, drawing, face};

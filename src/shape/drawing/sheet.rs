@@ -119,6 +119,11 @@ pub struct Drawing {
 const MARGIN_M: f64 = 0.010;
 /// Narrowest paper: the calibration bars and the title block need it.
 const LEAST_WIDTH_M: f64 = 0.190;
+/// Margin that a view alone can do without, and the room of its heading with it.
+const SPARE_M: f64 = 0.007;
+const SPARE_ABOVE_M: f64 = 0.011;
+/// Width of a bench card's text on A4 or Letter paper; a view that is not long takes half of it.
+const CARD_M: f64 = 0.180;
 /// Larger blanks are not drawn on one sheet.
 const LARGEST_M: f64 = 5.0;
 
@@ -137,15 +142,7 @@ const LARGEST_M: f64 = 5.0;
 /// # Ok::<(), mountwright::Error>(())
 /// ```
 pub fn drawing(blank: &Blank, title: &Title) -> Result<Drawing> {
-    let outline = blank.outline.clone().checked(&blank.name)?;
-    let (width, height) = outline.size_m();
-    if width > LARGEST_M || height > LARGEST_M {
-        return Err(Error::Shape {
-            what: format!("drawing of {}", blank.name),
-            given: format!("{width:.2} m by {height:.2} m"),
-            allowed: "at most 5 m by 5 m".into(),
-        });
-    }
+    let blank = checked(blank)?;
     let mut views = vec![View::new(blank, "seen from the show face")];
     let back = blank.mirrored();
     if blank.hand != Hand::Either || blank.faces == Faces::OneSided {
@@ -158,14 +155,7 @@ pub fn drawing(blank: &Blank, title: &Title) -> Result<Drawing> {
         .iter()
         .map(View::width_m)
         .fold(LEAST_WIDTH_M - 2.0 * MARGIN_M, f64::max);
-    let width_m = inner + 2.0 * MARGIN_M;
-    // Laid out downwards from 0, then lifted onto the paper.
-    let mut paper = Paper {
-        left_m: MARGIN_M,
-        right_m: MARGIN_M + inner,
-        y_m: -MARGIN_M,
-        items: vec![],
-    };
+    let mut paper = Paper::new(inner);
     for view in &views {
         view::draw(view, &mut paper);
     }
@@ -176,18 +166,68 @@ pub fn drawing(blank: &Blank, title: &Title) -> Result<Drawing> {
     content::notes(blank, &mut paper);
     content::calibration(&mut paper);
     content::title_block(blank, title, &mut paper);
-    let height_m = MARGIN_M - paper.y_m;
-    let items = paper
+    Ok(paper.lifted(&blank.name))
+}
+
+/// The blank, if it can be drawn.
+fn checked(blank: &Blank) -> Result<&Blank> {
+    let outline = blank.outline.clone().checked(&blank.name)?;
+    let (width, height) = outline.size_m();
+    if width > LARGEST_M || height > LARGEST_M {
+        return Err(Error::Shape {
+            what: format!("drawing of {}", blank.name),
+            given: format!("{width:.2} m by {height:.2} m"),
+            allowed: "at most 5 m by 5 m".into(),
+        });
+    }
+    Ok(blank)
+}
+
+/// Draws one view of a blank, seen from its show face, with its dimensions and no more: for a bench card.
+///
+/// The card shows it smaller than it is, so its words are written larger; the card also says what it is,
+/// so it has no heading and little margin.
+///
+/// # Errors
+/// As for [`drawing`].
+pub fn face(blank: &Blank) -> Result<Drawing> {
+    let blank = checked(blank)?;
+    let view = View::new(blank, "seen from the show face");
+    let mut paper = Paper::new(view.width_m());
+    view::draw(&view, &mut paper);
+    let mut made = paper.lifted(&blank.name);
+    made.width_m -= 2.0 * SPARE_M;
+    made.height_m -= SPARE_M + SPARE_ABOVE_M;
+    let shown_m = if made.width_m > 2.0 * made.height_m {
+        CARD_M
+    } else {
+        CARD_M / 2.0
+    };
+    let larger = (made.width_m / shown_m).max(1.0);
+    made.items = made
         .items
         .into_iter()
-        .map(|item| item.moved(0.0, height_m))
+        .filter(|item| !matches!(item, Item::Text { bold: true, .. }))
+        .map(|item| match item.moved(-SPARE_M, -SPARE_M) {
+            Item::Text {
+                at,
+                size_m,
+                anchor,
+                upwards,
+                bold,
+                text,
+            } => Item::Text {
+                at,
+                size_m: size_m * larger,
+                anchor,
+                upwards,
+                bold,
+                text,
+            },
+            other => other,
+        })
         .collect();
-    Ok(Drawing {
-        name: clean(&blank.name),
-        width_m,
-        height_m,
-        items,
-    })
+    Ok(made)
 }
 
 /// The paper while it is filled from the top; `y_m` is how far down it is used (negative).
@@ -199,6 +239,31 @@ pub(super) struct Paper {
 }
 
 impl Paper {
+    /// Empty paper; laid out downwards from 0, then [`lifted`](Self::lifted).
+    fn new(inner_m: f64) -> Self {
+        Self {
+            left_m: MARGIN_M,
+            right_m: MARGIN_M + inner_m,
+            y_m: -MARGIN_M,
+            items: vec![],
+        }
+    }
+
+    /// The finished drawing, as high as what is on it.
+    fn lifted(self, name: &str) -> Drawing {
+        let height_m = MARGIN_M - self.y_m;
+        Drawing {
+            name: clean(name),
+            width_m: self.right_m + MARGIN_M,
+            height_m,
+            items: self
+                .items
+                .into_iter()
+                .map(|item| item.moved(0.0, height_m))
+                .collect(),
+        }
+    }
+
     pub(super) fn line(&mut self, from: Point, to: Point, ink: Ink) {
         self.items.push(Item::Line { from, to, ink });
     }
