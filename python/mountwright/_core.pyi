@@ -1,7 +1,7 @@
 # The compiled core: documented in src/bindings, where `help()` takes its text from.
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Literal, TypeAlias, overload
+from typing import Any, Literal, TypeAlias, final, overload
 
 import numpy as np
 from numpy.typing import NDArray
@@ -70,6 +70,7 @@ _Dimension: TypeAlias = Literal[
 ]
 _System: TypeAlias = Literal["metric", "inch"]
 
+@final
 class PlanResult:
     @property
     def json(self) -> str: ...

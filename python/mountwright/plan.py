@@ -27,9 +27,9 @@ class Drawn(NamedTuple):
     part: str
     """The part that it belongs to; empty for a layout."""
     kind: str
-    """``"blank"``, ``"template"`` or ``"layout"``."""
+    """``"blank"``, at true size; ``"face"``, its one view for the bench card; ``"layout"``."""
     svg: str
-    """The drawing, in millimetres at true size."""
+    """The drawing."""
 
 
 class _Source(Record):

@@ -1,17 +1,25 @@
-"""Plans that many tests look at."""
+"""Plans of the demo jobs, which many tests look at."""
+
+from pathlib import Path
 
 import pytest
 
 import mountwright as mw
 
-from . import sample
+DEMO = Path(__file__).parents[2] / "demo-data"
+
+
+def planned(job: str) -> mw.Plan:
+    # Few draws: enough to have ranges, quick enough for every run.
+    shop = mw.Shop.read(DEMO / "shop.toml")
+    return mw.plan(mw.Job.read(DEMO / job), shop=shop, draws=32)
 
 
 @pytest.fixture(scope="session")
 def pods() -> mw.Plan:
-    return mw.Plan(sample.plan(), drawings=sample.drawings())
+    return planned("pillar-pods.toml")
 
 
 @pytest.fixture(scope="session")
 def rings() -> mw.Plan:
-    return mw.Plan(sample.plan(), drawings=sample.drawings())
+    return planned("door-rings.toml")

@@ -118,7 +118,7 @@ def test_an_existing_packet_outlives_a_bad_job(tmp_path: Path) -> None:
 
 def test_an_interrupt_is_heard(tmp_path: Path) -> None:
     # So many draws that it would run for minutes.
-    words = ["plan", POD, "--shop", SHOP, "--draws", "200000", "--out", str(tmp_path / "out")]
+    words = ["plan", POD, "--shop", SHOP, "--draws", "30000", "--out", str(tmp_path / "out")]
     running = subprocess.Popen(
         [sys.executable, "-m", "mountwright", *words],
         cwd=ROOT,
@@ -131,7 +131,7 @@ def test_an_interrupt_is_heard(tmp_path: Path) -> None:
     running.send_signal(signal.SIGINT)
     before = time.monotonic()
     said = running.communicate(timeout=30)[1]
-    assert (running.returncode, said) == (130, "mountwright: stopped\n")
+    assert (running.returncode, said.strip()) == (130, "mountwright: stopped")
     # The watch is asked every few milliseconds; the rest is the machine being busy.
     assert time.monotonic() - before < 5
     assert not (tmp_path / "out").exists()

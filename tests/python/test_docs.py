@@ -28,9 +28,18 @@ def test_examples_of_a_module_run(module: ModuleType, monkeypatch: pytest.Monkey
     monkeypatch.chdir(ROOT)
     finder = doctest.DocTestFinder(exclude_empty=True)
     runner = doctest.DocTestRunner(optionflags=OPTIONS)
-    for test in finder.find(module, globs={"mw": mw}):
+    for test in finder.find(module, globs={**vars(module), "mw": mw}):
         runner.run(test)
     assert runner.summarize().failed == 0
+
+
+def test_the_readme_runs(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
+    found = doctest.testfile(
+        str(ROOT / "README.md"), module_relative=False, optionflags=OPTIONS, encoding="utf-8"
+    )
+    assert found.failed == 0
+    assert found.attempted >= 8
 
 
 def test_the_public_face_has_examples() -> None:

@@ -36,7 +36,8 @@ def write_packet(folder: Path, json_text: str, plan: dict[str, Any], drawings: l
         "packet.html": ("the page: bench cards, sheets, day, quote, checks, sources", ""),
         "plan.json": ("everything that the plan knows, in SI", json_text),
     }
-    files |= {f"drawings/{d.file}": (d.title, d.svg) for d in drawings}
+    # The bench card holds its own small views; those at true size are for the sheet.
+    files |= {f"drawings/{d.file}": (d.title, d.svg) for d in drawings if d.kind != "face"}
     files |= {name: ("chart", svg) for name, svg in drawn.items()}
     files["packet.html"] = (files["packet.html"][0], page(plan, drawings, drawn))
     write(folder, files)

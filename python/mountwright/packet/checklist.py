@@ -7,7 +7,7 @@ ON_THE_BENCH = {
         "Left and right told apart: the hand is written on the inside",
         "Centre marks meet on the body; both tabs lie flat",
         "Trial fit on the vehicle before any hole is drilled",
-        "One hole round, one slotted, drilled at the marks of the trial fit",
+        "Holes at the marks of the trial fit: one round, one slotted",
         "Keeps its shape when let go, with no hand on it",
         "Foam in place, body goes in without force",
     ),

@@ -9,7 +9,7 @@ from typing import Any
 from mountwright.packet.svg import COOL, FAINT, INK, SOFT, Drawing
 from mountwright.packet.words import moment
 
-LEFT, RIGHT, ROW = 150.0, 352.0, 15.0
+LEFT, RIGHT, ROW = 192.0, 352.0, 14.0
 
 
 def days(name: str, entries: list[dict[str, Any]]) -> str:
@@ -46,7 +46,7 @@ def days(name: str, entries: list[dict[str, Any]]) -> str:
         name,
         "Order of work",
         f"{len(rows)} tasks over {len(dates)} working day{'s' if len(dates) > 1 else ''}; "
-        "the table beside it gives the same times.",
+        "the table below it gives the same times.",
         360,
         height,
     )
@@ -68,7 +68,9 @@ def days(name: str, entries: list[dict[str, Any]]) -> str:
             drawing.text(at, top + 24, f"{hour % 24}", size=9, anchor="middle", fill=SOFT)
         for i, (task, start, off, done) in enumerate(inside):
             y = top + 30 + ROW * i
-            drawing.text(LEFT - 5, y + 10.5, _fit(task), size=8.8, anchor="end")
+            clock = f"{start:%H:%M}" if start.date() == date else ""
+            drawing.text(4, y + 10, clock, size=8.2, fill=SOFT)
+            drawing.text(31, y + 10, _fit(task), size=8.2)
             if done > off:
                 drawing.box(x(off), y + 2.5, x(done) - x(off), ROW - 6, fill=alone)
                 drawing.box(x(off), y + 2.5, x(done) - x(off), ROW - 6, stroke=COOL, line=0.6)
@@ -77,10 +79,10 @@ def days(name: str, entries: list[dict[str, Any]]) -> str:
                 tip = RIGHT
                 drawing.area([(tip - 6, y + 2), (tip, y + 7), (tip - 6, y + 12)], fill=COOL)
         top = floor + 18
-    drawing.box(LEFT, top - 12, 10, 7, fill=INK)
-    drawing.text(LEFT + 14, top - 5.5, "hands on", size=9)
-    drawing.box(LEFT + 70, top - 12, 10, 7, fill=alone, stroke=COOL, line=0.6)
-    drawing.text(LEFT + 84, top - 5.5, "cures, dries or cools alone", size=9)
+    drawing.box(31, top - 12, 10, 7, fill=INK)
+    drawing.text(45, top - 5.5, "hands on", size=8.2)
+    drawing.box(100, top - 12, 10, 7, fill=alone, stroke=COOL, line=0.6)
+    drawing.text(114, top - 5.5, "cures, dries or cools alone", size=8.2)
     drawing.height = top
     return drawing.render()
 
@@ -89,5 +91,5 @@ def _hour(stamp: datetime) -> float:
     return stamp.hour + stamp.minute / 60
 
 
-def _fit(words: str, most: int = 30) -> str:
+def _fit(words: str, most: int = 37) -> str:
     return words if len(words) <= most else words[: most - 1].rstrip() + "…"

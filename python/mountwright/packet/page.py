@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 import base64
-import re
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
+from mountwright._core import show
 from mountwright.packet import checklist
 from mountwright.packet.day import days
 from mountwright.packet.strip import strip
 from mountwright.packet.window import window
 from mountwright.packet.words import (
     Units,
-    clock,
+    beat,
+    dated,
     day,
     duration,
     figure,
     hours,
     length,
+    middle,
     sentence,
     size,
     slug,
@@ -58,9 +60,10 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         plan=plan,
         style=_read("page.css"),
         parts=[
-            _part(part, stem, units, drawings, charts)
+            _part(part, stem, units, drawings, charts) | {"cautions": _cautions(plan, part)}
             for part, stem in zip(plan["parts"], _stems(plan), strict=True)
         ],
+        after_forming=_after_forming(plan, units),
         layouts=[_layout(layout, plan, units, drawings) for layout in plan["layouts"]],
         day_chart=charts.get("charts/day.svg", ""),
         tasks=_tasks(plan),
@@ -68,7 +71,8 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         starts=day(plan["job"]["start"]),
         glance=_glance(plan),
         on_the_vehicle=checklist.ON_THE_VEHICLE,
-        sources=_sources(plan.get("provenance", {})),
+        remarks=_remarks(plan),
+        sources=_sources(plan["provenance"]),
     )
 
 
@@ -110,7 +114,7 @@ def _template() -> Template:
     environment = Environment(
         autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
     )
-    environment.filters["sentence"] = sentence
+    environment.filters |= {"sentence": sentence, "dated": dated}
     return environment.from_string(_read("page.html"))
 
 
@@ -122,13 +126,7 @@ def _read(name: str) -> str:
 def _picture(drawn: Drawn) -> Fields:
     """Give a drawing of the core as an image that cannot disturb the page."""
     data = base64.b64encode(drawn.svg.encode()).decode()
-    sides = re.search(r'width="([\d.]+)mm" height="([\d.]+)mm"', drawn.svg)
-    return {
-        "src": f"data:image/svg+xml;base64,{data}",
-        "alt": drawn.title,
-        "file": f"drawings/{drawn.file}",
-        "tall": bool(sides) and float(sides[2]) > float(sides[1]) if sides else False,
-    }
+    return {"src": f"data:image/svg+xml;base64,{data}", "alt": drawn.title}
 
 
 def _stems(plan: Fields) -> list[str]:
@@ -156,7 +154,7 @@ def _part(
         "places": ", ".join(part["places"]),
         "quantity": part["quantity"],
         "sheet": f"{part['material_title']}, {thickness}",
-        "finish": part["finish"].replace("-", " "),
+        "finish": part["finish"],
         "size": size((blank["length_m"], blank["width_m"]), units),
         "measured": [
             {
@@ -168,33 +166,63 @@ def _part(
             }
             for m in part["measured"]
         ],
-        "pictures": [_picture(d) for d in drawings if d.part == part["name"]],
-        "recipe": _recipe(recipe, units) if recipe else None,
+        "pictures": [_picture(d) for d in drawings if d.part == part["name"] and d.kind == "face"],
+        "true_size": [
+            f"drawings/{d.file}" for d in drawings if d.part == part["name"] and d.kind == "blank"
+        ],
+        "recipe": _recipe(recipe) if recipe else None,
         "strip": charts.get(f"charts/{stem}-strip.svg", ""),
         "window": charts.get(f"charts/{stem}-window.svg", ""),
-        "joint": _joint(part["joint"], units) if part.get("joint") else None,
-        "steps": [
-            {
-                "name": step["name"],
-                "attended": duration(step["attended_s"]["nominal"]),
-                "wait": duration(step["wait_s"]["nominal"]) if step.get("wait_s") else "",
-            }
-            for step in part.get("finish_steps", [])
-        ],
-        "adds": _adds(part.get("finish_adds_m"), units),
-        "finish_cautions": part.get("finish_cautions", []),
         "bench_list": checklist.ON_THE_BENCH[part["kind"]],
         "checks": [_check(check, units) for check in part["checks"]],
-        "notes": [
-            *blank.get("notes", []),
-            *(recipe or {}).get("notes", []),
-            *((part.get("joint") or {}).get("notes", [])),
-        ],
     }
 
 
-def _adds(band: Fields | None, units: Units) -> str:
-    added = (band or {}).get("nominal")
+def _cautions(plan: Fields, part: Fields) -> list[str]:
+    """Give the cautions of one bench card: the general ones and those of its own sheet."""
+    later = {name for p in plan["parts"] for name in _later(p)}
+    others = {p["material"] for p in plan["parts"]} - {part["material"]}
+    return [c for c in plan["cautions"] if c.partition(":")[0] not in later | others]
+
+
+def _later(part: Fields) -> list[str]:
+    """Name what a part meets after forming, as the cautions name it."""
+    return [part["finish"], *([part["joint"]["title"]] if part["joint"] else [])]
+
+
+def _after_forming(plan: Fields, units: Units) -> list[Fields]:
+    """Give joint and finish of each part; parts that are treated alike stand together."""
+    groups: list[Fields] = []
+    for part in plan["parts"]:
+        if not part["joint"] and not part["finish_steps"]:
+            continue
+        names = _later(part)
+        group = {
+            "key": (part["kind"], part["material"], *names),
+            "names": [part["name"]],
+            "joint": _joint(part["joint"]) if part["joint"] else None,
+            "finish": part["finish"],
+            "adds": _adds(part["finish_adds_m"], units),
+            "steps": [
+                {
+                    "name": step["name"],
+                    "attended": duration(step["attended_s"]["nominal"]),
+                    "wait": duration(step["wait_s"]["nominal"]) if step["wait_s"] else "",
+                }
+                for step in part["finish_steps"]
+            ],
+            "cautions": [c for c in plan["cautions"] if c.partition(":")[0] in names],
+        }
+        alike = next((g for g in groups if g["key"] == group["key"]), None)
+        if alike:
+            alike["names"].append(part["name"])
+        else:
+            groups.append(group)
+    return groups
+
+
+def _adds(band: Fields, units: Units) -> str:
+    added = band["nominal"]
     return length(added, units, 2) if added else ""
 
 
@@ -212,6 +240,8 @@ def _measured(value: float, unit: str, units: Units) -> str:
             return f"{figure(value * 1.8)} °F" if units == "inch" else f"{figure(value)} K"
         case "rad":
             return f"{figure(value * 57.29577951308232)}°"
+        case "Pa":
+            return show(value, "pressure", units=units, digits=2)
         case "kg":
             return f"{figure(value * 1e3)} g"
         case "s":
@@ -222,84 +252,60 @@ def _measured(value: float, unit: str, units: Units) -> str:
             return f"{figure(value)} {unit}"
 
 
-def _recipe(recipe: Fields, units: Units) -> Fields:
+def _recipe(recipe: Fields) -> Fields:
     none = recipe.get("no_window")
     return {
-        "remarks": _remarks(recipe, units),
+        "words": _recipe_words(recipe),
         "strokes": recipe["strokes"],
         "cues": [
-            ("Limp", clock(recipe["opens_s"]["nominal"]), span(recipe["opens_s"], clock)),
-            ("Stop", clock(recipe["stop_s"]["nominal"]), span(recipe["stop_s"], clock)),
+            ("Limp", beat(recipe["opens_s"]["nominal"]), span(recipe["opens_s"], beat)),
+            ("Stop", beat(recipe["stop_s"]["nominal"]), span(recipe["stop_s"], beat)),
             (
                 "Shape within",
-                clock(recipe["working_time_s"]["nominal"]),
-                span(recipe["working_time_s"], clock),
+                beat(recipe["working_time_s"]["nominal"]),
+                span(recipe["working_time_s"], beat),
             ),
-            ("Hold still", clock(recipe["hold_s"]["nominal"]), span(recipe["hold_s"], clock)),
+            ("Hold still", beat(recipe["hold_s"]["nominal"]), span(recipe["hold_s"], beat)),
         ],
         "none": none,
     }
 
 
-def _remarks(recipe: Fields, units: Units) -> list[str]:
-    remarks = [
-        f"{sentence(recipe['gun'])[:-1]}, nozzle {length(recipe['distance_m'], units)} off; "
-        f"{recipe['behind']}; until {recipe['need']}.",
-        "Times are minutes:seconds.",
-    ]
-    if recipe["opens_s"].get("p10") is not None:
-        remarks.append("The ranges hold eight tries in ten.")
-    touch = (recipe.get("touch_s") or {}).get("nominal")
-    if touch is not None:
-        remarks.append(f"Cool enough to touch {clock(touch)} after the stop.")
-    if recipe.get("reheats_left") is not None:
-        bound = recipe.get("reheats_bound_by")
-        remarks.append(
-            f"Reheats left after this one: {recipe['reheats_left']}"
-            + (f" (bound by {bound})." if bound else ".")
-        )
-    body = _body(recipe, units)
-    return [*remarks, body] if body else remarks
+def _recipe_words(recipe: Fields) -> str:
+    ranges = recipe["opens_s"]["p10"] is not None
+    return "Times are minutes:seconds" + (
+        "; the ranges hold eight tries in ten." if ranges else "."
+    )
 
 
-def _body(recipe: Fields, units: Units) -> str:
-    peak, limit = recipe.get("body_peak_k"), recipe.get("body_limit_k")
-    if not peak or peak["nominal"] is None:
-        return ""
-    text = f"The part behind the foam reaches {temperature(peak['nominal'], units)}"
-    ranges = span(peak, lambda k: temperature(k, units))
-    text += f" ({ranges})" if ranges else ""
-    return f"{text}; {temperature(limit, units)} allowed." if limit else f"{text}."
-
-
-def _joint(joint: Fields, units: Units) -> Fields:
+def _joint(joint: Fields) -> Fields:
     return {
+        "name": joint["name"],
         "title": joint["title"],
         "why": joint["why"],
-        "name": joint["name"],
         "amount": f"{figure(joint['amount_m3'] * 1e6, 2)} mL "
         f"on {figure(joint['area_m2'] * 1e4)} cm²",
         "open": duration(joint["open_s"]["nominal"]),
         "handling": duration(joint["handling_s"]["nominal"]),
         "handling_span": span(joint["handling_s"], duration),
         "full": duration(joint["full_s"]["nominal"]),
+        "full_span": span(joint["full_s"], duration),
         "preparation": joint["preparation"],
-        "cautions": joint.get("cautions", []),
     }
 
 
 def _check(check: Fields, units: Units) -> Fields:
-    def write(value: float | None) -> str:
-        return "" if value is None else _measured(value, check["unit"], units)
+    def write(value: float) -> str:
+        return _measured(value, check["unit"], units)
 
     return {
         "name": check["name"],
         "figure": write(check["figure"]),
-        "limit": write(check["limit"]),
-        "verdict": VERDICTS.get(check["verdict"], check["verdict"]),
+        "limit": f"{check['sense'].replace('-', ' ')} {write(check['limit'])}",
+        "verdict": VERDICTS[check["verdict"]],
         "kind": check["verdict"],
         "why": check["why"],
-        "mend": check.get("mend"),
+        "mend": check["mend"],
         "source": check["source"],
     }
 
@@ -377,14 +383,15 @@ def _quote(plan: Fields) -> Fields | None:
                 "name": line["name"],
                 "amount": f"{figure(line['amount'])} {line['unit']}",
                 "rate": money(line["rate"]),
-                "cost": money(line["cost"]["nominal"]),
-                "span": span(line["cost"], money),
+                "cost": money(line["cost"]),
             }
         )
     loss = price["chance_of_loss"]
     return {
         "groups": groups,
-        "cost": money(estimate["cost"]["nominal"]),
+        "sum": money(estimate["cost"]["nominal"]),
+        "allowance": money(estimate["allowance"]),
+        "cost": money(estimate["cost"]["nominal"] + estimate["allowance"]),
         "cost_span": span(estimate["cost"], money),
         "words": price["words"],
         "loss": f"{loss * 100:.0f} %" if loss is not None else "",
@@ -410,11 +417,11 @@ def _glance(plan: Fields) -> list[tuple[str, str, str]]:
             )
         )
     if promise := plan["promise"]:
-        sure = promise["p90"]
-        rows.append(("Promise", day(sure or promise["p50"]), "nine in ten" if sure else ""))
+        sure = promise["p80"]
+        rows.append(("Promise", day(sure or promise["p50"]), "eight in ten" if sure else ""))
     if schedule := plan["schedule"]:
         attended = schedule["attended_s"]
-        rows.append(("Hands on", hours(attended["nominal"]), span(attended, hours)))
+        rows.append(("Hands on", hours(middle(attended)), span(attended, hours)))
     verdicts = [c["verdict"] for part in plan["parts"] for c in part["checks"]]
     found = [v for v in VERDICTS if v in verdicts]
     if found:
@@ -423,21 +430,37 @@ def _glance(plan: Fields) -> list[tuple[str, str, str]]:
     return rows
 
 
+def _remarks(plan: Fields) -> list[Fields]:
+    """Give each remark once, however many parts it belongs to."""
+    found: list[Fields] = []
+    for part in plan["parts"]:
+        for holder in (part["blank"], part["recipe"], part["joint"]):
+            found += holder["notes"] if holder else []
+    unique: list[Fields] = []
+    for note in [*found, *plan["notes"]]:
+        if note not in unique:
+            unique.append(note)
+    return unique
+
+
 def _sources(provenance: Fields) -> Fields:
-    return {
-        "counts": [
-            (standing.replace("-", " "), n) for standing, n in provenance.get("counts", {}).items()
-        ],
-        "rows": [
+    """Give every number one line, and every source one place."""
+    places: dict[str, int] = {}
+    rows = []
+    for entry in provenance["entries"]:
+        unit = "" if entry["unit"] == "1" else f" {entry['unit']}"
+        ranged = entry["high"] > entry["low"]
+        rows.append(
             {
-                "name": e["name"],
-                "value": f"{figure(e['value'])} {e['unit'] if e['unit'] != '1' else ''}".strip(),
-                "span": f"{figure(e['low'])} to {figure(e['high'])}"
-                if e["high"] > e["low"]
-                else "",
-                "standing": e["standing"].replace("-", " "),
-                "source": e["source"],
+                "name": entry["name"],
+                "value": f"{figure(entry['value'])}{unit}",
+                "span": f"{figure(entry['low'])} to {figure(entry['high'])}" if ranged else "",
+                "standing": entry["standing"].replace("-", " "),
+                "place": places.setdefault(entry["source"], len(places) + 1),
             }
-            for e in provenance.get("entries", [])
-        ],
+        )
+    return {
+        "counts": [(s.replace("-", " "), n) for s, n in provenance["counts"].items()],
+        "rows": rows,
+        "places": list(places),
     }

@@ -15,7 +15,7 @@ from mountwright.packet.svg import (
     Drawing,
     clock_ticks,
 )
-from mountwright.packet.words import clock
+from mountwright.packet.words import beat, clock
 
 # The strip is drawn for a telephone, 360 wide; on paper it is twice as large, to be read at arm's
 # length.
@@ -43,8 +43,10 @@ def strip(name: str, part: str, recipe: dict[str, Any]) -> str:
     opens: float = recipe["opens_s"]["nominal"]
     stop: float = recipe["stop_s"]["nominal"]
     closes: float | None = recipe["closes_s"]["nominal"]
-    shape = stop + (recipe["working_time_s"]["nominal"] or 0)
-    hold = stop + (recipe["hold_s"]["nominal"] or 0)
+    working, still = recipe["working_time_s"]["nominal"], recipe["hold_s"]["nominal"]
+    # A part that never cools below what it needs may be shaped for as long as it is held.
+    hold = stop + (still or working or 0)
+    shape = stop + (working or still or 0)
     end = max(hold, shape, closes or 0, stop) * 1.04
 
     def x(seconds: float) -> float:
@@ -54,8 +56,8 @@ def strip(name: str, part: str, recipe: dict[str, Any]) -> str:
     drawing = Drawing(
         name,
         f"Heating of {part}, strip of times",
-        f"Limp at {clock(opens)}, stop at {clock(stop)}, past its limit at {clock(closes)}; "
-        f"shape it within {clock(shape - stop)} of the stop, hold it for {clock(hold - stop)}.",
+        f"Limp at {beat(opens)}, stop at {beat(stop)}, past its limit at {beat(closes)}; "
+        f"shape it within {beat(working)} of the stop, hold it for {beat(still)}.",
         360,
         136,
     )
@@ -73,18 +75,18 @@ def strip(name: str, part: str, recipe: dict[str, Any]) -> str:
         [(x(stop) - 5, ON_TOP - 4), (x(stop) + 5, ON_TOP - 4), (x(stop), ON_TOP + 4)], fill=INK
     )
     side: Anchor = "start" if x(stop) < 60 else "end" if x(stop) > 300 else "middle"
-    drawing.text(x(stop), 14, f"STOP {clock(stop)}", size=14, anchor=side, bold=True)
+    drawing.text(x(stop), 14, f"STOP {beat(stop)}", size=14, anchor=side, bold=True)
     # What the window says, with its range.
     below = ON_TOP + BAR + 13
-    for at, label, band, left in (
-        (opens, f"limp {clock(opens)}", recipe["opens_s"], x(opens) >= 70),
-        (closes, f"too hot {clock(closes)}", recipe["closes_s"], x(past) > 290),
+    for at, label, band, left, up in (
+        (opens, f"limp {beat(opens)}", recipe["opens_s"], x(opens) >= 70, 10.5),
+        (closes, f"too hot {beat(closes)}", recipe["closes_s"], x(past) > 290, 8),
     ):
         if at is None:
             continue
         low, high = band.get("p10"), band.get("p90")
         if low is not None and high is not None:
-            drawing.line([(x(low), below - 9), (x(high), below - 9)], line=1.6, stroke=SOFT)
+            drawing.line([(x(low), below - up), (x(high), below - up)], line=1.4, stroke=SOFT)
         here: Anchor = "end" if left else "start"
         drawing.text(x(at), below + 2, label, size=10.5, anchor=here, halo=True)
     # Gun off.
@@ -93,8 +95,8 @@ def strip(name: str, part: str, recipe: dict[str, Any]) -> str:
     drawing.box(x(shape), OFF_TOP, x(hold) - x(shape), BAR, fill=holding)
     drawing.box(x(stop), OFF_TOP, x(max(hold, shape)) - x(stop), BAR, stroke=INK)
     under = OFF_TOP + BAR + 12
-    shape_words = f"shape {clock(shape - stop)}"
-    hold_words = f"hold {clock(hold - stop)}"
+    shape_words = f"shape {beat(working)}"
+    hold_words = f"hold {beat(still)}"
     drawing.text(x(stop), under, shape_words, size=10.5, bold=True, fill=COOL)
     if x(stop) + 66 + 58 < x(hold):
         drawing.text(x(hold), under, hold_words, size=10.5, anchor="end", bold=True, fill=COOL)

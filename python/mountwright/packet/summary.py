@@ -7,10 +7,12 @@ from typing import Any
 
 from mountwright.packet.words import (
     Units,
-    clock,
+    beat,
+    dated,
     day,
     hours,
     length,
+    middle,
     sentence,
     size,
     span,
@@ -36,11 +38,12 @@ def summary(plan: dict[str, Any]) -> str:
     mark = " (invented)" if plan["job"].get("invented") else ""
     lines = [f"{plan['job']['name']}, {plan['job']['vehicle']}{mark}", ""]
     for refusal in plan["refused"]:
-        alike = refusal["consider_instead"]
-        words = f"{', '.join(refusal['parts'])}: {sentence(refusal['why'])} "
-        words += f"Find out: {sentence(refusal['find_out'])}"
-        words += f" Consider instead: {', '.join(alike)}." if alike else ""
+        words = f"{', '.join(refusal['parts'])} ({refusal['place']}): {sentence(refusal['why'])}"
         lines += _row("not planned", words)
+        lines += _row("", f"Find out: {'; '.join(refusal['find_out'])}.")
+        if refusal["consider_instead"]:
+            instead = "; ".join(refusal["consider_instead"])
+            lines += _row("", f"Consider instead: {instead}.")
     for part in plan["parts"]:
         lines += _row(part["name"], _part(part, units))
         lines += [
@@ -64,9 +67,9 @@ def summary(plan: dict[str, Any]) -> str:
         lines += _row("buy", ", ".join(bought) if bought else "nothing")
     if plan.get("schedule"):
         attended = plan["schedule"]["attended_s"]
-        lines += _row("hands on", _with(hours(attended["nominal"]), span(attended, hours)))
+        lines += _row("hands on", _with(hours(middle(attended)), span(attended, hours)))
     if plan.get("promise"):
-        lines += _row("ready", plan["promise"]["words"])
+        lines += _row("ready", dated(plan["promise"]["words"]))
     elif plan.get("schedule"):
         lines += _row("ready", day(plan["schedule"]["ready"]))
     if plan.get("price"):
@@ -83,12 +86,12 @@ def _part(part: dict[str, Any], units: Units) -> str:
     many = f"{part['quantity']} × " if part["quantity"] > 1 else ""
     words = f"{many}{part['material_title']}, {length(part['thickness_m'], units)}, "
     words += f"blank {size((blank['length_m'], blank['width_m']), units)}, "
-    words += part["finish"].replace("-", " ")
+    words += part["finish"]
     if recipe and recipe["has_window"]:
         stop = recipe["stop_s"]
-        words += f"; heat {_with(clock(stop['nominal']), span(stop, clock))}"
-        words += f", shape within {clock(recipe['working_time_s']['nominal'])}"
-        words += f", hold {clock(recipe['hold_s']['nominal'])}"
+        words += f"; heat {_with(beat(stop['nominal']), span(stop, beat))}"
+        words += f", shape within {beat(recipe['working_time_s']['nominal'])}"
+        words += f", hold {beat(recipe['hold_s']['nominal'])}"
     elif recipe:
         words += f"; the window never opens: {recipe['no_window']['why']}"
     verdicts = [check["verdict"] for check in part["checks"]]

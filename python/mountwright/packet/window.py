@@ -18,7 +18,7 @@ from mountwright.packet.svg import (
     clock_ticks,
     ticks,
 )
-from mountwright.packet.words import Units, clock, temperature
+from mountwright.packet.words import Units, beat, clock, temperature
 
 LEFT, RIGHT, TOP, FLOOR = 34.0, 350.0, 26.0, 196.0
 
@@ -76,11 +76,11 @@ def window(name: str, part: str, recipe: dict[str, Any], units: Units) -> str:
     opens = recipe["opens_s"]["nominal"]
     closes = recipe["closes_s"]["nominal"]
     stop = recipe["stop_s"]["nominal"]
-    shown = "The window never opens" if opens is None else f"The window opens at {clock(opens)}"
+    shown = "The window never opens" if opens is None else f"The window opens at {beat(opens)}"
     drawing = Drawing(
         name,
         f"Forming window of {part}",
-        f"{shown} and closes at {clock(closes)}; heat stops at {clock(stop)}. "
+        f"{shown} and closes at {beat(closes)}; heat stops at {beat(stop)}. "
         f"The hottest point reaches {temperature(hottest, units)}.",
         360,
         246,
@@ -133,7 +133,7 @@ def window(name: str, part: str, recipe: dict[str, Any], units: Units) -> str:
         drawing.text(
             x(stop) + shift,
             TOP - 14,
-            f"stop {clock(stop)}",
+            f"stop {beat(stop)}",
             size=10,
             bold=True,
             anchor=side,

@@ -74,18 +74,31 @@ def clock(seconds: float | None) -> str:
     return f"{whole // 60}:{whole % 60:02d}"
 
 
+def beat(seconds: float | None) -> str:
+    """Write a time of a recipe to the 5 seconds that its range supports.
+
+    Examples
+    --------
+    >>> beat(112.4), beat(18), beat(1.2), beat(None)
+    ('1:50', '0:20', '0:05', 'never')
+    """
+    if seconds is None or not math.isfinite(seconds):
+        return NEVER
+    return clock(max(5 * round(seconds / 5), 5))
+
+
 def duration(seconds: float | None) -> str:
     """Write a longer time in the unit that a person would say.
 
     Examples
     --------
-    >>> duration(95), duration(1500), duration(8100), duration(200_000)
-    ('95 s', '25 min', '2 h 15 min', '2.3 days')
+    >>> duration(148), duration(1500), duration(8100), duration(200_000)
+    ('150 s', '25 min', '2 h 15 min', '2.3 days')
     """
     if seconds is None or not math.isfinite(seconds):
         return NEVER
-    if seconds < 100:
-        return f"{round(seconds)} s"
+    if seconds < 300:
+        return f"{round(seconds) if seconds < 100 else 5 * round(seconds / 5)} s"
     minutes = round(seconds / 60)
     if minutes < 100:
         return f"{minutes} min"
@@ -95,7 +108,7 @@ def duration(seconds: float | None) -> str:
     return f"{seconds / 86400:.1f} days"
 
 
-def hours(seconds: float) -> str:
+def hours(seconds: float | None) -> str:
     """Write working hours with one digit.
 
     Examples
@@ -103,7 +116,7 @@ def hours(seconds: float) -> str:
     >>> hours(16_200)
     '4.5 h'
     """
-    return f"{seconds / 3600:.1f} h"
+    return NEVER if seconds is None else f"{seconds / 3600:.1f} h"
 
 
 def day(stamp: str) -> str:
@@ -116,6 +129,17 @@ def day(stamp: str) -> str:
     """
     at = moment(stamp)
     return f"{at:%a} {at.day} {at:%b}, {at:%H:%M}"
+
+
+def dated(words: str) -> str:
+    """Put the dates of a sentence as people say them.
+
+    Examples
+    --------
+    >>> dated("ready by 2026-12-02 15:00")
+    'ready by Wed 2 Dec, 15:00'
+    """
+    return re.sub(r"\d{4}-\d\d-\d\d \d\d:\d\d", lambda found: day(found[0]), words)
 
 
 def moment(stamp: str) -> datetime:
@@ -149,6 +173,18 @@ def figure(value: float | None, digits: int = 3) -> str:
         return text.rstrip("0").rstrip(".") if "." in text else text
     mantissa, _, exponent = f"{value:.{digits - 1}e}".partition("e")
     return f"{mantissa.rstrip('0').rstrip('.')}e{int(exponent)}"
+
+
+def middle(band: dict[str, Any]) -> float | None:
+    """Give the figure that a range belongs round: the median, or the likeliest without draws.
+
+    Examples
+    --------
+    >>> middle({"nominal": 9.0, "p10": 10.0, "p50": 12.0, "p90": 15.0})
+    12.0
+    """
+    found = band["nominal"] if band["p50"] is None else band["p50"]
+    return None if found is None else float(found)
 
 
 def sentence(words: str) -> str:
