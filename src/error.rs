@@ -39,12 +39,18 @@ impl Range {
     }
 }
 
+/// A number for people: twelve digits hide the noise of a computed bound.
+fn plain(value: f64) -> f64 {
+    format!("{value:.11e}").parse().unwrap_or(value)
+}
+
 impl fmt::Display for Range {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (low, high) = (plain(self.low), plain(self.high));
         match (self.low.is_finite(), self.high.is_finite()) {
-            (true, true) => write!(f, "{} to {}", self.low, self.high)?,
-            (true, false) => write!(f, "{} or more", self.low)?,
-            (false, true) => write!(f, "{} or less", self.high)?,
+            (true, true) => write!(f, "{low} to {high}")?,
+            (true, false) => write!(f, "{low} or more")?,
+            (false, true) => write!(f, "{high} or less")?,
             (false, false) => write!(f, "any number")?,
         }
         if !self.unit.is_empty() {
@@ -82,7 +88,7 @@ impl fmt::Display for Problem {
 #[non_exhaustive]
 pub enum Error {
     /// A number outside what is possible; NaN is outside every range.
-    #[error("{what} is {given}, allowed is {allowed}: {remedy}")]
+    #[error("{what} is {}, allowed is {allowed}: {remedy}", plain(*.given))]
     OutOfRange {
         /// The quantity, with its place where it has one (`layers[1].thickness_m`).
         what: String,

@@ -540,22 +540,7 @@ mod tests {
     use crate::shop::ShopFile;
 
     fn names() -> Names {
-        let list = |names: &[&str]| names.iter().map(ToString::to_string).collect::<Vec<_>>();
-        Names::from([
-            ("material", list(&["abs", "expanded-pvc", "pc", "hdpe"])),
-            ("foam", list(&["pe-foam"])),
-            (
-                "adhesive",
-                list(&[
-                    "epoxy-30min",
-                    "mma-structural",
-                    "pvc-cement",
-                    "abs-cement",
-                    "polyurethane-2k",
-                    "contact-cement",
-                ]),
-            ),
-        ])
+        crate::plan::names().unwrap()
     }
 
     #[test]

@@ -21,11 +21,16 @@ from mountwright.records import (
 )
 
 __all__ = [
+    "Face",
+    "Layer",
     "PlanResult",
+    "SlabHistory",
+    "Step",
     "_faults",
     "band",
     "compare_materials",
     "estimate",
+    "heat_slab",
     "learning",
     "material",
     "material_at",
@@ -71,6 +76,77 @@ _Dimension: TypeAlias = Literal[
 _System: TypeAlias = Literal["metric", "inch"]
 
 @final
+class Face:
+    def __new__(
+        cls,
+        *,
+        film_w_m2_k: float = 0.0,
+        gas_k: float = 293.15,
+        emissivity: float = 0.0,
+        surroundings_k: float = 293.15,
+        flux_w_m2: float = 0.0,
+    ) -> Face: ...
+    @property
+    def film_w_m2_k(self) -> float: ...
+    @property
+    def gas_k(self) -> float: ...
+    @property
+    def emissivity(self) -> float: ...
+    @property
+    def surroundings_k(self) -> float: ...
+    @property
+    def flux_w_m2(self) -> float: ...
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+
+_Property: TypeAlias = float | tuple[Sequence[float], Sequence[float]]
+
+@final
+class Layer:
+    def __new__(
+        cls,
+        *,
+        thickness_m: float,
+        conductivity_w_m_k: _Property,
+        density_kg_m3: float,
+        heat_capacity_j_kg_k: _Property,
+        start_k: float,
+        contact_w_m2_k: float | None = None,
+        cells: int | None = None,
+    ) -> Layer: ...
+
+@final
+class Step:
+    def __new__(cls, *, seconds: float, front: Face, back: Face) -> Step: ...
+    @property
+    def seconds(self) -> float: ...
+    @property
+    def front(self) -> Face: ...
+    @property
+    def back(self) -> Face: ...
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+
+@final
+class SlabHistory:
+    @property
+    def t_s(self) -> NDArray[np.float64]: ...
+    @property
+    def x_m(self) -> NDArray[np.float64]: ...
+    @property
+    def temperature_k(self) -> NDArray[np.float64]: ...
+    @property
+    def mean_k(self) -> NDArray[np.float64]: ...
+    @property
+    def front_k(self) -> NDArray[np.float64]: ...
+    @property
+    def back_k(self) -> NDArray[np.float64]: ...
+    @property
+    def energy_error(self) -> float: ...
+    @property
+    def steps(self) -> int: ...
+
+@final
 class PlanResult:
     @property
     def json(self) -> str: ...
@@ -98,6 +174,11 @@ def estimate(
     tax_by: Literal["total", "line"] = "total",
     draws: float | Sequence[float] | NDArray[np.float64] | None = None,
 ) -> Estimate: ...
+def heat_slab(
+    layers: Sequence[Layer],
+    steps: Sequence[Step],
+    at_s: Sequence[float] | NDArray[np.float64] | None = None,
+) -> SlabHistory: ...
 def learning(
     first: float,
     units: int,

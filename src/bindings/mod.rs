@@ -27,6 +27,7 @@ mod arrays;
 mod cost;
 mod errors;
 mod files;
+mod heat;
 mod long;
 mod material;
 mod plan;
@@ -43,6 +44,8 @@ mod _core {
     use super::errors::_faults;
     #[pymodule_export]
     use super::files::text_of;
+    #[pymodule_export]
+    use super::heat::{Face, Layer, SlabHistory, Step, heat_slab};
     #[pymodule_export]
     use super::material::{
         compare_materials, material, material_at, material_provenance, materials, measured_sheet,
