@@ -16,7 +16,7 @@ pub enum Turns {
     Half,
     /// Quarter turns.
     Quarter,
-    /// Any angle. Rectangles are still laid square to the sheet.
+    /// Any angle; eighths of a turn are tried. Rectangles are still laid square to the sheet.
     Any,
 }
 
@@ -246,7 +246,7 @@ pub struct Ask {
     pub within_days: Option<f64>,
     /// Seed of the search: the same ask gives the same layout.
     pub seed: u64,
-    /// How long to search, in tried positions of one part.
+    /// How long to search, in tried positions of a rectangle; one of an outline counts as twenty.
     pub effort: u64,
 }
 

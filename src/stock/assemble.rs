@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::ask::{Ask, Method, Part};
-use super::grid::{Pattern, Problem, Spot, metres};
+use super::grid::{Item, Pattern, Problem, Spot, after, metres};
 use super::layout::{
     Area, Kind, Layout, Loss, Money, Placed, Purchase, Remnant, Share, Step, Unplaced, Used,
 };
@@ -30,8 +30,7 @@ pub(super) fn layout(
     for (board, pattern) in ordered(problem, found) {
         let (used, areas) = sheet(ask, problem, board, pattern, &mut copies);
         let kept: f64 = used.kept.iter().map(|k| k.value).sum();
-        let parts = pattern.spots.iter().map(|s| problem.items[s.item].part);
-        for part in parts {
+        for part in parts_on(problem, pattern) {
             let share = ask.blanks[part].outline.area_m2() / areas.parts_m2;
             *spent.entry(part).or_default() += (used.cost - kept) * share;
         }
@@ -42,14 +41,8 @@ pub(super) fn layout(
         cut_length_m += if ask.method == Method::Saw {
             saw_length_m(problem, board, pattern)
         } else {
-            pattern
-                .spots
-                .iter()
-                .map(|s| {
-                    ask.blanks[problem.items[s.item].part]
-                        .outline
-                        .edge_length_m()
-                })
+            parts_on(problem, pattern)
+                .map(|p| ask.blanks[p].outline.edge_length_m())
                 .sum()
         };
         loss.parts_m2 += areas.parts_m2;
@@ -122,6 +115,19 @@ pub(super) fn layout(
     }
 }
 
+/// Index of each part on a board, in holes too.
+fn parts_on<'a>(problem: &'a Problem, pattern: &'a Pattern) -> impl Iterator<Item = usize> + 'a {
+    pattern
+        .spots
+        .iter()
+        .map(|s| &problem.items[s.item])
+        .flat_map(parts_of)
+}
+
+fn parts_of(item: &Item) -> impl Iterator<Item = usize> + '_ {
+    item.inner.iter().map(|i| i.part).chain([item.part])
+}
+
 fn share(part: f64, whole: f64) -> f64 {
     if whole > 0.0 {
         (part / whole).min(1.0)
@@ -147,24 +153,26 @@ fn ordered<'a>(problem: &Problem, found: &'a Found) -> Vec<(usize, &'a Pattern)>
 }
 
 /// Where a part lies whose bounds have their lower left corner at (`x_m`, `y_m`).
-fn placement(part: &Part, spot: &Spot, (x_m, y_m): (f64, f64)) -> (Placement, Outline) {
-    let outline = if spot.flipped {
-        part.outline.mirrored()
-    } else {
-        part.outline.clone()
-    };
+fn placement(part: &Part, spot: &Spot, (x_m, y_m): (f64, f64)) -> Placement {
     let turn = Placement {
         turn_rad: spot.turn_rad,
         x_m: 0.0,
         y_m: 0.0,
     };
-    let (left, bottom, ..) = outline.placed(turn).bounds_m();
-    let placement = Placement {
+    let (left, bottom, ..) = lying(part, spot.flipped, turn).bounds_m();
+    Placement {
         x_m: x_m - left,
         y_m: y_m - bottom,
         ..turn
-    };
-    (placement, outline.placed(placement))
+    }
+}
+
+fn lying(part: &Part, flipped: bool, placement: Placement) -> Outline {
+    if flipped {
+        part.outline.mirrored().placed(placement)
+    } else {
+        part.outline.placed(placement)
+    }
 }
 
 fn sheet(
@@ -190,25 +198,32 @@ fn sheet(
     let mut parts_m2 = 0.0;
     let mut edges_m = 0.0;
     for spot in &spots {
-        let index = problem.items[spot.item].part;
-        let part = &ask.blanks[index];
-        copies[index] += 1;
-        let (placement, outline) = placement(part, spot, at(spot.x, spot.y));
-        let (l, bottom, r, t) = outline.bounds_m();
-        parts_m2 += part.outline.area_m2();
-        edges_m += part.outline.edge_length_m();
-        placements.push(Placed {
-            part: part.id.clone(),
-            copy: copies[index],
-            placement,
-            flipped: spot.flipped,
-            bounds: Area {
-                x_m: l,
-                y_m: bottom,
-                width_m: r - l,
-                height_m: t - bottom,
-            },
-        });
+        let item = &problem.items[spot.item];
+        let host = placement(&ask.blanks[item.part], spot, at(spot.x, spot.y));
+        // What lies in a hole is cut before the hole.
+        let inner = item
+            .inner
+            .iter()
+            .map(|i| (i.part, i.flipped, after(i.placement, host)));
+        for (index, flipped, placement) in inner.chain([(item.part, spot.flipped, host)]) {
+            let part = &ask.blanks[index];
+            copies[index] += 1;
+            let (l, bottom, r, t) = lying(part, flipped, placement).bounds_m();
+            parts_m2 += part.outline.area_m2();
+            edges_m += part.outline.edge_length_m();
+            placements.push(Placed {
+                part: part.id.clone(),
+                copy: copies[index],
+                placement,
+                flipped,
+                bounds: Area {
+                    x_m: l,
+                    y_m: bottom,
+                    width_m: r - l,
+                    height_m: t - bottom,
+                },
+            });
+        }
     }
     let saw = ask.method == Method::Saw;
     let kept: Vec<Remnant> = remnants(b, pattern, saw, problem.gap, problem.keep_least)
@@ -274,7 +289,7 @@ fn sheet(
     (used, areas)
 }
 
-/// Holes before outsides, part by part: a part that is free no longer holds still.
+/// Part by part, what lies in a hole first, then the holes, then the outside: a part that is free no longer holds still.
 fn router_steps(ask: &Ask, placements: &[Placed]) -> Vec<Step> {
     let holes: BTreeMap<&str, usize> = ask
         .blanks
@@ -290,11 +305,11 @@ fn router_steps(ask: &Ask, placements: &[Placed]) -> Vec<Step> {
                 hole,
             });
         }
+        steps.push(Step::Outside {
+            part: p.part.clone(),
+            copy: p.copy,
+        });
     }
-    steps.extend(placements.iter().map(|p| Step::Outside {
-        part: p.part.clone(),
-        copy: p.copy,
-    }));
     steps
 }
 
@@ -374,7 +389,9 @@ fn purchases(ask: &Ask, used: &[Used]) -> Vec<Purchase> {
 fn left_over(ask: &Ask, problem: &Problem, found: &Found, unplaced: &mut Vec<Unplaced>) {
     let mut left: BTreeMap<usize, u32> = BTreeMap::new();
     for &i in &found.solution.left {
-        *left.entry(problem.items[i].part).or_default() += 1;
+        for part in parts_of(&problem.items[i]) {
+            *left.entry(part).or_default() += 1;
+        }
     }
     for (part, copies) in left {
         unplaced.push(Unplaced {

@@ -132,6 +132,10 @@ impl Blocks {
                 sizes,
                 class,
                 may_turn: g.turns,
+                variants: vec![],
+                inner: vec![],
+                weight: 0.0,
+                inner_weight: 0.0,
             });
             this.roots.push(g.node);
         }

@@ -118,7 +118,10 @@ fn values(sizes: &[(Um, Um)], (w, h): (f64, f64), across: &[Dual], along: &[Dual
 }
 
 /// Least number of boards of one kind that hold all items, at least 1; `None` where an item fits none.
-pub(super) fn least_boards(items: &[Item], board: &Board) -> Option<u32> {
+pub(super) fn least_boards(items: &[Item], board: &Board, outlines: bool) -> Option<u32> {
+    if outlines {
+        return items.iter().all(|i| i.fits(board)).then_some(1);
+    }
     let size = (board.w as f64, board.h as f64);
     let counted = classes(items);
     let (xs, ys): (Vec<f64>, Vec<f64>) = counted
@@ -156,7 +159,14 @@ pub(super) fn least_boards(items: &[Item], board: &Board) -> Option<u32> {
 }
 
 /// Least grown length of a strip as wide as the board that holds all items; `None` where an item fits nowhere.
-pub(super) fn least_length(items: &[Item], board: &Board) -> Option<f64> {
+pub(super) fn least_length(items: &[Item], board: &Board, outlines: bool) -> Option<f64> {
+    if outlines {
+        let area: f64 = items.iter().map(|i| i.weight + i.inner_weight).sum();
+        return items
+            .iter()
+            .all(|i| i.fits(board))
+            .then_some(area / board.w as f64);
+    }
     let size = (board.w as f64, board.h as f64);
     let counted = classes(items);
     let xs: Vec<f64> = counted

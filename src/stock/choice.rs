@@ -216,19 +216,24 @@ impl<'a> Needs<'a> {
                 .iter()
                 .map(|b| Rate::of(b, problem))
                 .collect(),
-            area: problem.items.iter().map(super::grid::Item::area).sum(),
+            area: problem
+                .items
+                .iter()
+                .map(|i| i.weight + i.inner_weight)
+                .sum(),
             homes,
+            // Dual feasible functions hold for rectangles only.
             least_boards: problem
                 .boards
                 .iter()
-                .map(|b| bound::least_boards(&problem.items, b))
+                .map(|b| bound::least_boards(&problem.items, b, problem.shapes.is_some()))
                 .collect(),
             least_length: problem
                 .boards
                 .iter()
                 .map(|b| {
                     if b.by_length {
-                        bound::least_length(&problem.items, b)
+                        bound::least_length(&problem.items, b, problem.shapes.is_some())
                     } else {
                         None
                     }
@@ -240,20 +245,24 @@ impl<'a> Needs<'a> {
 
     /// Lower bound of the objective: each item at the least price of area among the boards that it fits on.
     fn by_item(&self) -> f64 {
-        bound::classes(&self.problem.items)
-            .iter()
-            .zip(&self.homes)
-            .map(|((sizes, count), homes)| {
-                let area = sizes.first().map_or(0.0, |s| s.0 as f64 * s.1 as f64);
-                let price = (0..homes.len())
-                    .filter(|&b| homes[b])
-                    .map(|b| {
-                        self.rates[b].per_area + self.rates[b].fixed / self.problem.boards[b].area()
-                    })
-                    .fold(f64::INFINITY, f64::min);
-                count * area * price
-            })
-            .sum()
+        let price =
+            |b: usize| self.rates[b].per_area + self.rates[b].fixed / self.problem.boards[b].area();
+        let prices: Vec<f64> = (0..self.rates.len()).map(price).collect();
+        let least = prices.iter().copied().fold(f64::INFINITY, f64::min);
+        let mut sum = 0.0;
+        for item in &self.problem.items {
+            let own = self
+                .problem
+                .boards
+                .iter()
+                .zip(&prices)
+                .filter(|(b, _)| item.fits(b))
+                .map(|(_, p)| *p)
+                .fold(f64::INFINITY, f64::min);
+            // What lies in a hole might lie on another board.
+            sum += item.weight * own + item.inner_weight * least;
+        }
+        sum
     }
 
     /// Lower bound of the objective on just these boards; `None` where the items cannot all lie on them.

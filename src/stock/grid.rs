@@ -2,8 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use super::ask::{Ask, Turns};
+use super::ask::{Ask, Method, Turns};
 use super::layout::Kind;
+use super::polygon::{Xy, is_convex, tidy};
+use super::shapes::Shapes;
+use crate::outline::{Chain, Outline, Placement, Point};
 
 /// Whole micrometres.
 pub(super) type Um = i64;
@@ -42,6 +45,14 @@ pub(super) struct Item {
     pub(super) class: usize,
     /// Whether quarter turns are allowed.
     pub(super) may_turn: bool,
+    /// Shapes that it may take, where outlines are laid.
+    pub(super) variants: Vec<usize>,
+    /// What lies in its holes, innermost first.
+    pub(super) inner: Vec<Inner>,
+    /// Area that no layout can do without, for bounds: of a rectangle grown by the gap, of an outline by half a gap all
+    /// round; and that of all that lies in its holes. [µm²]
+    pub(super) weight: f64,
+    pub(super) inner_weight: f64,
 }
 
 impl Item {
@@ -55,6 +66,25 @@ impl Item {
         self.sizes
             .iter()
             .any(|&(w, h)| w <= board.w && h <= board.h)
+    }
+}
+
+/// A part in a hole of another, placed in the other's frame.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Inner {
+    pub(super) part: usize,
+    pub(super) flipped: bool,
+    pub(super) placement: Placement,
+}
+
+/// A placement in a frame that is itself placed.
+pub(super) fn after(inner: Placement, outer: Placement) -> Placement {
+    let at = outer.apply(Point::new(inner.x_m, inner.y_m));
+    let turn_rad = (inner.turn_rad + outer.turn_rad) % std::f64::consts::TAU;
+    Placement {
+        turn_rad,
+        x_m: at.x_m,
+        y_m: at.y_m,
     }
 }
 
@@ -98,11 +128,18 @@ pub(super) struct Problem {
     pub(super) boards: Vec<Board>,
     /// Least remnant, shorter side first.
     pub(super) keep_least: (Um, Um),
+    /// Where some part is no rectangle.
+    pub(super) shapes: Option<Shapes>,
 }
 
 impl Problem {
     pub(super) fn new(ask: &Ask) -> Self {
         let gap = up(ask.gap_m());
+        let shapes = if ask.method == Method::Saw {
+            None
+        } else {
+            Shapes::new(&ask.blanks)
+        };
         let mut items = vec![];
         let mut classes: BTreeMap<Vec<(Um, Um)>, usize> = BTreeMap::new();
         for (index, part) in ask.blanks.iter().enumerate() {
@@ -121,6 +158,14 @@ impl Problem {
                     sizes: sizes.clone(),
                     class,
                     may_turn: quarters,
+                    variants: shapes.as_ref().map_or(vec![], |s| s.of_part[index].clone()),
+                    inner: vec![],
+                    weight: if shapes.is_some() {
+                        weight(&part.outline, gap)
+                    } else {
+                        w as f64 * h as f64
+                    },
+                    inner_weight: 0.0,
                 });
             }
         }
@@ -131,8 +176,30 @@ impl Problem {
             items,
             boards: boards(ask, gap),
             keep_least: (a.min(b), a.max(b)),
+            shapes,
         }
     }
+}
+
+/// Area within half a gap of an outline (J. Steiner's formula for convex chains); of a chain that is not convex without
+/// the growth, which is less than is true. [µm²]
+fn weight(outline: &Outline, gap: Um) -> f64 {
+    let half = gap as f64 / 2.0;
+    let chain = |c: &Chain, sign: f64| {
+        let (area, length) = (c.area_m2().abs() * 1e12, c.length_m() * 1e6);
+        let polygon: Vec<Xy> = c
+            .flatten(1e-4, true)
+            .iter()
+            .map(|p| (p.x_m * 1e6, p.y_m * 1e6))
+            .collect();
+        if is_convex(&tidy(&polygon)) {
+            area + sign * length * half + std::f64::consts::PI * half * half
+        } else {
+            area
+        }
+    };
+    let holes: f64 = outline.holes.iter().map(|h| chain(h, -1.0).max(0.0)).sum();
+    (chain(&outline.outside, 1.0) - holes).max(0.0)
 }
 
 fn boards(ask: &Ask, gap: Um) -> Vec<Board> {

@@ -2,6 +2,7 @@
 
 use super::ask::{Ask, Method};
 use super::grid::{Board, Problem};
+use super::holes::fill_holes;
 use super::layout::{Kind, Layout, Unplaced};
 use super::search::search;
 use super::solution::Cutting;
@@ -38,6 +39,7 @@ pub fn lay_out(ask: &Ask, watch: &dyn Watch) -> Result<Layout> {
     if problem.items.is_empty() {
         return Err(nothing_fits(&unplaced));
     }
+    let in_holes = fill(ask, &mut problem);
     let saw = ask.method == Method::Saw;
     let perimeter_m = problem
         .items
@@ -50,10 +52,27 @@ pub fn lay_out(ask: &Ask, watch: &dyn Watch) -> Result<Layout> {
         rate_per_m: if saw { ask.cutting_rate_per_m } else { 0.0 },
         perimeter_m,
     };
-    let found = search(&problem, cutting, ask.seed, ask.effort, watch)?;
+    let mut found = search(&problem, cutting, ask.seed, ask.effort, watch)?;
+    found.effort += in_holes;
     let layout = assemble::layout(ask, &problem, &found, unplaced, notes(ask));
     check::check(ask, &layout)?;
     Ok(layout)
+}
+
+/// Puts small parts into the holes of others; gives the effort.
+fn fill(ask: &Ask, problem: &mut Problem) -> u64 {
+    let Some(shapes) = &problem.shapes else {
+        return 0;
+    };
+    let weights: Vec<(usize, f64)> = problem.items.iter().map(|i| (i.part, i.weight)).collect();
+    let items = std::mem::take(&mut problem.items);
+    let (items, effort) = fill_holes(ask, shapes, items, problem.gap, ask.seed);
+    problem.items = items;
+    for item in &mut problem.items {
+        let weight = |part: usize| weights.iter().find(|w| w.0 == part).map_or(0.0, |w| w.1);
+        item.inner_weight = item.inner.iter().map(|i| weight(i.part)).sum();
+    }
+    effort
 }
 
 /// Takes out the items that fit on no stock at all, and says why.

@@ -2,6 +2,7 @@
 
 mod ask;
 mod assemble;
+mod attempt;
 mod blocks;
 mod bound;
 mod check;
@@ -11,12 +12,16 @@ mod exchange;
 mod fit;
 mod free;
 mod grid;
+mod holes;
 mod inner;
 mod lay_out;
 mod layout;
+mod nest;
+mod polygon;
 mod remnants;
 mod saw;
 mod search;
+mod shapes;
 mod solution;
 
 pub use ask::{Ask, DEFAULT_EFFORT, Method, Offcut, Part, SheetKind, Turns};

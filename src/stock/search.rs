@@ -2,10 +2,11 @@
 
 use rayon::prelude::*;
 
+use super::attempt::Attempt;
 use super::choice::{Choice, Choices, choices};
 use super::exchange::Exchange;
-use super::fit::{Filler, Fit, Style, start_order};
-use super::grid::{Dice, Pattern, Problem, Um};
+use super::fit::{Filler, start_order};
+use super::grid::{Dice, Pattern, Problem};
 use super::solution::{Cutting, HAIR, Solution, board_cost, solution};
 use crate::error::{Error, Result, Watch};
 
@@ -88,124 +89,10 @@ fn first(problem: &Problem, cutting: Cutting, filler: &mut Filler) -> Solution {
     best.unwrap_or_else(|| solution(problem, cutting, vec![], all))
 }
 
-/// A choice of boards under search.
-#[derive(Debug)]
-struct Attempt {
-    choice: Choice,
-    /// Sizes of the boards, one of them with an edge pushed in once all fits.
-    sizes: Vec<(Um, Um)>,
-    fit: Option<Fit>,
-    /// Patterns of the last whole layout on these boards.
-    whole: Option<Vec<Pattern>>,
-    /// Which edge is pushed in next.
-    push: usize,
-}
-
-impl Attempt {
-    fn new(problem: &Problem, choice: Choice) -> Self {
-        let sizes = choice
-            .boards
-            .iter()
-            .map(|&b| (problem.boards[b].w, problem.boards[b].h))
-            .collect();
-        Self {
-            choice,
-            sizes,
-            fit: None,
-            whole: None,
-            push: 0,
-        }
-    }
-
-    /// Goes on for `effort` positions, now and then from a new start; true where all fits.
-    fn run(&mut self, filler: &mut Filler, effort: u64) -> bool {
-        let problem = filler.problem;
-        let fit = match self.fit.take() {
-            Some(fit) if filler.dice.below(2) == 0 => self.fit.insert(fit),
-            _ => {
-                let n = problem.items.len();
-                let style = Style::thrown(n, filler.saw, &mut filler.dice);
-                let rule = filler.dice.below(8);
-                let order = match &self.whole {
-                    Some(whole) if rule > 4 => whole
-                        .iter()
-                        .flat_map(|p| &p.spots)
-                        .map(|s| s.item)
-                        .collect(),
-                    _ => start_order(
-                        problem,
-                        &(0..n).collect::<Vec<usize>>(),
-                        rule,
-                        &mut filler.dice,
-                    ),
-                };
-                self.fit.insert(Fit::new(
-                    problem,
-                    &self.sizes,
-                    &order,
-                    style,
-                    &mut filler.dice,
-                ))
-            }
-        };
-        fit.run(filler, effort)
-    }
-
-    /// Pushes one edge of one board in, so that the next whole layout leaves more of it; false where no board is worth it.
-    fn push_in(&mut self, problem: &Problem, next: bool) -> bool {
-        let Some(whole) = &self.whole else {
-            return false;
-        };
-        let ways = 2 * self.choice.boards.len();
-        if next {
-            self.push += 1;
-        }
-        for _ in 0..ways {
-            // The last boards hold the least, so they are tried first.
-            let way = self.push % ways;
-            let at = self.choice.boards.len() - 1 - way / 2;
-            let board = &problem.boards[self.choice.boards[at]];
-            let (w, h) = whole[at].used();
-            let cleared = problem.keep_least.0 + problem.gap;
-            let size = if way.is_multiple_of(2) {
-                let most = if board.by_length {
-                    h - 1
-                } else {
-                    (h - 1).min(board.h - cleared)
-                };
-                (board.w, most)
-            } else {
-                ((w - 1).min(board.w - cleared), board.h)
-            };
-            let useful = if board.by_length {
-                way.is_multiple_of(2)
-            } else {
-                board.keep_per_m2 > 0.0
-            };
-            if useful && size.0 > 0 && size.1 > 0 && !whole[at].spots.is_empty() {
-                let mut sizes: Vec<(Um, Um)> = self
-                    .choice
-                    .boards
-                    .iter()
-                    .map(|&b| (problem.boards[b].w, problem.boards[b].h))
-                    .collect();
-                sizes[at] = size;
-                if sizes != self.sizes {
-                    self.sizes = sizes;
-                    self.fit = None;
-                }
-                return true;
-            }
-            self.push += 1;
-        }
-        false
-    }
-}
-
 struct Search<'a> {
     cutting: Cutting,
     filler: Filler<'a>,
-    attempts: Vec<Attempt>,
+    attempts: Vec<Attempt<'a>>,
     exchange: Exchange,
     best: Solution,
 }
@@ -214,6 +101,10 @@ impl Search<'_> {
     /// Spends `effort` positions, in turn on choices of boards that could be better and on exchanging a few boards.
     fn advance(&mut self, effort: u64, watch: &dyn Watch, done: f64) -> bool {
         let stop = self.filler.effort + effort;
+        let outlines = self.filler.problem.shapes.is_some();
+        for attempt in &mut self.attempts {
+            attempt.take_over(self.filler.problem, &self.best);
+        }
         while self.filler.effort < stop {
             if !watch.go_on(done) {
                 return false;
@@ -223,7 +114,12 @@ impl Search<'_> {
                 best.left_area > 0.0 || a.choice.lower < best.cost - HAIR * (1.0 + best.cost.abs())
             });
             // Some starts are soon given up, some are followed for long.
-            let slice = ROUNDS * effort / [60, 250, 1000][self.filler.dice.below(3)];
+            let among = if outlines {
+                [12, 24, 60]
+            } else {
+                [60, 250, 1000]
+            };
+            let slice = ROUNDS * effort / among[self.filler.dice.below(3)];
             let slice = slice.max(LEAST_SLICE).min(stop - self.filler.effort);
             let exchange = self.exchange.useful(self.filler.problem);
             if self.attempts.is_empty() && !exchange {
@@ -246,10 +142,9 @@ impl Search<'_> {
         // The first, which is the cheapest, every other time, the second every fourth time, and so on.
         let at = self.filler.dice.steps(self.attempts.len() - 1);
         let attempt = &mut self.attempts[at];
-        let whole = attempt.run(&mut self.filler, slice);
-        let Some(fit) = &attempt.fit else { return };
-        if fit.left_area() <= self.best.left_area {
-            let (patterns, left) = fit.best(problem);
+        let tried = attempt.run(&mut self.filler, &self.best, slice);
+        let whole = tried.as_ref().is_some_and(|t| t.1.is_empty());
+        if let Some((patterns, left)) = tried {
             if whole {
                 attempt.whole = Some(patterns.clone());
             }

@@ -1,6 +1,7 @@
 //! What holds for every layout, on random jobs.
 
 use mountwright::error::Unwatched;
+use mountwright::outline::{Chain, Circle, Outline, Point};
 use mountwright::stock::{
     Ask, Layout, Method, Offcut, Part, SheetKind, Step, Turns, check, lay_out,
 };
@@ -139,4 +140,89 @@ proptest! {
         }
         prop_assert!(a.bound <= y + 1e-9 * (1.0 + y) && b.bound <= x + 1e-9 * (1.0 + x));
     }
+}
+
+prop_compose! {
+    /// A ring, a tapered strap, a triangle or an L, of a few sizes.
+    fn shape()(kind in 0..4_u8, size in 0.05..0.2_f64, quantity in 1_u32..4, turns in turns(), may_flip in any::<bool>()) -> Part {
+        let p = |x: f64, y: f64| Point::new(x * size, y * size);
+        let disc = |r: f64| Chain::circle(Circle { centre: Point::new(0.03, 0.0), radius_m: r * size });
+        let outline = match kind {
+            0 => Outline::new(disc(0.5), vec![disc(0.38)]),
+            1 => Outline::new(Chain::polygon(&[p(0.0, 0.0), p(2.0, 0.1), p(2.0, 0.3), p(0.0, 0.5)]), vec![]),
+            2 => Outline::new(Chain::polygon(&[p(0.0, 0.0), p(1.0, 0.0), p(0.2, 0.8)]), vec![]),
+            _ => Outline::new(Chain::polygon(&[p(0.0, 0.0), p(1.0, 0.0), p(1.0, 0.3), p(0.3, 0.3), p(0.3, 1.0), p(0.0, 1.0)]), vec![]),
+        };
+        Part { may_flip, ..Part::shape("", outline, quantity, turns) }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(32))]
+
+    /// Clearances by the outline room, which knows nothing of layouts.
+    #[test]
+    fn outlines_keep_their_distance(
+        parts in proptest::collection::vec(shape(), 1..6), gap in 0.0..0.01_f64, trim_m in 0.0..0.01_f64, seed in any::<u64>(),
+    ) {
+        let blanks: Vec<Part> = parts.into_iter().enumerate().map(|(i, p)| Part { id: format!("part {i}"), ..p }).collect();
+        let ask = Ask {
+            kerf_m: gap, spacing_m: gap, trim_m, seed, effort: 200_000,
+            ..Ask::new(blanks, vec![SheetKind::new("sheet", 0.9, 0.6, 12.0)], Method::Cnc)
+        };
+        let layout = lay_out(&ask, &Unwatched).unwrap();
+        prop_assert!(layout.unplaced.is_empty() && layout.bound <= layout.money.objective + 1e-9);
+        for used in &layout.sheets_used {
+            let lying: Vec<Outline> = used.placements.iter().map(|p| {
+                let outline = &ask.blanks.iter().find(|b| b.id == p.part).unwrap().outline;
+                if p.flipped { outline.mirrored().placed(p.placement) } else { outline.placed(p.placement) }
+            }).collect();
+            for (i, a) in lying.iter().enumerate() {
+                let (l, b, r, t) = a.bounds_m();
+                prop_assert!(l > trim_m - 1e-7 && b > trim_m - 1e-7 && r < 0.9 - trim_m + 1e-7 && t < 0.6 - trim_m + 1e-7);
+                for b in &lying[i + 1..] {
+                    for c in std::iter::once(&a.outside).chain(&a.holes) {
+                        for d in std::iter::once(&b.outside).chain(&b.holes) {
+                            prop_assert!(c.clearance_m(d) > gap - 1e-7);
+                        }
+                    }
+                    prop_assert!(!a.holds(b.outside.start) && !b.holds(a.outside.start));
+                }
+            }
+        }
+    }
+}
+
+/// Two rings and the discs cut from the middle of them: the discs lie in the holes, so the sheet holds no more than the rings need.
+#[test]
+fn cutouts_of_rings_hold_small_parts() {
+    let disc = |radius_m| {
+        Chain::circle(Circle {
+            centre: Point::new(0.0, 0.0),
+            radius_m,
+        })
+    };
+    let ring = Outline::new(disc(0.09), vec![disc(0.075)]);
+    let blanks = vec![
+        Part::shape("ring", ring, 2, Turns::Any),
+        Part::shape("disc", Outline::new(disc(0.04), vec![]), 2, Turns::Any),
+        Part::rectangle("tab", 0.02, 0.03, 4, Turns::Quarter),
+    ];
+    let ask = Ask {
+        kerf_m: 0.003,
+        spacing_m: 0.003,
+        ..Ask::new(
+            blanks,
+            vec![SheetKind::new("sheet", 0.2, 0.4, 8.0)],
+            Method::Cnc,
+        )
+    };
+    let layout = lay_out(&ask, &Unwatched).unwrap();
+    assert_eq!((layout.sheets_used.len(), layout.unplaced.len()), (1, 0));
+    let steps = &layout.sheets_used[0].steps;
+    let at = |what: &dyn Fn(&Step) -> bool| steps.iter().position(what).unwrap();
+    let hole = at(&|s| matches!(s, Step::Inside { part, .. } if part == "ring"));
+    let inner = at(&|s| matches!(s, Step::Outside { part, .. } if part == "disc"));
+    let outer = at(&|s| matches!(s, Step::Outside { part, .. } if part == "ring"));
+    assert!(inner < hole && hole < outer);
 }

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use mountwright::error::Unwatched;
+use mountwright::outline::{Chain, Outline, Point};
 use mountwright::stock::{Ask, Method, Part, SheetKind, Turns, lay_out};
 use serde_json::Value;
 
@@ -159,4 +160,45 @@ fn sheets_of_several_sizes_are_solved_more_often_than_not() {
         solved += usize::from(layout.proved);
     }
     assert!(solved >= 4, "{solved} of 6");
+}
+
+/// Irregular strips of the collection named in the file: no layout is shorter than the best one published in 2025 by more than
+/// the last printed digit, and a short search comes within a third of it.
+#[test]
+fn outlines_stay_between_the_best_known_length_and_a_third_more() {
+    for instance in instances("irregular.json") {
+        let best = number(&instance["best_known_length"]);
+        let width = number(&instance["strip_width_used_in_published_runs"]);
+        let unit_m = 0.4 / width;
+        let parts = instance["pieces"].as_array().unwrap().iter().enumerate();
+        let parts = parts
+            .map(|(i, piece)| {
+                let turns = match piece["turns_deg"].as_array().unwrap().len() {
+                    1 => Turns::None,
+                    2 => Turns::Half,
+                    _ => Turns::Quarter,
+                };
+                // The strip runs upwards here, so both axes change places.
+                let corners = piece["outline"].as_array().unwrap().iter();
+                let corners: Vec<Point> = corners
+                    .map(|p| Point::new(number(&p[1]) * unit_m, number(&p[0]) * unit_m))
+                    .collect();
+                let outline = Outline::new(Chain::polygon(&corners), vec![]);
+                let count = u32::try_from(piece["count"].as_u64().unwrap()).unwrap();
+                Part::shape(format!("piece {i}"), outline, count, turns)
+            })
+            .collect();
+        let sheet = SheetKind {
+            cut_to_length: true,
+            ..SheetKind::new("strip", 0.4, 2.0 * best * unit_m, 2.0 * best)
+        };
+        let layout = lay_out(&bare(parts, vec![sheet], 20_000_000), &Unwatched).unwrap();
+        let got = layout.money.objective;
+        assert!(
+            got > best * 0.9995 && got < best * 4.0 / 3.0,
+            "{}: {got}",
+            instance["name"]
+        );
+        assert!(layout.bound <= best && layout.unplaced.is_empty());
+    }
 }
