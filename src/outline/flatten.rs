@@ -28,7 +28,7 @@ impl Chain {
                     }
                     // A convex arc bulges away from the inside of its chain.
                     let convex = sweep_rad * turning > 0.0;
-                    let half = (1.0 - (chord_m / r).min(1.0)).acos().max(1e-3);
+                    let half = (1.0 - (chord_m / r).min(1.0)).acos().max(1e-4);
                     let n = (sweep_rad.abs() / (2.0 * half)).ceil().max(1.0);
                     let step = sweep_rad / n;
                     let from = (start.y_m - centre.y_m).atan2(start.x_m - centre.x_m);

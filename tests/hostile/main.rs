@@ -8,6 +8,7 @@ mod cost;
 mod finish;
 mod material;
 mod mount;
+mod outline;
 mod promise;
 mod shape;
 mod spread;

@@ -138,7 +138,7 @@ fn features_that_do_not_fit_are_named() {
     let text = |ask: &PanelAsk| panel(ask).unwrap_err().to_string();
     let larger = text(&flat(vec![round("driver", 0.25, 0.0, 0.0)], vec![]));
     assert!(
-        larger.contains("driver") && larger.contains("0 to 0.2 m"),
+        larger.contains("driver") && larger.contains("0 to 0.2"),
         "{larger}"
     );
     let across = text(&flat(vec![round("driver", 0.1, 0.12, 0.0)], vec![]));

@@ -7,6 +7,7 @@ mod bond;
 mod cost;
 mod material;
 mod mount;
+mod outline;
 mod promise;
 mod shape;
 mod spread;

@@ -10,6 +10,7 @@ mod finish;
 mod heat;
 mod material;
 mod mount;
+mod outline;
 mod promise;
 mod shape;
 mod spread;
