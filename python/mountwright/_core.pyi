@@ -7,20 +7,27 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mountwright.records import (
+    AdhesiveRanking,
     Band,
     Comparison,
     Estimate,
+    Finish,
+    Joint,
     Material,
     MaterialAt,
     Materials,
     Measure,
     Provenance,
     Ranked,
+    Ready,
+    ReadyBand,
     Sheet,
     WorkPlan,
 )
 
 __all__ = [
+    "Climate",
+    "Cure",
     "Face",
     "Layer",
     "PlanResult",
@@ -29,8 +36,12 @@ __all__ = [
     "_faults",
     "band",
     "compare_materials",
+    "conversion",
+    "cure",
     "estimate",
+    "finish",
     "heat_slab",
+    "joint",
     "learning",
     "material",
     "material_at",
@@ -42,6 +53,7 @@ __all__ = [
     "quantiles",
     "quantities",
     "quantity",
+    "rank_adhesives",
     "rank_materials",
     "show",
     "text_of",
@@ -146,6 +158,44 @@ class SlabHistory:
     @property
     def steps(self) -> int: ...
 
+_Numbers: TypeAlias = Sequence[float] | NDArray[np.floating[Any]] | NDArray[np.integer[Any]]
+_Load: TypeAlias = Literal["sustained", "static", "light"]
+
+@final
+class Climate:
+    def __new__(
+        cls, temperature_k: _Numbers, humidity: _Numbers, times_s: _Numbers | None = None
+    ) -> Climate: ...
+    @staticmethod
+    def steady(temperature: str, humidity: str = "50 %") -> Climate: ...
+    def temperature_k(self, t_s: float) -> float: ...
+    def humidity(self, t_s: float) -> float: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __getnewargs__(self) -> tuple[list[float], list[float], list[float] | None]: ...
+
+@final
+class Cure:
+    def __new__(
+        cls,
+        adhesive: str,
+        gap: str | None = None,
+        overlap: str = "10 mm",
+        faces: Sequence[str] | None = None,
+    ) -> Cure: ...
+    @property
+    def name(self) -> str: ...
+    def ready_at(self, start_s: float, climate: Climate) -> Ready: ...
+    def ready_band_at(self, start_s: float, climate: Climate) -> ReadyBand: ...
+    def ready_over(
+        self,
+        start_s: float,
+        times_s: _Numbers,
+        temperature_k: NDArray[np.float64],
+        humidity: NDArray[np.float64],
+    ) -> dict[str, NDArray[np.float64]]: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __getnewargs__(self) -> tuple[str, str | None, str, list[str]]: ...
+
 @final
 class PlanResult:
     @property
@@ -158,6 +208,22 @@ def band(values: float | Sequence[float] | NDArray[np.float64]) -> Band: ...
 def compare_materials(
     names: Sequence[str], properties: Sequence[str], *, file: str | None = None
 ) -> Comparison: ...
+def conversion(
+    times_s: _Numbers,
+    temperature_k: _Numbers,
+    *,
+    factors: tuple[float, float],
+    energies_j_mol: tuple[float, float],
+    orders: tuple[float, float, float],
+    start: float = 0.0,
+) -> NDArray[np.float64]: ...
+def cure(
+    adhesive: str,
+    *,
+    gap: str | None = None,
+    overlap: str = "10 mm",
+    faces: Sequence[str] | None = None,
+) -> Cure: ...
 def estimate(
     lines: Sequence[tuple[str, str, float, str, float]],
     *,
@@ -179,6 +245,33 @@ def heat_slab(
     steps: Sequence[Step],
     at_s: Sequence[float] | NDArray[np.float64] | None = None,
 ) -> SlabHistory: ...
+def finish(
+    kind: Literal["bare", "textured", "filled-painted", "vinyl-wrap", "fabric-wrap"],
+    *,
+    material: str,
+    area: str,
+    edge: str = "0 mm",
+    shade: Literal["dark", "middle", "light"] = "dark",
+    shop: str = "21 °C",
+    humidity: str = "50 %",
+) -> Finish: ...
+def joint(
+    a: str,
+    b: str,
+    *,
+    area: str,
+    adhesive: str | None = None,
+    count: int = 1,
+    gap: str | None = None,
+    overlap: str = "10 mm",
+    service: str = "60 °C",
+    shop: str = "23 °C",
+    humidity: str = "50 %",
+    load: _Load = "sustained",
+    pack: str | None = None,
+    price: float = 0.0,
+    closing: str = "2 min",
+) -> Joint: ...
 def learning(
     first: float,
     units: int,
@@ -243,6 +336,17 @@ def quantities(
     texts: Sequence[str], dimension: _Dimension, *, what: str = "quantity"
 ) -> NDArray[np.float64]: ...
 def quantity(text: str, dimension: _Dimension, *, what: str = "quantity") -> Measure: ...
+def rank_adhesives(
+    a: str,
+    b: str,
+    *,
+    gap: str | None = None,
+    overlap: str = "10 mm",
+    service: str = "60 °C",
+    shop: str = "23 °C",
+    humidity: str = "50 %",
+    load: _Load = "sustained",
+) -> AdhesiveRanking: ...
 def rank_materials(
     candidates: Sequence[Mapping[str, str | float | None]],
     *,

@@ -9,15 +9,20 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Self
 
 __all__ = [
+    "AdhesiveRanking",
     "Band",
     "Comparison",
     "Estimate",
+    "Finish",
+    "Joint",
     "Material",
     "MaterialAt",
     "Materials",
     "Measure",
     "Provenance",
     "Ranked",
+    "Ready",
+    "ReadyBand",
     "Record",
     "Sheet",
     "Sourced",
@@ -149,6 +154,15 @@ class Record:
         return f"<table><caption>{type(self).__name__}</caption>{rows}</table>"
 
 
+class AdhesiveRanking(Record):
+    """Which adhesives suit a pair of faces, and why the others do not."""
+
+    ranked: tuple[Record, ...]
+    """Best first: ``adhesive``, ``score`` (3 is a first choice), ``reasons``, ``handling_s``."""
+    refused: tuple[Record, ...]
+    """``adhesive`` and ``reasons``."""
+
+
 class Band(Record):
     """The range of a result over its draws."""
 
@@ -201,6 +215,77 @@ class Estimate(Record):
     """Chance that cost and fees exceed the net price."""
 
 
+class Finish(Record):
+    """What the finish of one part takes, uses, adds and stands."""
+
+    kind: str
+    """What it is covered with."""
+    name: str
+    """Its name for people."""
+    steps: tuple[Record, ...]
+    """In order: ``name``, ``attended`` (a law, s), ``wait``, ``wait_s``, ``max_wait_s``, ``once``,
+    ``may_split``, ``uses``."""
+    adds_face_m: Sourced
+    """Thickness that a face gains. [m]"""
+    adds_edge_m: Sourced
+    """Thickness that each edge gains; a cutout shrinks by twice that. [m]"""
+    limit_k: Sourced | None
+    """Temperature that the finish stands; None where the sheet decides. [K]"""
+    absorptance: Sourced
+    """Share of sunlight that it takes up."""
+    attended_s: float
+    """Usual hands-on time of all steps. [s]"""
+    waiting_s: float | None
+    """All waits in the shop's air; None where something never dries. [s]"""
+    cautions: tuple[str, ...]
+    """What can hurt, and what it does to the sheet beneath."""
+    notes: tuple[Record, ...]
+    """What else is to be known."""
+
+
+class Joint(Record):
+    """The adhesive of a joint: how much, when it is ready, how strong, what it costs."""
+
+    adhesive: str
+    """Its name in the catalogue."""
+    name: str
+    """Its name for people."""
+    score: float
+    """3 is a first choice; 0 means that it was asked for and should not be used."""
+    why: tuple[str, ...]
+    """Why that score."""
+    amount: Record
+    """``net_m3``, ``low_m3``, ``volume_m3``, ``high_m3``, ``mass_kg``, ``batches``, ``packs``,
+    ``cost_each``."""
+    cure: Record
+    """The cure's numbers; :func:`cure` gives one that can be asked."""
+    open_s: float
+    """Open time in the shop's air. [s]"""
+    handling_s: float | None
+    """Time to handling strength in the shop's air; None for never. [s]"""
+    full_s: float | None
+    """Time to full cure in the shop's air; None for never. [s]"""
+    ready: ReadyBand
+    """The same over the range of grades and batches."""
+    never: str | None
+    """Why a stage is never reached."""
+    strength: Record
+    """At the service temperature: ``low_pa``, ``value_pa``, ``high_pa``, ``allowable_pa``,
+    ``factor``, ``limited_by``, ``source``, ``standing``."""
+    allowable_n: float | None
+    """Greatest shear load of one joint. [N]"""
+    preparation: tuple[str, ...]
+    """What is done to the faces."""
+    cautions: tuple[str, ...]
+    """What can hurt, and what can go wrong."""
+    speed_up: tuple[str, ...]
+    """What speeds it up safely."""
+    notes: tuple[Record, ...]
+    """Where a law was used outside its range."""
+    sources: tuple[str, ...]
+    """Sources of the numbers used."""
+
+
 class Measure(Record):
     """A measured quantity in SI with the uncertainty that was written beside it."""
 
@@ -208,6 +293,34 @@ class Measure(Record):
     """Value. [SI]"""
     plus_minus: float
     """Half-width of its range; 0 where none was written. [SI]"""
+
+
+class Ready(Record):
+    """When the stages of a cure are reached, in seconds since the plan's first midnight."""
+
+    joinable_s: float | None
+    """From when on the parts can be joined: later than the start for contact cement. [s]"""
+    open_s: float
+    """Until when the parts can be joined. [s]"""
+    handling_s: float | None
+    """From when on the joint can be handled; None for never. [s]"""
+    full_s: float | None
+    """From when on it is fully cured; None for never. [s]"""
+    never: str | None
+    """Why a stage is never reached."""
+    notes: tuple[Record, ...]
+    """Where a law was used outside its range."""
+
+
+class ReadyBand(Record):
+    """A quick, a middling and a slow batch of a cure."""
+
+    p10: Record
+    """One batch in ten is quicker: a :class:`Ready`."""
+    p50: Record
+    """Half of the batches are quicker."""
+    p90: Record
+    """Nine batches in ten are quicker."""
 
 
 class Sourced(Record):

@@ -24,9 +24,11 @@
 )]
 
 mod arrays;
+mod bond;
 mod cost;
 mod errors;
 mod files;
+mod finish;
 mod heat;
 mod long;
 mod material;
@@ -39,11 +41,15 @@ mod record;
 #[pyo3::pymodule]
 mod _core {
     #[pymodule_export]
+    use super::bond::{Climate, Cure, conversion, cure, joint, rank_adhesives};
+    #[pymodule_export]
     use super::cost::{band, estimate, learning, quantiles};
     #[pymodule_export]
     use super::errors::_faults;
     #[pymodule_export]
     use super::files::text_of;
+    #[pymodule_export]
+    use super::finish::finish;
     #[pymodule_export]
     use super::heat::{Face, Layer, SlabHistory, Step, heat_slab};
     #[pymodule_export]

@@ -161,6 +161,8 @@ pub struct Adhesive {
 pub struct Substrate {
     /// Name for people.
     pub name: String,
+    /// The face that it bonds like, where adhesives say nothing about it by its own name.
+    pub like: Option<String>,
     /// Surface energy. [N/m]
     pub surface_energy: Sourced,
     /// How it is prepared.
@@ -241,6 +243,12 @@ impl Catalogue {
         })
     }
 
+    /// The name under which adhesives speak of a face: its own, or that of the face it is like.
+    pub fn kin<'a>(&'a self, face: &'a str) -> &'a str {
+        let like = self.substrate.get(face).and_then(|s| s.like.as_deref());
+        like.unwrap_or(face)
+    }
+
     /// Names of all adhesives.
     pub fn names(&self) -> impl Iterator<Item = &str> {
         self.adhesive.keys().map(String::as_str)
@@ -256,6 +264,11 @@ impl Catalogue {
         for (key, s) in &self.substrate {
             let at = format!("substrate.{key}");
             walk.number(&at, "surface_energy", &s.surface_energy, "N/m");
+            let own = |like: &String| self.substrate.get(like).is_some_and(|s| s.like.is_none());
+            if s.like.as_ref().is_some_and(|like| !own(like)) {
+                let message = "must name a face that is not like another one";
+                walk.say(&format!("{at}.like"), message);
+            }
             if let Some(core) = &s.core_strength {
                 walk.number(&at, "core_strength", core, "Pa");
             }
@@ -330,8 +343,9 @@ impl Faults<'_> {
         let missing: Vec<&String> = self
             .catalogue
             .substrate
-            .keys()
-            .filter(|face| !a.suits.contains_key(*face))
+            .iter()
+            .filter(|(face, s)| s.like.is_none() && !a.suits.contains_key(*face))
+            .map(|(face, _)| face)
             .collect();
         if !missing.is_empty() {
             self.say(

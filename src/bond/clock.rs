@@ -162,7 +162,7 @@ impl Clock {
     pub fn rate(&self, air: Air) -> f64 {
         match self {
             Self::Fixed { time_s } => 1.0 / time_s,
-            Self::Shifted(shift) => 1.0 / shift.time_s(air.temperature_k),
+            Self::Shifted(shift) => shift.rate_1_s(air.temperature_k),
             Self::Humidity { half_humid_s } => {
                 air.humidity.clamp(HUMIDITY_LAW.0, HUMIDITY_LAW.1) / 0.5 / half_humid_s
             }

@@ -127,8 +127,9 @@ impl Catalogue {
             None => self.best(a, b, conditions)?,
         };
         let glue = self.adhesive(&key)?;
-        let judged = judge(glue, [a, b], conditions);
-        let cure = glue.cure(&conditions.seam([a, b]))?;
+        let kin = [self.kin(a), self.kin(b)];
+        let judged = judge(glue, kin, conditions);
+        let cure = glue.cure(&conditions.seam(kin))?;
         let shop = Climate::constant(conditions.shop.temperature_k, conditions.shop.humidity)?;
         let ready = cure.ready_at(0.0, &shop)?;
         let band = cure.ready_band_at(0.0, &shop)?;

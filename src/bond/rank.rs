@@ -134,6 +134,7 @@ impl Catalogue {
         conditions.checked()?;
         self.substrate(a)?;
         self.substrate(b)?;
+        let [a, b] = [self.kin(a), self.kin(b)];
         let shop = Climate::constant(conditions.shop.temperature_k, conditions.shop.humidity)?;
         let mut ranking = Ranking {
             ranked: Vec::new(),

@@ -5,22 +5,13 @@ use super::kinetics::Reaction;
 use crate::climate::{Air, Climate, Stretch};
 use crate::error::Result;
 
-/// Nodes and weights of four-point Gauss-Legendre quadrature on 0 to 1 (Abramowitz and Stegun, table 25.4).
-const NODES: [f64; 4] = [
-    0.069_431_844_202_973_71,
-    0.330_009_478_207_571_87,
-    0.669_990_521_792_428_1,
-    0.930_568_155_797_026_3,
-];
-const WEIGHTS: [f64; 4] = [
-    0.173_927_422_568_726_93,
-    0.326_072_577_431_273_07,
-    0.326_072_577_431_273_07,
-    0.173_927_422_568_726_93,
-];
+/// Nodes and weights of three-point Gauss-Legendre quadrature on 0 to 1 (Abramowitz and Stegun, table 25.4).
+const NODES: [f64; 3] = [0.112_701_665_379_258_31, 0.5, 0.887_298_334_620_741_7];
+const WEIGHTS: [f64; 3] = [5.0 / 18.0, 8.0 / 18.0, 5.0 / 18.0];
 
-/// Longest step in temperature of one quadrature. [K]
-const STEP_K: f64 = 10.0;
+/// Longest step in temperature of one quadrature. At 100 kJ/mol the exponent changes by 0.7 over it near 20 °C, and the rule, whose relative error is
+/// `x^7 (3!)^4/(7 (6!)^3)` for an exponent that changes by x, misses by less than 1e-7. [K]
+const STEP_K: f64 = 5.0;
 
 /// What a stage met on its way.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -125,7 +116,7 @@ impl Run<'_> {
         }
         let mut passed = 0.0;
         let mut x0 = 0.0;
-        for x1 in cuts.sorted() {
+        for &x1 in cuts.sorted() {
             let steps = ((x1 - x0) * rise_k.abs() / STEP_K).ceil().max(1.0);
             let width = (x1 - x0) / steps;
             let mut step = 0.0;
@@ -222,14 +213,14 @@ impl Piece<'_> {
 
 /// Places in 0 to 1 where a piece ends.
 struct Cuts {
-    at: [f64; 32],
+    at: [f64; 16],
     count: usize,
 }
 
 impl Cuts {
     fn new() -> Self {
         Self {
-            at: [1.0; 32],
+            at: [1.0; 16],
             count: 1,
         }
     }
@@ -242,8 +233,11 @@ impl Cuts {
         }
     }
 
-    fn sorted(&mut self) -> impl Iterator<Item = f64> {
-        self.at[..self.count].sort_unstable_by(f64::total_cmp);
-        self.at.into_iter().take(self.count)
+    fn sorted(&mut self) -> &[f64] {
+        let at = &mut self.at[..self.count];
+        if at.len() > 1 {
+            at.sort_unstable_by(f64::total_cmp);
+        }
+        at
     }
 }

@@ -73,6 +73,15 @@ impl Shift {
 
     /// Time in steady air of a temperature. [s]
     pub fn time_s(&self, temperature_k: f64) -> f64 {
+        self.ln_time_at(temperature_k).exp()
+    }
+
+    /// The inverse of [`Shift::time_s`]. [1/s]
+    pub(crate) fn rate_1_s(&self, temperature_k: f64) -> f64 {
+        (-self.ln_time_at(temperature_k)).exp()
+    }
+
+    fn ln_time_at(&self, temperature_k: f64) -> f64 {
         let t = temperature_k.min(self.hold_above_k());
         let beyond = |i: usize| {
             self.ln_time[i]
@@ -80,7 +89,7 @@ impl Shift {
         };
         let last = self.temperature_k.len() - 1;
         let after = self.temperature_k.partition_point(|row| *row <= t);
-        let ln_time = if after == 0 {
+        if after == 0 {
             beyond(0)
         } else if after > last {
             beyond(last)
@@ -88,8 +97,7 @@ impl Shift {
             let (a, b) = (self.temperature_k[after - 1], self.temperature_k[after]);
             let x = (1.0 / a - 1.0 / t) / (1.0 / a - 1.0 / b);
             self.ln_time[after - 1] + x * (self.ln_time[after] - self.ln_time[after - 1])
-        };
-        ln_time.exp()
+        }
     }
 
     /// Temperature above which the time no longer falls. [K]

@@ -109,7 +109,7 @@ impl Catalogue {
         };
         for face in faces {
             let substrate = self.substrate(face)?;
-            let bond = glue.strength_on_face(face);
+            let bond = glue.strength_on_face(self.kin(face));
             let hot = Sourced {
                 value: bond.value * hot_share(temperature_k, limit.value),
                 low: bond.low * hot_share(temperature_k, limit.low),

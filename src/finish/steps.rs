@@ -126,7 +126,9 @@ pub struct Finish {
 pub fn finish(ask: &FinishAsk) -> Result<Finish> {
     let catalogue = Catalogue::standard()?;
     let recipe = catalogue.recipe(ask.kind)?;
-    bond::Catalogue::standard()?.substrate(&ask.substrate)?;
+    let bonds = bond::Catalogue::standard()?;
+    bonds.substrate(&ask.substrate)?;
+    let sheet = bonds.kin(&ask.substrate);
     check(
         "face_area_m2",
         ask.face_area_m2,
@@ -147,7 +149,7 @@ pub fn finish(ask: &FinishAsk) -> Result<Finish> {
     let mut cautions = recipe.cautions.clone();
     for effect in &catalogue.effects {
         let meant =
-            effect.finishes.contains(&ask.kind) && effect.substrates.contains(&ask.substrate);
+            effect.finishes.contains(&ask.kind) && effect.substrates.iter().any(|s| s == sheet);
         if meant {
             cautions.push(format!("{}: {}", ask.substrate, effect.text));
         }

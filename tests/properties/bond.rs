@@ -46,6 +46,18 @@ fn cure(name: &str) -> Cure {
         .unwrap()
 }
 
+/// Every sheet, foam and body that a job may name can be glued and finished by that name.
+#[test]
+fn every_material_is_a_face() {
+    let bonds = Catalogue::standard().unwrap();
+    for name in mountwright::material::Catalogue::standard()
+        .unwrap()
+        .names()
+    {
+        assert!(bonds.substrate(name).is_ok(), "{name}");
+    }
+}
+
 proptest! {
     #[test]
     fn stages_come_in_order_after_the_start(name in adhesive(), climate in day(), start in -1e5..1e6_f64) {

@@ -1,0 +1,146 @@
+"""Cures at the border, and the kinetics against a general integrator."""
+
+import pickle
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from scipy.integrate import solve_ivp
+
+import mountwright as mw
+
+GAS = 8.314462618
+HOUR = 3600.0
+
+
+def reference(
+    times: NDArray[np.float64],
+    kelvin: NDArray[np.float64],
+    factors: NDArray[np.float64],
+    energies: NDArray[np.float64],
+    orders: tuple[float, float, float],
+) -> NDArray[np.float64]:
+    """Conversion by a stiff integrator, kink by kink: its own steps would straddle them."""
+    n1, m, n2 = orders
+
+    def rate(t: float, y: NDArray[np.float64]) -> list[float]:
+        k1, k2 = factors * np.exp(-energies / (GAS * np.interp(t, times, kelvin)))
+        a = min(max(float(y[0]), 0.0), 1.0)
+        return [k1 * (1 - a) ** n1 + k2 * a**m * (1 - a) ** n2]
+
+    found = [0.0]
+    for i in range(1, times.size):
+        span = (float(times[i - 1]), float(times[i]))
+        done = solve_ivp(rate, span, [found[-1]], method="LSODA", rtol=1e-10, atol=1e-13)
+        found.append(min(float(done.y[0, -1]), 1.0))
+    return np.array(found)
+
+
+def test_kinetics_agree_with_a_stiff_integrator_over_random_resins_and_histories() -> None:
+    rng = np.random.default_rng(20)
+    worst = 0.0
+    for _ in range(60):
+        energies = rng.uniform(40e3, 90e3, 2)
+        # Rates at 23 °C that finish in hours to weeks.
+        factors = np.exp(rng.uniform([-13, -10], [-8, -6]) + energies / (GAS * 296.15))
+        n1, m, n2 = (float(n) for n in rng.uniform([0.4, 0.3, 0.5], [2.5, 2.0, 2.5]))
+        times = np.concatenate([[0.0], np.cumsum(rng.uniform(600, 7200, 12))])
+        kelvin = rng.uniform(280, 315, times.size)
+        ours = mw.conversion(
+            times,
+            kelvin,
+            factors=(factors[0], factors[1]),
+            energies_j_mol=(energies[0], energies[1]),
+            orders=(n1, m, n2),
+        )
+        theirs = reference(times, kelvin, factors, energies, (n1, m, n2))
+        worst = max(worst, float(np.abs(ours - theirs).max()))
+    # What the library promises.
+    assert worst < 1e-6
+
+
+def test_a_cure_over_a_history_is_the_integral_of_its_rates() -> None:
+    cure = mw.cure("epoxy-30min")
+    times = np.arange(0, 48) * HOUR
+    kelvin = 293.15 + 5 * np.sin(times / 86400 * 2 * np.pi)
+    ready = cure.ready_at(3.3 * HOUR, mw.Climate(kelvin, np.full(48, 0.5), times))
+    assert ready.handling_s is not None
+    # The catalogue's 3 h at 23 °C with 65 kJ/mol.
+    fine = np.linspace(3.3 * HOUR, ready.handling_s, 200_001)
+    t = np.interp(fine, times, kelvin)
+    share = np.trapezoid(1 / (3 * HOUR * np.exp(65e3 / GAS * (1 / t - 1 / 296.15))), fine)
+    assert share == pytest.approx(1, abs=1e-6)
+
+
+def test_many_histories_are_the_same_as_one_by_one() -> None:
+    rng = np.random.default_rng(3)
+    cure = mw.cure("polyurethane-2k")
+    times = np.arange(0, 60) * HOUR
+    kelvin = rng.uniform(278, 305, (200, times.size))
+    humidity = rng.uniform(0.2, 0.8, kelvin.shape)
+    many = cure.ready_over(0.0, times, kelvin, humidity)
+    for i in (0, 7, 199):
+        one = cure.ready_at(0.0, mw.Climate(kelvin[i], humidity[i], times))
+        assert many["handling_s"][i] == one.handling_s
+        assert many["full_s"][i] == one.full_s
+    cold = cure.ready_over(0.0, times, np.full((1, times.size), 273.15), humidity[:1])
+    assert np.isnan(cold["full_s"]).all()
+
+
+def test_never_is_an_answer() -> None:
+    ready = mw.cure("epoxy-5min").ready_at(0.0, mw.Climate.steady("2 °C"))
+    assert ready.handling_s is None
+    assert "warm" in (ready.never or "")
+
+
+def test_a_band_is_in_order() -> None:
+    band = mw.cure("contact-cement").ready_band_at(0.0, mw.Climate.steady("20 °C"))
+    assert band.p10.handling_s < band.p50.handling_s < band.p90.handling_s
+
+
+def test_climates_and_cures_compare_and_pickle() -> None:
+    day = mw.Climate(np.linspace(285, 300, 24), np.full(24, 0.4))
+    history = mw.Climate([290, 300], [0.4, 0.5], [0, 100])
+    for thing in (day, history, mw.cure("ca-ethyl", gap="0.1 mm", faces=["abs", "pc"])):
+        assert pickle.loads(pickle.dumps(thing)) == thing
+    assert "repeats" in repr(day)
+    assert day != history
+
+
+def test_a_joint_says_how_much_and_how_strong() -> None:
+    joint = mw.joint(
+        "expanded-pvc", "expanded-pvc", area="75 cm2", count=4, pack="50 mL", price=20.0
+    )
+    assert joint.score > 1
+    assert joint.amount.packs == 1
+    assert 0 < joint.amount.cost_each < 20
+    assert joint.strength.allowable_pa < joint.strength.value_pa
+    assert any("data sheet" in text for text in joint.cautions)
+
+
+def test_a_wrapped_pair_is_half_a_day() -> None:
+    wrap = mw.finish("vinyl-wrap", material="abs", area="140 cm2", edge="540 mm")
+    assert 0.7 < 2 * wrap.attended_s / HOUR < 3
+    assert wrap.waiting_s is not None
+
+
+@pytest.mark.parametrize(
+    ("call", "error"),
+    [
+        (lambda: mw.cure("epoxi"), mw.UnknownNameError),
+        (lambda: mw.cure("ca-ethyl", gap="0 mm"), mw.OutOfRangeError),
+        (lambda: mw.cure("ca-ethyl", gap="3 s"), mw.UnitError),
+        (lambda: mw.cure("ca-ethyl", faces=["abbs"]), mw.UnknownNameError),
+        (lambda: mw.Climate([293.0], [1.2]), mw.OutOfRangeError),
+        (lambda: mw.Climate([293.0, 294.0], [0.5, 0.5]), mw.ShapeError),
+        (lambda: mw.Climate([293.0, 294.0], [0.5, 0.5], [10.0, 5.0]), mw.ShapeError),
+        (lambda: mw.Climate.steady("20 °C", "120 %"), mw.OutOfRangeError),
+        (lambda: mw.rank_adhesives("abs", "abs", load="heavy"), mw.UnknownNameError),  # type: ignore[arg-type]
+        (lambda: mw.joint("hdpe", "hdpe", area="1 cm2", service="115 °C"), mw.ImpossibleError),
+        (lambda: mw.finish("varnish", material="abs", area="1 cm2"), mw.UnknownNameError),  # type: ignore[arg-type]
+        (lambda: mw.finish("bare", material="abs", area="-1 cm2"), mw.OutOfRangeError),
+    ],
+)
+def test_bad_input_is_refused(call, error) -> None:  # type: ignore[no-untyped-def]
+    with pytest.raises(error):
+        call()
