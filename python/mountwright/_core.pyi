@@ -38,6 +38,7 @@ __all__ = [
     "compare_materials",
     "conversion",
     "cure",
+    "draw_costs",
     "estimate",
     "finish",
     "heat_slab",
@@ -224,6 +225,13 @@ def cure(
     overlap: str = "10 mm",
     faces: Sequence[str] | None = None,
 ) -> Cure: ...
+def draw_costs(
+    lines: Sequence[tuple[str, tuple[str | float, ...], Sequence[str]]],
+    *,
+    causes: Mapping[str, tuple[str | float, ...]] = {},
+    draws: int = 10000,
+    seed: int = 1,
+) -> NDArray[np.float64]: ...
 def estimate(
     lines: Sequence[tuple[str, str, float, str, float]],
     *,

@@ -43,7 +43,7 @@ mod _core {
     #[pymodule_export]
     use super::bond::{Climate, Cure, conversion, cure, joint, rank_adhesives};
     #[pymodule_export]
-    use super::cost::{band, estimate, learning, quantiles};
+    use super::cost::{band, draw_costs, estimate, learning, quantiles};
     #[pymodule_export]
     use super::errors::_faults;
     #[pymodule_export]

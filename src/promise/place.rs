@@ -290,7 +290,7 @@ impl<'a> Problem<'a> {
 
     /// Serial generation: each job of `list` as early as forerunners, capacity and calendar allow, gaps between earlier ones included.
     ///
-    /// Where a job would wait longer than its `max_wait`, the forerunner that it waits for is held back and the list is placed again.
+    /// Where a job would wait longer than its `max_wait`, the forerunner that it waits for is held back, and what was placed since is placed again.
     pub(super) fn generate(&self, list: &[usize]) -> Result<Vec<Placed>> {
         // Without latest times a list is never given up.
         self.generate_by(list, None).map(Option::unwrap_or_default)
@@ -303,58 +303,54 @@ impl<'a> Problem<'a> {
         latest: Option<&[f64]>,
     ) -> Result<Option<Vec<Placed>>> {
         let mut not_before = vec![self.start_s; self.jobs.len()];
-        for _ in 0..MOST_DELAYS {
-            match self.generate_from(list, &not_before, latest)? {
-                Pass::Done(placed) => return Ok(Some(placed)),
-                Pass::TooLate => return Ok(None),
-                Pass::HoldBack(forerunner, from_s) => not_before[forerunner] = from_s,
-            }
-        }
-        let tight = self.jobs.iter().find(|job| job.max_wait_s.is_some());
-        Err(Error::Impossible {
-            what: format!("a start for \"{}\"", tight.map_or("", |job| job.name)),
-            why: "no delay of the task before it keeps the longest wait between the two".into(),
-            remedy: "allow a longer wait, or join the two tasks into one".into(),
-        })
-    }
-
-    fn generate_from(
-        &self,
-        list: &[usize],
-        not_before: &[f64],
-        latest: Option<&[f64]>,
-    ) -> Result<Pass> {
         let mut profile = Profile::new(self.capacity);
         let mut placed = vec![Placed::default(); self.jobs.len()];
-        for &job in list {
+        let mut delays = 0;
+        let mut at = 0;
+        while let Some(&job) = list.get(at) {
+            let Job {
+                demand, max_wait_s, ..
+            } = self.jobs[job];
             let (ready_s, last) = self.ready_s(job, &placed);
             let place = self.place(job, ready_s.max(not_before[job]), Some(&profile))?;
             if latest.is_some_and(|latest| place.hands_off_s > latest[job] + 1e-3) {
-                return Ok(Pass::TooLate);
+                return Ok(None);
             }
-            if let (Some(max_wait_s), Some(last)) = (self.jobs[job].max_wait_s, last) {
+            if let (Some(max_wait_s), Some(last)) = (max_wait_s, last) {
                 let over_s = place.start_s - ready_s - max_wait_s;
                 if over_s > SAME_S {
-                    // At least a second on, so that it ends.
-                    return Ok(Pass::HoldBack(last, placed[last].start_s + over_s.max(1.0)));
+                    delays += 1;
+                    if delays > MOST_DELAYS {
+                        return Err(too_tight(self.jobs[job].name));
+                    }
+                    // Hold the forerunner back, at least a second so that it ends, and take up what was placed since.
+                    not_before[last] = placed[last].start_s + over_s.max(1.0);
+                    while at > 0 && list[at] != last {
+                        at -= 1;
+                        for (from, to) in std::mem::take(&mut placed[list[at]].pieces) {
+                            profile.give_back(from, to, self.jobs[list[at]].demand);
+                        }
+                    }
+                    continue;
                 }
             }
             for &(from, to) in &place.pieces {
-                profile.take(from, to, self.jobs[job].demand);
+                profile.take(from, to, demand);
             }
             placed[job] = place;
+            at += 1;
         }
-        Ok(Pass::Done(placed))
+        Ok(Some(placed))
     }
 }
 
-/// What one pass over a list came to.
-enum Pass {
-    Done(Vec<Placed>),
-    /// A job ends later than it may.
-    TooLate,
-    /// A forerunner must not start before an instant. [s]
-    HoldBack(usize, f64),
+/// A longest wait that no delay keeps.
+fn too_tight(task: &str) -> Error {
+    Error::Impossible {
+        what: format!("a start for \"{task}\""),
+        why: "no delay of the task before it keeps the longest wait between the two".into(),
+        remedy: "allow a longer wait, or join the two tasks into one".into(),
+    }
 }
 
 /// When a cure that starts at `start_s` can be handled.

@@ -63,14 +63,25 @@ impl<'a> Profile<'a> {
 
     /// Takes `demand` from `from` to `to`.
     pub(super) fn take(&mut self, from: f64, to: f64, demand: &[u32]) {
+        for (used, d) in self.rows(from, to).zip(demand.iter().cycle()) {
+            *used += d;
+        }
+    }
+
+    /// Gives back what was taken so.
+    pub(super) fn give_back(&mut self, from: f64, to: f64, demand: &[u32]) {
+        for (used, d) in self.rows(from, to).zip(demand.iter().cycle()) {
+            // Instants that are one to the clock may have met another step since.
+            *used = used.saturating_sub(*d);
+        }
+    }
+
+    /// Usage of all capacities in the steps from `from` to `to`, row by row.
+    fn rows(&mut self, from: f64, to: f64) -> impl Iterator<Item = &mut u32> {
         let first = self.step_at(from);
         let last = self.step_at(to);
         let width = self.capacity.len();
-        for row in self.used[first * width..last * width].chunks_exact_mut(width) {
-            for (used, d) in row.iter_mut().zip(demand) {
-                *used += d;
-            }
-        }
+        self.used[first * width..last * width].iter_mut()
     }
 
     /// Number of the step that begins at `t`, made where there is none.

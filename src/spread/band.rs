@@ -2,6 +2,7 @@
 
 use rayon::prelude::*;
 use serde::Serialize;
+use statrs::distribution::{Binomial, DiscreteCDF};
 
 use crate::error::{Error, Range, Result, check};
 
@@ -53,6 +54,40 @@ pub fn percentile(values: &[f64], q: f64) -> Result<f64> {
     let remedy = "a percentile lies between 0 and 1";
     check("percentile", q, Range::new(0.0, 1.0, ""), remedy)?;
     Ok(interpolated(&sorted(values)?, q))
+}
+
+/// Interval that holds the `q` quantile of the law behind independent draws with at least `confidence`, whatever the law: two order statistics.
+///
+/// Ranks `l` and `u` with `B(u-1; N, q) - B(l-1; N, q) >= confidence`, equally far from `N q` on both sides (Hahn and Meeker, *Statistical Intervals*).
+///
+/// # Errors
+/// [`Error::Shape`] for no values; [`Error::OutOfRange`] for one that is not finite, `q` or a confidence outside 0 to 1;
+/// [`Error::Impossible`] where so few draws cannot give that confidence.
+pub fn percentile_interval(values: &[f64], q: f64, confidence: f64) -> Result<(f64, f64)> {
+    let inside = Range::new(1e-6, 1.0 - 1e-6, "");
+    check("percentile", q, inside, "a percentile lies between 0 and 1")?;
+    check("confidence", confidence, inside, "0.95 is usual")?;
+    let sorted = sorted(values)?;
+    let n = sorted.len();
+    let too_few = || Error::Impossible {
+        what: format!("an interval of the {q} quantile with a confidence of {confidence}"),
+        why: format!("{n} draws do not reach it"),
+        remedy: "draw more".into(),
+    };
+    let law = Binomial::new(q, n as u64).map_err(|_| too_few())?;
+    let at_most = |k: usize| if k == 0 { 0.0 } else { law.cdf(k as u64 - 1) };
+    // Ranks from 1, equally far to both sides of `floor(q n) + 1`, at the ends of the sample as far as there are.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // below `n`
+    let middle = (q * n as f64) as usize + 1;
+    let (mut low, mut high) = (middle.min(n), middle.min(n));
+    while at_most(high) - at_most(low) < confidence {
+        if low == 1 && high == n {
+            return Err(too_few());
+        }
+        low = low.saturating_sub(1).max(1);
+        high = (high + 1).min(n);
+    }
+    Ok((sorted[low - 1], sorted[high - 1]))
 }
 
 /// A sorted copy of finite values.

@@ -8,7 +8,7 @@ mod quantile;
 mod variance;
 
 pub(crate) use band::sorted;
-pub use band::{Band, percentile, percentiles};
+pub use band::{Band, percentile, percentile_interval, percentiles};
 pub use causes::{Cause, rank_correlation, ranked_causes};
 pub use inputs::{Draws, InputId, Inputs};
 pub(crate) use inputs::{below, stream};

@@ -1,4 +1,4 @@
-//! Sampled estimates and plans of work. `tests/bench/against.py estimate` runs the same sampling in numpy.
+//! Sampled estimates and plans of work. `tests/bench/estimate.py` runs the same sampling beside NumPy.
 
 #![allow(clippy::unwrap_used)] // a bench that fails has nothing to measure
 

@@ -1,10 +1,12 @@
 //! More work never costs less, and what is shared adds up.
 
 use mountwright::cost::{
-    Bill, Curve, Earning, Group, Line, Model, Overhead, Tax, TaxBy, Terms, bounded, estimate,
-    spares, tries_drawn,
+    Bill, Binding, Curve, Earning, Group, Line, Model, Overhead, Quote, QuoteTerms, Sampler, Tax,
+    TaxBy, Terms, UncertainLine, bounded, estimate, price_breaks, side_by_side, spares,
+    tries_drawn,
 };
 use mountwright::money::Currency;
+use mountwright::spread::Law;
 use proptest::prelude::*;
 
 fn any_terms() -> impl Strategy<Value = Terms> {
@@ -49,7 +51,17 @@ fn bill(material: f64, hours: f64, rework: f64) -> Bill {
     }
 }
 
+/// The same with work by others.
+fn with_more(bill: &Bill) -> Bill {
+    let mut bill = bill.clone();
+    bill.lines
+        .push(Line::new("outside", Group::Outside, 1.0, "", 10.0).unwrap());
+    bill
+}
+
 proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
     #[test]
     fn more_work_never_costs_less(terms in any_terms(), m in 0.0..5.0_f64, h in 0.0..40.0_f64, r in 0.0..50.0_f64, more in 0.0..5.0_f64) {
         let few = estimate(&bill(m, h, r), &terms, None).unwrap();
@@ -79,6 +91,88 @@ proptest! {
             };
             prop_assert!((kept - asked).abs() <= 1e-9 * job.asked.net_price);
         }
+    }
+
+    #[test]
+    fn more_pieces_never_cost_less_in_all(terms in any_terms(), slope in 0.6..1.0_f64, set_up in 0.0..5.0_f64, first in 0.05..3.0_f64, m in 0.0..1.0_f64) {
+        let curve = Curve::new(slope, Model::Unit).unwrap().from_first(first).unwrap();
+        let quantities: Vec<u32> = (1..=30).collect();
+        let breaks = price_breaks(&quantities, &terms, |n| Ok(bill(m * f64::from(n), set_up + curve.total(n)?, 0.0))).unwrap();
+        for pair in breaks.windows(2) {
+            prop_assert!(pair[1].total_net.minor() >= pair[0].total_net.minor());
+            prop_assert!(pair[1].hours_attended >= pair[0].hours_attended);
+            // Set-up and learning are shared: one piece never gets dearer, but for the rounding of its own price.
+            prop_assert!(pair[1].each_net.minor() <= pair[0].each_net.minor() + 1);
+        }
+    }
+
+    #[test]
+    fn a_quote_adds_up_and_keeps_its_range(terms in any_terms(), h in 0.5..40.0_f64, spread in 0.0..0.5_f64, deposit in 0.0..1.0_f64) {
+        let bill = bill(1.0, h, 0.0);
+        let cost = bill.cost(&terms);
+        let draws: Vec<f64> = (0..100).map(|i| cost * (1.0 + spread * f64::from(i) / 100.0)).collect();
+        let job = estimate(&bill, &terms, Some(&draws)).unwrap();
+        let say = |binding| QuoteTerms {
+            number: "7".into(),
+            customer: "a customer".into(),
+            vehicle: "a van".into(),
+            work: vec!["two pods".into()],
+            date: jiff::civil::date(2026, 3, 2),
+            valid_days: 30,
+            binding,
+            deposit,
+            assumptions: vec![],
+            exclusions: vec!["wiring".into()],
+        };
+        let quote = Quote::of(&job, say(Binding::Estimate), None).unwrap();
+        prop_assert_eq!(quote.lines.iter().map(|l| l.net.minor() + l.tax.minor()).sum::<i64>(), quote.gross.minor());
+        prop_assert_eq!(quote.valid_until.to_string(), "2026-04-01");
+        let (low, high) = quote.range.unwrap();
+        prop_assert!(low.minor() <= quote.gross.minor() && quote.gross.minor() <= high.minor());
+        prop_assert!(quote.deposit.minor() <= quote.gross.minor());
+        prop_assert!(Quote::of(&job, say(Binding::Fixed), None).unwrap().range.is_none());
+        // The customer sees neither cost nor margin.
+        let page = serde_json::to_string(&quote).unwrap();
+        for secret in ["cost", "margin", "rate", "overhead", "rework", "chance", "p10"] {
+            prop_assert!(!page.contains(secret), "{secret}");
+        }
+        // Beside a dearer way the cheapest stands first.
+        let dearer = estimate(&with_more(&bill), &terms, Some(&draws)).unwrap();
+        let both = side_by_side(&[("glued twice", &dearer), ("as planned", &job)]).unwrap();
+        prop_assert!(both[0].price_gross.minor() <= both[1].price_gross.minor());
+        prop_assert_eq!(both[0].more_than_least.minor(), 0);
+    }
+
+    #[test]
+    fn sampled_totals_have_the_moments_of_their_laws(seed in any::<u64>(), likely in 0.0..1.0_f64, pace in 0.0..0.5_f64) {
+        let line = |name: &str, law, causes| UncertainLine { name: name.into(), law, causes };
+        let (a, b) = (
+            Law::Pert { low: 10.0, likely: 10.0 + 20.0 * likely, high: 30.0 },
+            Law::LogNormal { median: 15.0, log_sd: 0.3 },
+        );
+        let cause = Law::Triangular { low: 1.0 - pace, likely: 1.0, high: 1.0 + pace };
+        let sampler = Sampler::new(
+            &[line("a", a, vec![0]), line("b", b, vec![0]), line("c", Law::Fixed { value: 5.0 }, vec![])],
+            &[("pace".into(), cause)],
+        )
+        .unwrap();
+        let n = 20 * 1024;
+        let costs = sampler.costs(n, seed).unwrap();
+        let mean = costs.iter().sum::<f64>() / n as f64;
+        // E[c (a + b) + 5], and Var = E[c²] E[s²] - (E[c] E[s])² with s = a + b.
+        let s = a.mean() + b.mean();
+        let exact = cause.mean() * s + 5.0;
+        let s2 = a.variance() + b.variance() + s * s;
+        let variance = (cause.variance() + cause.mean().powi(2)) * s2 - (cause.mean() * s).powi(2);
+        // Five standard errors of independent draws for the mean; the variance of 20 480 draws is good to a few per cent.
+        prop_assert!((mean - exact).abs() < 5.0 * (variance / n as f64).sqrt());
+        let sampled = costs.iter().map(|c| (c - mean).powi(2)).sum::<f64>() / n as f64;
+        prop_assert!((sampled / variance - 1.0).abs() < 0.06, "{sampled} {variance}");
+        // The same for a seed, with half the work too: blocks stand for themselves.
+        prop_assert_eq!(&sampler.costs(n / 2, seed).unwrap(), &costs[..n / 2]);
+        prop_assert_eq!(sampler.costs_with(&[2.0, 2.0, 2.0], 1024, seed).unwrap()[7], 2.0 * costs[7]);
+        let band = sampler.band(n, seed).unwrap();
+        prop_assert!(band.p10 < band.p50 && band.p50 < band.p90 && band.error < variance.sqrt() * 0.05);
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Laws, draws and money against closed forms and published figures.
 
 use mountwright::money::{Currency, Money, Rounding};
-use mountwright::spread::{Inputs, Law, percentiles, variance_shares};
+use mountwright::spread::{Inputs, Law, percentile_interval, percentiles, variance_shares};
 
 const TRIANGULAR: Law = Law::Triangular {
     low: 10.0,
@@ -173,4 +173,40 @@ fn leaving_out_correlation_understates_the_spread_as_published() {
     };
     // Printed to a tenth of a per cent; the sample's standard deviation is good to half a per cent.
     assert!((1.0 - sd(0.0) / sd(0.2) - 0.402).abs() < 0.005);
+}
+
+#[test]
+fn a_percentile_lies_between_the_ranks_of_hahn_and_meeker() {
+    // Hahn and Meeker, Statistical Intervals: 100 draws, P90 with 95 %: ranks 85 and 97, coverage 0.95227 (computed from the binomial law).
+    let draws: Vec<f64> = (1..=100).map(f64::from).collect();
+    let (low, high) = percentile_interval(&draws, 0.9, 0.95).unwrap();
+    assert!((low - 85.0).abs() < 1e-12 && (high - 97.0).abs() < 1e-12);
+    assert!(percentile_interval(&draws, 0.9, 0.9523).unwrap() != (low, high));
+    // Ten draws say little about a P99.
+    assert!(percentile_interval(&draws[..10], 0.99, 0.95).is_err());
+}
+
+#[test]
+fn the_error_of_a_percentile_is_that_of_its_density() {
+    // sqrt(q (1 - q)/N)/f(x_q): triangular (10, 12, 20), P90: 0.1342 at N = 1000, 0.0424 at 10 000.
+    for (n, printed) in [(1000, 0.1342), (10_000, 0.0424)] {
+        // A plain grid of the law has its percentiles without noise, so the order statistics show the density alone.
+        let grid: Vec<f64> = (0..n)
+            .map(|i| {
+                TRIANGULAR
+                    .quantile((f64::from(i) + 0.5) / f64::from(n))
+                    .unwrap()
+            })
+            .collect();
+        let error = percentiles(&grid).unwrap().error;
+        // The density bends over one standard error to each side.
+        assert!((error / printed - 1.0).abs() < 0.01, "{n} {error}");
+    }
+}
+
+#[test]
+fn the_mean_is_near_that_of_three_percentiles() {
+    // Swanson: 0.3 P10 + 0.4 P50 + 0.3 P90; 14.0459 for triangular (10, 12, 20), whose mean is 14.
+    let at = |p| TRIANGULAR.quantile(p).unwrap();
+    assert!((0.3 * at(0.1) + 0.4 * at(0.5) + 0.3 * at(0.9) - 14.0459).abs() < 5e-5);
 }
