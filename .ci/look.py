@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 SECTIONS = (
     "Sheets: what to buy",
     "Order of work",
-    "Quote",
+    "Price",
     "Checks of the finished mount",
     "Sources",
 )
@@ -31,8 +31,13 @@ def look(folder: Path) -> list[str]:
     wrong += [f"caution is missing: {c}" for c in plan["cautions"] if c[:20] not in page]
     if plan["price"]["gross"] not in page:
         wrong.append("no price")
-    if re.search(r'(src|href)="(?!data:|#)', page):
-        wrong.append("the page asks for something from outside")
+    quote = (folder / "quote.html").read_text(encoding="utf-8")
+    if plan["quote"]["gross"] not in quote:
+        wrong.append("no price in the quote")
+    if "margin" in re.sub(r"(?s)<style>.*</style>", "", quote).lower():
+        wrong.append("the quote shows the margin")
+    if re.search(r'(src|href)="(?!data:|#)', page + quote):
+        wrong.append("a page asks for something from outside")
     listed = [
         line.partition("\t")[0] for line in (folder / "contents.txt").read_text().splitlines()
     ]

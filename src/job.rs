@@ -2,11 +2,13 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::{Date, DateTime};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::cost::Binding;
 use crate::error::{Error, Problem, Result};
-use crate::file::{self, Angle, Length, Mass, Names, Source, Temperature, Time};
+use crate::file::{self, Angle, Length, Mass, Names, Share, Source, Temperature, Time};
 use crate::finish::{Kind as Finish, Shade};
 use crate::mount::airbag::Answer;
 use crate::mount::place::{Climate as Sun, Zone};
@@ -37,6 +39,19 @@ pub enum FormedOn {
     Hands,
 }
 
+/// Where the template of a part is.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Template {
+    /// It has to be made.
+    #[default]
+    Make,
+    /// It hangs on the shelf from an earlier job.
+    OnShelf,
+    /// It was made once and cannot be found: it is made again, and the plan says what that costs.
+    Lost,
+}
+
 /// How soft the sheet must be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -59,6 +74,9 @@ pub struct Place {
     pub airbag: Answer,
     /// Whether a part there stands in the driver's view. Yes or unknown: nothing is planned for the place.
     pub driver_view: Answer,
+    /// Clips of the trim that is taken off there; some of them break.
+    #[schemars(range(min = 0, max = 200))]
+    pub trim_clips: Option<u32>,
 }
 
 /// A strap pressed round a round body and screwed down by a tab at each end: the pillar pod.
@@ -135,6 +153,9 @@ pub struct Strap {
     pub finish: Finish,
     /// How dark the finish is; dark where nothing is said.
     pub shade: Option<Shade>,
+    /// Where its template is; it has to be made where nothing is said.
+    #[serde(default)]
+    pub template: Template,
 }
 
 /// What the driver's screws go into.
@@ -239,6 +260,9 @@ pub struct Ring {
     pub finish: Finish,
     /// How dark the finish is; dark where nothing is said.
     pub shade: Option<Shade>,
+    /// Where its template is; it has to be made where nothing is said.
+    #[serde(default)]
+    pub template: Template,
 }
 
 /// An opening of a panel.
@@ -306,9 +330,65 @@ pub struct Panel {
     pub finish: Finish,
     /// How dark the finish is; dark where nothing is said.
     pub shade: Option<Shade>,
+    /// Where its template is; it has to be made where nothing is said.
+    #[serde(default)]
+    pub template: Template,
 }
 
-/// A job: what is to be made for one vehicle.
+/// What a quote says to the customer beside the price.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct QuoteWords {
+    /// The shop's number of the quote.
+    pub number: Option<String>,
+    /// Who it is for, in the shop's own words.
+    pub customer: Option<String>,
+    /// Day of the quote, as "2026-11-25"; the day on which work can start where nothing is said.
+    pub date: Option<String>,
+    /// Days for which it stands; 21 where nothing is said.
+    #[schemars(range(min = 1, max = 365))]
+    pub valid_days: Option<u16>,
+    /// Whether the price is fixed or an estimate with a range; fixed where nothing is said.
+    pub binding: Option<Binding>,
+    /// Share of the price with tax that is paid when the work is ordered.
+    #[schemars(extend("least" = "0 %", "most" = "100 %"))]
+    pub deposit: Option<Share>,
+    /// Discount on the net price.
+    #[schemars(extend("least" = "0 %", "most" = "90 %"))]
+    pub discount: Option<Share>,
+    /// What the price rests on, beside what the plan says by itself.
+    #[serde(default)]
+    #[schemars(length(max = 20))]
+    pub assumptions: Vec<String>,
+    /// What is not in the price; the usual three where none is given.
+    #[serde(default)]
+    #[schemars(length(max = 20))]
+    pub exclusions: Vec<String>,
+    /// Numbers of vehicles alike for which prices are shown beside each other.
+    #[serde(default)]
+    #[schemars(extend("items" = {"type": "integer", "minimum": 1, "maximum": 100}), length(max = 6))]
+    pub breaks: Vec<u32>,
+}
+
+impl QuoteWords {
+    /// Day of the quote.
+    ///
+    /// # Errors
+    /// [`Error::Unit`] where it is not of the form `2026-11-25`.
+    pub fn date(&self) -> Result<Option<Date>> {
+        let read = |text: &str| {
+            Date::strptime("%Y-%m-%d", text).map_err(|_| Error::Unit {
+                what: "quote.date".into(),
+                given: text.chars().take(40).collect(),
+                expected: "a day such as \"2026-11-25\"".into(),
+                remedy: "write year-month-day".into(),
+            })
+        };
+        self.date.as_deref().map(read).transpose()
+    }
+}
+
+/// A job: what is to be made for one vehicle, or for several alike.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 #[schemars(title = "mountwright job")]
@@ -330,6 +410,16 @@ pub struct Job {
     pub sun: Sun,
     /// Units on drawings and pages; metric where nothing is said.
     pub units: Option<System>,
+    /// Vehicles alike that are made in one batch; 1 where nothing is said. Templates and set-up are made once, hands get quicker.
+    #[schemars(range(min = 1, max = 100))]
+    pub sets: Option<u32>,
+    /// Blanks of each part that are cut besides and kept for next time.
+    #[schemars(range(min = 0, max = 10))]
+    pub spare_blanks: Option<u32>,
+    /// When the vehicle comes in again to be fitted, as "2026-12-03 08:30"; it stays where nothing is said.
+    pub vehicle_back: Option<String>,
+    /// What the quote says beside the price.
+    pub quote: Option<QuoteWords>,
     /// Places on the vehicle.
     #[schemars(length(min = 1, max = 40))]
     pub places: Vec<Place>,
@@ -401,13 +491,17 @@ impl Job {
     ///
     /// # Errors
     /// [`Error::Unit`] where it is not of the form `2026-12-01 08:30`.
-    pub fn start(&self) -> Result<jiff::civil::DateTime> {
-        jiff::civil::DateTime::strptime("%Y-%m-%d %H:%M", &self.start).map_err(|_| Error::Unit {
-            what: "start".into(),
-            given: self.start.chars().take(40).collect(),
-            expected: "a date and a time such as \"2026-12-01 08:30\"".into(),
-            remedy: "write year-month-day hour:minute".into(),
-        })
+    pub fn start(&self) -> Result<DateTime> {
+        civil("start", &self.start)
+    }
+
+    /// When the vehicle comes in again, as a civil time; `None` where it stays.
+    ///
+    /// # Errors
+    /// [`Error::Unit`] where it is not of the form `2026-12-01 08:30`.
+    pub fn vehicle_back(&self) -> Result<Option<DateTime>> {
+        let back = self.vehicle_back.as_deref();
+        back.map(|text| civil("vehicle_back", text)).transpose()
     }
 
     /// Names of all parts with the key where each stands.
@@ -435,11 +529,32 @@ impl Job {
     }
 }
 
+/// A civil time from its text.
+fn civil(what: &str, text: &str) -> Result<DateTime> {
+    DateTime::strptime("%Y-%m-%d %H:%M", text).map_err(|_| Error::Unit {
+        what: what.into(),
+        given: text.chars().take(40).collect(),
+        expected: "a date and a time such as \"2026-12-01 08:30\"".into(),
+        remedy: "write year-month-day hour:minute".into(),
+    })
+}
+
 /// Faults between keys.
 fn faults(job: &Job, source: &Source) -> Vec<Problem> {
     let mut problems = vec![];
     if let Err(e) = job.start() {
         problems.push(source.problem("start", e.to_string()));
+    }
+    if let Some(Err(e)) = job.quote.as_ref().map(QuoteWords::date) {
+        problems.push(source.problem("quote.date", e.to_string()));
+    }
+    match (job.vehicle_back(), job.start()) {
+        (Err(e), _) => problems.push(source.problem("vehicle_back", e.to_string())),
+        (Ok(Some(back)), Ok(start)) if back <= start => {
+            let message = "the vehicle comes back before work starts: give a later time";
+            problems.push(source.problem("vehicle_back", message));
+        }
+        _ => {}
     }
     let mut seen = BTreeMap::new();
     let places = job

@@ -5,12 +5,14 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::cost::{Group, Model, TaxBy};
 use crate::error::{Problem, Result};
 use crate::file::{
     self, Length, Names, Power, Share, Source, Speed, Temperature, Time, Volume, VolumeFlow,
 };
 use crate::job::text_of;
-use crate::money::Currency;
+use crate::money::{Currency, Rounding};
+use crate::promise::Window;
 use crate::spread::Law;
 
 /// How sheet is cut.
@@ -212,6 +214,9 @@ pub struct Consumables {
     /// Price of a screw, clip or rivet nut.
     #[schemars(range(min = 0.0, max = 1e4))]
     pub fastener: f64,
+    /// Price of a trim clip; that of a screw where nothing is said.
+    #[schemars(range(min = 0.0, max = 1e4))]
+    pub clip: Option<f64>,
     /// Gloves, masks, blades, wipes for one working hour.
     #[schemars(range(min = 0.0, max = 1e4))]
     pub protection_per_hour: f64,
@@ -242,9 +247,30 @@ pub struct Rates {
     /// Tax on the net price.
     #[schemars(extend("least" = "0 %", "most" = "100 %"))]
     pub tax: Share,
-    /// Learning from one unit to its double: 90 % means the next one takes 90 %. Unit model.
+    /// Learning from one unit to its double: 90 % means that a doubling takes a tenth off.
     #[schemars(extend("least" = "50 %", "most" = "100 %"))]
     pub learning: Option<Share>,
+    /// What `learning` is a slope of: each unit by itself, or the mean so far; the unit where nothing is said.
+    pub learning_model: Option<Model>,
+    /// Overhead as a share of the labour lines, in place of `overhead_per_hour`, which is then 0.
+    #[schemars(extend("least" = "0 %", "most" = "1000 %"))]
+    pub overhead_on_labour: Option<Share>,
+    /// Fees as a share of the price: card, marketplace.
+    #[schemars(extend("least" = "0 %", "most" = "50 %"))]
+    pub fees: Option<Share>,
+    /// Chance with which the price, without the earning, covers the cost; the mean of the cost where nothing is said.
+    #[schemars(extend("least" = "5 %", "most" = "99 %"))]
+    pub cover: Option<Share>,
+    /// Where tax is rounded: once on the total, or on each line; the total where nothing is said.
+    pub tax_by: Option<TaxBy>,
+    /// Lines that are not taxed; in some places labour.
+    #[serde(default)]
+    pub tax_exempt: Vec<Group>,
+    /// What becomes of half a minor unit; half-up where nothing is said.
+    pub rounding: Option<Rounding>,
+    /// Price of a delivery of sheet, once a job in which sheet is bought.
+    #[schemars(range(min = 0.0, max = 1e5))]
+    pub delivery: Option<f64>,
 }
 
 /// When the shop is open.
@@ -271,25 +297,6 @@ pub const WEEKDAYS: [&str; 7] = [
     "saturday",
     "sunday",
 ];
-
-/// Seconds since midnight of an opening and a closing time, from `"08:30-12:30"`; `None` where it is not of that form.
-///
-/// ```
-/// use mountwright::shop::opening;
-/// assert_eq!(opening("08:30-12:30"), Some((30_600.0, 45_000.0)));
-/// assert_eq!(opening("12:30-08:30"), None);
-/// ```
-pub fn opening(text: &str) -> Option<(f64, f64)> {
-    let clock = |t: &str| {
-        let (hour, minute) = t.trim().split_once(':')?;
-        let (hour, minute) = (hour.parse::<u8>().ok()?, minute.parse::<u8>().ok()?);
-        let inside = minute < 60 && (hour < 24 || (hour == 24 && minute == 0));
-        inside.then(|| f64::from(hour) * 3600.0 + f64::from(minute) * 60.0)
-    };
-    let (from, to) = text.split_once(['-', '–'])?;
-    let (from, to) = (clock(from)?, clock(to)?);
-    (from < to).then_some((from, to))
-}
 
 /// Three-point times of the shop; a time that is not given is common practice, without source.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -413,6 +420,12 @@ fn faults(shop: &Shop, source: &Source) -> Vec<Problem> {
         ),
         _ => {}
     }
+    if shop.rates.overhead_on_labour.is_some() && shop.rates.overhead_per_hour > 0.0 {
+        say(
+            "rates.overhead_on_labour",
+            "overhead is given by the hour and on labour: keep one, with overhead_per_hour = 0 for this one",
+        );
+    }
     let gun = &shop.gun;
     match (&gun.setting, gun.air) {
         (Some(_), Some(_)) => say(
@@ -448,8 +461,8 @@ fn faults(shop: &Shop, source: &Source) -> Vec<Problem> {
         }
         let mut end = 0.0;
         for (i, text) in windows.iter().enumerate() {
-            match opening(text) {
-                Some((from, to)) if from >= end => end = to,
+            match Window::parse(text) {
+                Ok(window) if window.from_s >= end => end = window.to_s,
                 _ => say(
                     &format!("hours.open.{day}[{i}]"),
                     "must be opening and closing times in order, such as \"08:30-12:30\"",

@@ -35,6 +35,7 @@ from mountwright._core import (
     rank_materials,
     show,
 )
+from mountwright.alternatives import Alternatives, compare
 from mountwright.errors import (
     ImpossibleError,
     JobError,
@@ -69,6 +70,7 @@ from mountwright.records import (
 
 __all__ = [
     "AdhesiveRanking",
+    "Alternatives",
     "Band",
     "Climate",
     "Comparison",
@@ -105,6 +107,7 @@ __all__ = [
     "UnknownNameError",
     "WorkPlan",
     "band",
+    "compare",
     "compare_materials",
     "conversion",
     "cure",

@@ -35,6 +35,7 @@ __all__ = [
     "Step",
     "_faults",
     "band",
+    "compare",
     "compare_materials",
     "conversion",
     "cure",
@@ -206,6 +207,16 @@ class PlanResult:
 
 def _faults() -> list[tuple[str, BaseException]]: ...
 def band(values: float | Sequence[float] | NDArray[np.float64]) -> Band: ...
+def compare(
+    job_text: str,
+    job_path: str,
+    shop_text: str,
+    shop_path: str,
+    ways: Sequence[tuple[str, str]],
+    *,
+    draws: int = 256,
+    seed: int = 1,
+) -> str: ...
 def compare_materials(
     names: Sequence[str], properties: Sequence[str], *, file: str | None = None
 ) -> Comparison: ...

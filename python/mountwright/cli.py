@@ -1,4 +1,4 @@
-"""The command line: ``mountwright plan JOB --shop SHOP --out DIR``."""
+"""The command line: ``mountwright plan JOB --shop SHOP --out DIR``, and ``compare``."""
 
 from __future__ import annotations
 
@@ -75,6 +75,83 @@ def _plan(
     click.echo(plan)
     if page:
         click.echo(f"{'packet':<14}{page}")
+
+
+@_commands.command("compare")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--shop", required=True, type=click.Path(path_type=Path), help="The shop's own file.")
+@click.option(
+    "--way",
+    "ways",
+    required=True,
+    multiple=True,
+    help="Name and changes: 'PC: material=pc, thickness=3 mm'. May be given several times.",
+)
+@click.option("--out", type=click.Path(path_type=Path), help="File for the page.")
+@click.option(
+    "--draws",
+    default=256,
+    show_default=True,
+    type=click.IntRange(min=0),
+    help="Draws behind the ranges; 0 for none.",
+)
+@click.option(
+    "--seed", default=1, show_default=True, type=click.IntRange(min=0), help="Seed of the draws."
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the alternatives as JSON.")
+@click.option("--traceback", is_flag=True, help="Show where in the program an error arose.")
+def _compare(
+    job: Path,
+    shop: Path,
+    ways: tuple[str, ...],
+    out: Path | None,
+    draws: int,
+    seed: int,
+    *,
+    as_json: bool,
+    traceback: bool,
+) -> None:
+    r"""Plan JOB as it stands and in other ways, side by side.
+
+    A way changes material, thickness (of straps and panels), finish, cut_by (hand-router, saw,
+    cnc), template (make, on-shelf, lost) or sets (vehicles alike); with part=NAME only that part.
+
+    \b
+    Example:
+      mountwright compare demo-data/door-rings.toml --shop demo-data/shop.toml \\
+        --way 'PC: part=kick panel, material=pc' --way 'bare: finish=bare'
+    """
+    try:
+        found = mw.compare(
+            mw.Job.read(job),
+            shop=mw.Shop.read(shop),
+            ways=dict(map(_way, ways)),
+            draws=draws,
+            seed=seed,
+        )
+        page = found.write_page(out) if out else None
+    except (mw.MountwrightError, OSError) as error:
+        if traceback:
+            raise
+        click.echo(f"mountwright: {_words(error)}", err=True)
+        sys.exit(BAD_INPUT)
+    click.echo(found.to_json(indent=1) if as_json else found)
+    if page and not as_json:
+        click.echo(f"page  {page}")
+
+
+def _way(text: str) -> tuple[str, dict[str, str | int]]:
+    """Read ``NAME: key=value, key=value``."""
+    name, _, changes = text.partition(":")
+    way: dict[str, str | int] = {}
+    for change in changes.split(","):
+        key, equals, value = (part.strip() for part in change.partition("="))
+        if not equals:
+            raise click.BadParameter(
+                f"{text!r}: write 'NAME: key=value, key=value'", param_hint="--way"
+            )
+        way[key] = int(value) if key == "sets" and value.isdecimal() else value
+    return name.strip(), way
 
 
 def _words(error: Exception) -> str:

@@ -146,8 +146,10 @@ class Plan(Record):
     """What the job costs the shop."""
     price: Record | None
     """What the customer pays."""
+    quote: Record | None
+    """What the customer sees: ``quote.html`` of the packet."""
     causes: tuple[Record, ...]
-    """What the ranges come from, most first."""
+    """What the ranges come from, by shares of variance, most first."""
     changes: tuple[Record, ...]
     """What the plan changed by itself, and why."""
     provenance: Record

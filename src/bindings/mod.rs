@@ -58,7 +58,7 @@ mod _core {
         rank_materials,
     };
     #[pymodule_export]
-    use super::plan::{PlanResult, plan};
+    use super::plan::{PlanResult, compare, plan};
     #[pymodule_export]
     use super::promise::promise;
     #[pymodule_export]

@@ -4,8 +4,9 @@ use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 
 use super::long::long;
+use crate::error::{Error, Result};
 use crate::job::JobFile;
-use crate::plan::{Options, names, plan as run};
+use crate::plan::{Options, Way, compare as side_by_side, names, plan as run};
 use crate::shop::ShopFile;
 
 /// A plan as text: `plan.json` and its drawings.
@@ -74,4 +75,74 @@ pub(super) fn plan(
         .map(|d| (d.file, d.title, d.part, d.kind, d.svg))
         .collect();
     Ok(PlanResult { json, drawings })
+}
+
+/// Plan a job in several ways, side by side.
+///
+/// Parameters
+/// ----------
+/// job_text, shop_text : str
+///     What the two files say.
+/// job_path, shop_path : str
+///     Where they stand, for messages.
+/// ways : sequence of tuple of str
+///     Name of each way, and what it changes as a JSON object.
+/// draws : int, default 256
+///     Draws behind the ranges.
+/// seed : int, default 1
+///     The same seed gives the same answer.
+///
+/// Returns
+/// -------
+/// str
+///     The alternatives as JSON.
+///
+/// Raises
+/// ------
+/// JobError
+///     A file has faults.
+/// ShapeError
+///     A way changes nothing, or something that cannot be changed.
+/// UnknownNameError
+///     A way names a part that is not there.
+///
+/// Examples
+/// --------
+/// >>> from mountwright import _core
+/// >>> job, shop = "demo-data/door-rings.toml", "demo-data/shop.toml"
+/// >>> texts = (_core.text_of(job), job, _core.text_of(shop), shop)
+/// >>> found = _core.compare(*texts, [("bare", '{"finish": "bare"}')], draws=0)
+/// >>> '"name":"bare"' in found
+/// True
+#[pyfunction]
+#[pyo3(signature = (job_text, job_path, shop_text, shop_path, ways, *, draws=256, seed=1))]
+#[allow(clippy::too_many_arguments)] // keywords in Python
+pub(super) fn compare(
+    py: Python<'_>,
+    job_text: String,
+    job_path: String,
+    shop_text: String,
+    shop_path: String,
+    ways: Vec<(String, String)>,
+    draws: usize,
+    seed: u64,
+) -> PyResult<String> {
+    let found = long(py, None, move |watch| {
+        let names = names()?;
+        let job = JobFile::parse(&job_path, &job_text, &names);
+        let shop = ShopFile::parse(&shop_path, &shop_text, &names);
+        let ways = ways
+            .into_iter()
+            .map(|(name, text)| {
+                let way = serde_json::from_str::<Way>(&text).map_err(|e| Error::Shape {
+                    what: format!("way \"{name}\""),
+                    given: text.chars().take(80).collect(),
+                    allowed: format!("a change of the job; {e}"),
+                })?;
+                Ok((name, way))
+            })
+            .collect::<Result<Vec<_>>>()?;
+        side_by_side(&job?, &shop?, &ways, Options { draws, seed }, watch)
+    })?;
+    serde_json::to_string(&found).map_err(|e| PyValueError::new_err(e.to_string()))
 }

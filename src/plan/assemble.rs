@@ -8,14 +8,16 @@ use super::chain::{Kept, Through, through};
 use super::day::{promise_plan, schedule_plan, task_plans};
 use super::draws::draws;
 use super::parts::parts;
-use super::quote::{causes, price};
+use super::price::{causes, price};
 use super::result::{Change, JobShort, LayoutPlan, Plan, Provenance, Refused, ShopShort};
 use super::setup::{Setup, plain};
 use super::values::Values;
-use super::{Options, choose, drawings, provenance, stock};
+use super::{Options, choose, drawings, provenance, quote, stock};
 use crate::error::{Error, Note, Result, Watch};
+use crate::job::Job;
 use crate::mount::airbag::refuse;
 use crate::promise::{Bench, order};
+use crate::shop::Shop;
 use crate::spread::Inputs;
 
 /// Puts the plan together.
@@ -46,7 +48,7 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
     let nominal_bill = bill(setup, &nominal, &layouts)?;
 
     let (rows, failed) = if options.draws > 0 {
-        let drawn = inputs.draw(options.draws, options.seed)?;
+        let drawn = inputs.draw_watched(options.draws, options.seed, watch)?;
         let all = draws(
             setup,
             &kept,
@@ -81,8 +83,10 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
     plan.suggestions = choose::suggestions(setup, &kept, &nominal);
     plan.tasks = task_plans(&nominal, &schedule, &rows)?;
     plan.schedule = Some(schedule_plan(setup, &nominal, &schedule, &rows)?);
-    plan.promise = Some(promise_plan(setup, &schedule, &rows)?);
-    price(setup, &mut plan, &nominal_bill, &rows)?;
+    plan.promise = Some(promise_plan(setup, &nominal, &schedule, &rows)?);
+    let quoted = price(setup, &kept, &mut plan, &nominal_bill, &rows)?;
+    plan.quote = Some(quote::quote(setup, &kept, &plan, &quoted, watch)?);
+    warn(setup, &mut plan);
     plan.provenance = provenance::report(setup, &kept, &nominal)?;
     plan.cautions = cautions(&nominal, &kept, setup)?;
     for part in &nominal.parts {
@@ -96,27 +100,42 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
     Ok(plan)
 }
 
+/// What a reader could take for a fault, and what the calendar asks of the shop.
+fn warn(setup: &Setup, plan: &mut Plan) {
+    if let Some(estimate) = &plan.estimate
+        && let (Some(nominal), Some(p10)) = (estimate.cost.nominal, estimate.cost.p10)
+        && nominal < p10
+    {
+        plan.notes.push(Note::new(
+            "estimate",
+            "the sum of the likeliest values lies below nine draws in ten: times are rather exceeded than undercut, so what is likeliest for each line is unlikely for all together; the price is made of the draws, not of this sum",
+        ));
+    }
+    if setup.back_s.is_some() {
+        plan.notes.push(Note::new(
+            "promise",
+            "the vehicle goes home in between: trial fits are made to the template, and what does not fit shows only on the second visit",
+        ));
+    }
+    if let Some(share) = plan.promise.as_ref().and_then(|p| p.ready_to_fit_share)
+        && share < 0.8
+    {
+        let text = format!(
+            "only in {:.0} of 100 draws is all ready to be fitted when the vehicle comes in again: ask for it later",
+            share * 100.0
+        );
+        plan.notes.push(Note::new("promise", text));
+    }
+}
+
 fn empty(setup: &Setup, options: Options) -> Plan {
-    let (job, shop) = (&setup.job.job, &setup.shop.shop);
     Plan {
         schema: crate::file::SCHEMA,
         program: format!("mountwright {}", env!("CARGO_PKG_VERSION")),
         draws: options.draws,
         seed: options.seed,
-        job: JobShort {
-            name: job.name.clone(),
-            vehicle: job.vehicle.clone(),
-            invented: job.invented,
-            remarks: job.remarks.clone(),
-            start: job.start.clone(),
-            sun: plain(&job.sun),
-            units: job.units.unwrap_or_default(),
-        },
-        shop: ShopShort {
-            name: shop.name.clone(),
-            invented: shop.invented,
-            currency: shop.currency.clone(),
-        },
+        job: job_short(&setup.job.job),
+        shop: shop_short(&setup.shop.shop),
         refused: vec![],
         parts: vec![],
         layouts: vec![],
@@ -125,6 +144,7 @@ fn empty(setup: &Setup, options: Options) -> Plan {
         promise: None,
         estimate: None,
         price: None,
+        quote: None,
         causes: vec![],
         changes: vec![],
         suggestions: vec![],
@@ -132,6 +152,28 @@ fn empty(setup: &Setup, options: Options) -> Plan {
         cautions: vec![],
         notes: vec![],
         drawings: vec![],
+    }
+}
+
+/// The job in short.
+pub(super) fn job_short(job: &Job) -> JobShort {
+    JobShort {
+        name: job.name.clone(),
+        vehicle: job.vehicle.clone(),
+        invented: job.invented,
+        remarks: job.remarks.clone(),
+        start: job.start.clone(),
+        sun: plain(&job.sun),
+        units: job.units.unwrap_or_default(),
+    }
+}
+
+/// The shop in short.
+pub(super) fn shop_short(shop: &Shop) -> ShopShort {
+    ShopShort {
+        name: shop.name.clone(),
+        invented: shop.invented,
+        currency: shop.currency.clone(),
     }
 }
 
@@ -170,7 +212,7 @@ fn refusals(setup: &Setup) -> Vec<Refused> {
 }
 
 /// Every blank must lie somewhere.
-fn placed(setup: &Setup, layouts: &[LayoutPlan]) -> Result<()> {
+pub(super) fn placed(setup: &Setup, layouts: &[LayoutPlan]) -> Result<()> {
     let mut problems = vec![];
     for plan in layouts {
         for missing in &plan.layout.unplaced {

@@ -6,7 +6,7 @@ use super::part::{PartRun, Planned, Run, Step, times};
 use super::result::LayoutPlan;
 use super::setup::{Setup, same_thickness};
 use super::values::Values;
-use super::{CUT_SET_UP, HAND_BACK, HEAT_SET_UP, panel, practice, ring, strap};
+use super::{AWAY, CUT_SET_UP, HAND_BACK, HEAT_SET_UP, SECOND_VISIT, panel, practice, ring, strap};
 use crate::climate::Climate;
 use crate::cost::{Curve, Group, Line, Model};
 use crate::error::{Error, Problem, Result};
@@ -104,15 +104,8 @@ impl Through {
                 }
                 let wait_s = bought.days_to_arrive * 86_400.0;
                 let task = Task {
-                    id,
-                    part: None,
-                    kind: Kind::Cut,
-                    attended: Law::Fixed { value: 0.0 },
                     unattended: Unattended::Fixed(Law::Fixed { value: wait_s }),
-                    after: vec![],
-                    may_split: true,
-                    max_wait_s: None,
-                    once: true,
+                    ..idle(id, Kind::Cut)
                 };
                 self.tasks.push(Planned {
                     task,
@@ -152,7 +145,7 @@ pub(super) fn through(
         pace,
         rise_k,
         climate: setup.climate(rise_k)?,
-        learning: Curve::new(slope, Model::Unit)?,
+        learning: Curve::new(slope, shop.rates.learning_model.unwrap_or(Model::Unit))?,
         spoilage,
         tasks: vec![],
         lines: vec![],
@@ -209,7 +202,7 @@ pub(super) fn through(
     let mut first = 1;
     for (at, job) in &kept.rings {
         keep(at, ring::run(&mut run, job, first))?;
-        first += u32::try_from(job.places.len()).unwrap_or(1);
+        first += u32::try_from(job.places.len()).unwrap_or(1) * setup.sets;
     }
     for (unit, (at, job)) in (1..).zip(&kept.panels) {
         keep(at, panel::run(&mut run, job, unit))?;
@@ -217,6 +210,8 @@ pub(super) fn through(
     if !problems.is_empty() {
         return Err(setup.job.source.fault(problems));
     }
+    clips(&mut run, kept)?;
+    second_visit(&mut run)?;
     hand_back(&mut run)?;
     let hours = run.tasks.iter().map(|t| t.attended_s).sum::<f64>() / 3600.0;
     run.consumes(
@@ -237,6 +232,89 @@ pub(super) fn through(
     })
 }
 
+/// Old clips that break where trim is taken off for a part.
+fn clips(run: &mut Run, kept: &Kept) -> Result<()> {
+    let places: BTreeSet<&str> = (kept.straps.iter().map(|(_, s)| s.place.as_str()))
+        .chain(kept.panels.iter().map(|(_, p)| p.place.as_str()))
+        .chain(
+            kept.rings
+                .iter()
+                .flat_map(|(_, r)| r.places.iter().map(String::as_str)),
+        )
+        .collect();
+    let mut clips = 0;
+    for place in places {
+        clips += run.setup.place(place)?.trim_clips.unwrap_or(0) * run.setup.sets;
+    }
+    if clips > 0 {
+        let breaks = run.values.constant(&practice::CLIPS_BREAK)?;
+        let prices = &run.setup.shop.shop.consumables;
+        let price = prices.clip.unwrap_or(prices.fastener);
+        run.consumes(
+            "trim clips that break",
+            f64::from(clips) * breaks,
+            "pieces",
+            price,
+        )?;
+    }
+    Ok(())
+}
+
+/// Where the vehicle goes home in between: all is measured first, trial fits are made to the template, and fitting waits until it is back.
+fn second_visit(run: &mut Run) -> Result<()> {
+    let Some(back_s) = run.setup.back_s else {
+        return Ok(());
+    };
+    let measuring = run.tasks.iter().filter(|t| t.task.kind == Kind::Measure);
+    let measured: Vec<String> = measuring.map(|t| t.task.id.clone()).collect();
+    for planned in &mut run.tasks {
+        let task = &mut planned.task;
+        match task.kind {
+            Kind::Measure => {}
+            Kind::Fit | Kind::HandBack => task.after.push(SECOND_VISIT.into()),
+            _ if task.after.iter().all(|before| measured.contains(before)) => {
+                task.after.clone_from(&measured);
+            }
+            _ => {}
+        }
+    }
+    let wait_s = back_s - run.setup.start_s;
+    run.tasks.push(Planned {
+        task: Task {
+            unattended: Unattended::Fixed(Law::Fixed { value: wait_s }),
+            ..idle(AWAY.into(), Kind::Fit)
+        },
+        attended_s: 0.0,
+        wait_s,
+        cure_factor: 1.0,
+    });
+    run.step(Step {
+        id: SECOND_VISIT.into(),
+        part: None,
+        kind: Kind::Fit,
+        time: (None, &practice::SECOND_VISIT),
+        units: (1, run.setup.sets),
+        paced_s: 0.0,
+        after: vec![AWAY.into()],
+    })?;
+    Ok(())
+}
+
+/// A task that needs no hands and waits for nothing.
+fn idle(id: String, kind: Kind) -> Task {
+    Task {
+        id,
+        part: None,
+        kind,
+        attended: Law::Fixed { value: 0.0 },
+        unattended: Unattended::None,
+        after: vec![],
+        may_split: true,
+        max_wait_s: None,
+        once: true,
+    }
+}
+
 /// The end of the job, after every task that nothing else waits for.
 fn hand_back(run: &mut Run) -> Result<()> {
     let waited: BTreeSet<&String> = run.tasks.iter().flat_map(|t| &t.task.after).collect();
@@ -247,7 +325,7 @@ fn hand_back(run: &mut Run) -> Result<()> {
         part: None,
         kind: Kind::HandBack,
         time: (run.setup.shop.shop.times.hand_back, &practice::HAND_BACK),
-        units: (1, 1),
+        units: (1, run.setup.sets),
         paced_s: 0.0,
         after,
     })?;

@@ -1,11 +1,12 @@
 //! The tasks on the calendar, and what can be promised.
 
 use super::chain::Through;
-use super::draws::{Row, over, waits};
-use super::result::{Band, EntryPlan, PromisePlan, SchedulePlan, TaskPlan};
+use super::draws::{Row, over, share, waits};
+use super::result::{Band, EntryPlan, PromisePlan, SchedulePlan, TaskPlan, VisitPlan};
 use super::setup::Setup;
 use crate::error::Result;
-use crate::promise::{Schedule, promise_from};
+use crate::promise::{Entry, Schedule, promise_from};
+use crate::task::Kind;
 
 pub(super) fn task_plans(
     nominal: &Through,
@@ -65,6 +66,7 @@ pub(super) fn schedule_plan(
             hands_off_s: entry.hands_off_s,
             done_s: entry.done_s,
             pieces_s: entry.pieces.clone(),
+            hands: (!entry.pieces.is_empty()).then_some(entry.hands),
         });
     }
     entries.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));
@@ -78,14 +80,64 @@ pub(super) fn schedule_plan(
         ready: civil(setup, schedule.hand_back_s)?,
         bound_s: schedule.bound_s - setup.start_s,
         proved: schedule.proved,
+        fabricators: setup.shop.shop.fabricators,
+        open_s: setup.calendar.spans(setup.start_s, schedule.hand_back_s),
     })
+}
+
+/// When the vehicle is in the shop.
+fn visits(setup: &Setup, nominal: &Through, schedule: &Schedule) -> Result<Vec<VisitPlan>> {
+    let away = setup.back_s.is_some();
+    let visit = |what: &str, first: &dyn Fn(Kind) -> bool, last: &dyn Fn(Kind) -> bool| {
+        let of = |holds: &dyn Fn(Kind) -> bool| -> Vec<&Entry> {
+            let hands_on = schedule.entries.iter().filter(|e| !e.pieces.is_empty());
+            hands_on
+                .filter(|e| {
+                    nominal
+                        .tasks
+                        .get(e.task)
+                        .is_some_and(|t| holds(t.task.kind))
+                })
+                .collect()
+        };
+        let from_s = of(first)
+            .iter()
+            .map(|e| e.start_s)
+            .fold(f64::INFINITY, f64::min);
+        let to_s = of(last).iter().map(|e| e.hands_off_s).fold(0.0, f64::max);
+        if from_s > to_s {
+            return Ok(None);
+        }
+        Ok(Some(VisitPlan {
+            what: what.into(),
+            from: civil(setup, from_s)?,
+            to: civil(setup, setup.calendar.slot_from(to_s)?)?,
+        }))
+    };
+    let measuring = |kind| kind == Kind::Measure;
+    let fitting = |kind| matches!(kind, Kind::Fit | Kind::HandBack);
+    let any = |kind| measuring(kind) || fitting(kind) || kind == Kind::TrialFit;
+    let all = if away {
+        vec![
+            visit("measuring", &measuring, &measuring)?,
+            visit("fitting", &fitting, &fitting)?,
+        ]
+    } else {
+        vec![visit("measuring to hand-back", &any, &fitting)?]
+    };
+    Ok(all.into_iter().flatten().collect())
 }
 
 pub(super) fn promise_plan(
     setup: &Setup,
+    nominal: &Through,
     schedule: &Schedule,
     rows: &[Row],
 ) -> Result<PromisePlan> {
+    let visits = visits(setup, nominal, schedule)?;
+    let ready_to_fit_share = setup
+        .back_s
+        .and_then(|back_s| share(rows, |row| row.bench_done_s <= back_s));
     if rows.is_empty() {
         let slot = civil(setup, setup.calendar.slot_from(schedule.hand_back_s)?)?;
         let words = format!("ready by {slot} if every task takes its likeliest time");
@@ -94,6 +146,8 @@ pub(super) fn promise_plan(
             p80: None,
             p90: None,
             words,
+            visits,
+            ready_to_fit_share,
         });
     }
     let backs: Vec<f64> = rows.iter().map(|r| r.hand_back_s).collect();
@@ -105,5 +159,7 @@ pub(super) fn promise_plan(
         words: format!("promise {p80}: eight jobs in ten like this one are ready by then"),
         p80: Some(p80),
         p90: Some(write(promise.p90)),
+        visits,
+        ready_to_fit_share,
     })
 }

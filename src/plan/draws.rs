@@ -13,8 +13,9 @@ use super::values::Values;
 use crate::error::{Error, Result, Watch};
 use crate::heat::Recipe;
 use crate::mount::{Verdict, worst};
-use crate::promise::{Bench, Schedule, replay};
+use crate::promise::{Bench, Entry, Schedule, replay};
 use crate::spread::{Draws, Inputs};
+use crate::task::{Kind, Task};
 
 /// Rows between two looks at whether to go on.
 const CHUNK: usize = 32;
@@ -27,6 +28,8 @@ pub(super) struct Row {
     pub(super) hours_s: f64,
     pub(super) hand_back_s: f64,
     pub(super) elapsed_s: f64,
+    /// When all is ready to be fitted. [s]
+    pub(super) bench_done_s: f64,
     pub(super) cost: f64,
 }
 
@@ -80,6 +83,16 @@ pub(super) fn waits(schedule: &Schedule, count: usize) -> Vec<f64> {
     waits
 }
 
+/// When the last task is done that comes before fitting. [s]
+fn bench_done_s(schedule: &Schedule, tasks: &[Task], start_s: f64) -> f64 {
+    let before_fitting = |entry: &&Entry| {
+        let kind = tasks.get(entry.task).map(|task| task.kind);
+        !matches!(kind, Some(Kind::Fit | Kind::HandBack))
+    };
+    let done = schedule.entries.iter().filter(before_fitting);
+    done.map(|entry| entry.done_s).fold(start_s, f64::max)
+}
+
 /// One draw through the chain, the fixed order and the bill.
 fn draw(
     setup: &Setup,
@@ -107,6 +120,7 @@ fn draw(
         attended_s: times.attended_s,
         hand_back_s: schedule.hand_back_s,
         elapsed_s: schedule.hand_back_s - setup.start_s,
+        bench_done_s: bench_done_s(&schedule, &tasks, setup.start_s),
         cost,
     })
 }

@@ -7,9 +7,11 @@
 
 mod assemble;
 mod bill;
+mod breaks;
 mod cautions;
 mod chain;
 mod choose;
+mod compare;
 mod day;
 mod drawings;
 mod draws;
@@ -20,6 +22,7 @@ mod panel;
 mod part;
 mod parts;
 mod practice;
+mod price;
 mod provenance;
 mod quote;
 mod result;
@@ -34,6 +37,7 @@ use crate::error::{Result, Watch};
 use crate::job::JobFile;
 use crate::shop::ShopFile;
 
+pub use compare::{Alternatives, Way, WayPlan, compare};
 use practice::ALL as PRACTICE;
 pub use result::*;
 pub use setup::names;
@@ -42,6 +46,10 @@ pub use setup::names;
 const CUT_SET_UP: &str = "set up: cutting";
 /// Task that sets the hot-air station up, once a job.
 const HEAT_SET_UP: &str = "set up: hot air";
+/// Wait until the vehicle comes in again.
+const AWAY: &str = "the vehicle is away";
+/// Task that brings the vehicle in again.
+const SECOND_VISIT: &str = "second visit: bring the vehicle in";
 /// The last task of a job.
 const HAND_BACK: &str = "clean up, hand back";
 

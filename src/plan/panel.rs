@@ -4,7 +4,7 @@ use super::mounting;
 use super::part::{Cut, PartRun, Run, Stage};
 use super::practice;
 use super::ring::{clearance_m, form};
-use super::strap::{measured, slot_play_m};
+use super::strap::{measured, slot_play_m, with_template};
 use super::values::Values;
 use crate::error::Result;
 use crate::finish::Shade;
@@ -146,17 +146,21 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
     let made = shape(job, &m, &p, adds_edge_m)?;
 
     let times = setup.shop.shop.times;
-    let units = (unit, unit);
+    let (pattern, units) = ((unit, unit), run.batch(unit));
     let stage = |name, kind, time, paced_s, set_up| Stage {
         name,
         kind,
         time,
-        units,
+        units: match kind {
+            Kind::Measure | Kind::Template => pattern,
+            _ => units,
+        },
         paced_s,
         set_up,
     };
     let cut = (times.cut_handling, &practice::CUT_HANDLING);
-    let cut_s = run.cutting_s(made.blank.cut_length_m, made.blank.thickness_m);
+    let sets = f64::from(setup.sets);
+    let cut_s = run.cutting_s(made.blank.cut_length_m, made.blank.thickness_m) * sets;
     let stages = [
         stage(
             "measure",
@@ -173,15 +177,11 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
             None,
         ),
         stage("cut", Kind::Cut, cut, cut_s, Some(super::CUT_SET_UP)),
-        stage(
-            "trial fit",
-            Kind::TrialFit,
-            (times.trial_fit, &practice::TRIAL_FIT),
-            0.0,
-            None,
-        ),
     ];
-    let trial = run.stages(name, None, &stages)?;
+    let on_shelf = job.template == job::Template::OnShelf;
+    let cut = run.stages(name, None, &with_template(stages.into(), on_shelf))?;
+    let kept_blanks = run.cut_spares(name, &[&made.blank])?;
+    let (trial, again) = run.trial(name, "trial fit", units, cut)?;
     let sizes = (made.blank.area_m2(), made.blank.outline.edge_length_m());
     let (finish, last) = run.coat(
         name,
@@ -191,14 +191,14 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
         units,
         trial,
     )?;
-    run.fit(name, units, job.screws, last)?;
-    run.wear(made.blank.cut_length_m, made.blank.thickness_m)?;
+    run.fit(name, units, job.screws * setup.sets, last)?;
+    run.wear(made.blank.cut_length_m * sets, made.blank.thickness_m)?;
 
     let checks = checks(run, job, &m, &p, warmth)?;
     Ok(PartRun {
         name: name.into(),
         cuts: vec![Cut {
-            copies: 1,
+            copies: setup.sets + kept_blanks,
             spares: 0,
             material: job.material.clone(),
             thickness_m: job.thickness.si(),
@@ -212,7 +212,7 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
         finish,
         adds_face_m,
         checks,
-        rework: 0.0,
+        rework: again,
         notes: material.notes_on(&[Property::MaxService]),
     })
 }

@@ -65,7 +65,7 @@ pub(super) fn parts(
             kind: facts.kind.into(),
             places: facts.places,
             hand: plain(&facts.hand),
-            quantity: facts.quantity,
+            quantity: facts.quantity * setup.sets,
             material_title: setup.materials.get(&facts.material)?.about.clone(),
             material: facts.material,
             thickness_m: run.cuts.iter().map(|c| c.blank.thickness_m).sum(),

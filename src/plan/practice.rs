@@ -45,6 +45,22 @@ pub(super) const SPOILAGE: Constant = practice(
 );
 /// Learning slope of hand work, unit model.
 pub(super) const LEARNING: Constant = practice("learning slope, unit model", 0.8, 0.88, 0.97, "1");
+/// Share of trial fits after which something is corrected and tried again.
+pub(super) const TRIAL_AGAIN: Constant = practice(
+    "share of trial fits that ask for a correction",
+    0.05,
+    0.2,
+    0.4,
+    "1",
+);
+/// Share of old trim clips that break when the trim is taken off.
+pub(super) const CLIPS_BREAK: Constant = practice(
+    "share of trim clips that break when the trim is taken off",
+    0.02,
+    0.1,
+    0.3,
+    "1",
+);
 /// Confidence with which enough blanks are cut at once.
 pub(super) const ENOUGH_BLANKS: f64 = 0.95;
 
@@ -114,6 +130,14 @@ pub(super) const CHECK: Constant = practice(
     10.0 * MINUTE,
     "s",
 );
+/// Bringing the vehicle in a second time and covering it.
+pub(super) const SECOND_VISIT: Constant = practice(
+    "time: second visit",
+    5.0 * MINUTE,
+    10.0 * MINUTE,
+    20.0 * MINUTE,
+    "s",
+);
 /// Cleaning up and handing back, once a job.
 pub(super) const HAND_BACK: Constant = practice(
     "time: hand back",
@@ -136,11 +160,14 @@ pub(super) fn time_law(own: Option<ThreePoint>, trade: &Constant) -> Law {
 }
 
 /// Every constant here, for the report of provenance.
-pub(super) const ALL: [&Constant; 16] = [
+pub(super) const ALL: [&Constant; 19] = [
     &PACE,
     &SHOP_AIR,
     &SHEET_PRICE,
     &SPOILAGE,
+    &TRIAL_AGAIN,
+    &CLIPS_BREAK,
+    &SECOND_VISIT,
     &LEARNING,
     &MEASURE,
     &TEMPLATE,

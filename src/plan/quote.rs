@@ -1,140 +1,185 @@
-//! What the job costs and is sold for, and what the spread comes from.
+//! What the customer sees.
+
+use jiff::civil::{Date, DateTime};
 
 use super::Plan;
-use super::draws::{Row, over};
-use super::result::{Band, CausePlan, EstimatePlan, LinePlan, PricePlan};
-use super::setup::{Setup, plain};
-use crate::cost::{Bill, estimate};
-use crate::error::Result;
-use crate::spread::{Draws, Inputs, ranked_causes};
+use super::breaks::breaks;
+use super::chain::Kept;
+use super::price::{number, rounded};
+use super::result::{PartPlan, QuoteLinePlan, QuotePlan};
+use super::setup::Setup;
+use crate::cost::{Binding, Estimate, Quote, QuoteTerms, Terms};
+use crate::error::{Result, Watch};
+use crate::job::{QuoteWords, Template};
+use crate::quantity::{Dimension, show};
 
-pub(super) fn price(setup: &Setup, plan: &mut Plan, nominal: &Bill, rows: &[Row]) -> Result<()> {
+/// Days for which a quote stands where the job does not say; common practice, no source.
+const VALID_DAYS: u16 = 21;
+
+/// The quote of a plan whose parts, promise and price are there.
+pub(super) fn quote(
+    setup: &Setup,
+    kept: &Kept,
+    plan: &Plan,
+    quoted: &Estimate,
+    watch: &dyn Watch,
+) -> Result<QuotePlan> {
+    let usual = QuoteWords::default();
+    let said = setup.job.job.quote.as_ref().unwrap_or(&usual);
     let terms = setup.terms();
-    let costs: Vec<f64> = rows.iter().map(|r| r.cost).collect();
-    let quoted = estimate(nominal, &terms, (!costs.is_empty()).then_some(&costs))?;
-    let drawn: Vec<Option<f64>> = costs.iter().map(|c| Some(*c)).collect();
-    let mut lines: Vec<LinePlan> = nominal
-        .lines
-        .iter()
-        .map(|l| LinePlan {
-            name: l.name.clone(),
-            group: plain(&l.group),
-            amount: l.amount,
-            unit: l.unit.clone(),
-            rate: l.rate,
-            cost: l.cost,
-        })
-        .collect();
-    let extra = |name: &str, group: &str, amount: f64, unit: &str, rate: f64, cost: f64| LinePlan {
-        name: name.into(),
-        group: group.into(),
-        amount,
-        unit: unit.into(),
-        rate,
-        cost,
+    let date = match said.date()? {
+        Some(date) => date,
+        None => setup.job.job.start()?.date(),
     };
-    let hours = quoted.hours_attended;
-    let per_hour = setup.shop.shop.rates.overhead_per_hour;
-    lines.push(extra(
-        "overhead",
-        "overhead",
-        hours,
-        "h",
-        per_hour,
-        quoted.overhead,
-    ));
-    lines.push(extra(
-        "expected rework",
-        "rework",
-        1.0,
-        "job",
-        quoted.rework,
-        quoted.rework,
-    ));
-    plan.estimate = Some(EstimatePlan {
-        lines,
-        cost: Band::new(Some(quoted.full_cost), &drawn)?,
-        hours: Band::new(Some(hours), &over(rows, |r| Some(r.hours_s / 3600.0)))?,
-        allowance: quoted.allowance,
-    });
-    let number = |m: crate::money::Money| {
-        m.to_string()
-            .trim_end_matches(|c: char| !c.is_ascii_digit())
-            .to_string()
-    };
-    plan.price = Some(PricePlan {
-        currency: setup.currency.code().to_string(),
-        net: number(quoted.price_net),
-        tax: number(quoted.tax),
-        gross: number(quoted.price_gross),
-        minor_digits: setup.currency.digits(),
-        margin_fraction: quoted.margin_left,
-        chance_of_loss: quoted.chance_of_loss,
-        words: words_of_price(setup, rows.is_empty()),
-    });
-    Ok(())
+    let mut binding = said.binding.unwrap_or(Binding::Fixed);
+    if quoted.price_needed.is_none() {
+        // Without draws there is no range to show.
+        binding = Binding::Fixed;
+    }
+    let made = Quote::of(
+        quoted,
+        QuoteTerms {
+            number: said.number.clone().unwrap_or_default(),
+            customer: said.customer.clone().unwrap_or_default(),
+            vehicle: setup.job.job.vehicle.clone(),
+            work: plan.parts.iter().map(|part| work(setup, part)).collect(),
+            date,
+            valid_days: said.valid_days.unwrap_or(VALID_DAYS),
+            binding,
+            deposit: said.deposit.map_or(0.0, crate::file::Share::si),
+            assumptions: assumptions(setup, kept, plan, said),
+            exclusions: exclusions(setup, said),
+        },
+        ready_by(plan),
+    )?;
+    let day = |date: Date| date.strftime("%Y-%m-%d").to_string();
+    Ok(QuotePlan {
+        shop: setup.shop.shop.name.clone(),
+        number: said.number.clone(),
+        customer: said.customer.clone(),
+        vehicle: made.terms.vehicle,
+        sets: setup.sets,
+        date: day(date),
+        valid_until: day(made.valid_until),
+        binding,
+        work: made.terms.work,
+        lines: made
+            .lines
+            .iter()
+            .map(|line| QuoteLinePlan {
+                name: line.name.into(),
+                net: number(line.net),
+                tax: number(line.tax),
+            })
+            .collect(),
+        currency: setup.currency.code().into(),
+        net: number(made.net),
+        tax: number(made.tax),
+        gross: number(made.gross),
+        range: made.range.map(|(low, high)| (number(low), number(high))),
+        deposit: (made.deposit.minor() > 0).then(|| number(made.deposit)),
+        words: words_of_tax(&terms),
+        ready_by: made
+            .ready_by
+            .map(|at| at.strftime("%Y-%m-%d %H:%M").to_string()),
+        assumptions: made.terms.assumptions,
+        exclusions: made.terms.exclusions,
+        breaks: breaks(setup, kept, quoted, plan.seed, watch)?,
+    })
 }
 
-fn words_of_price(setup: &Setup, nominal: bool) -> String {
-    let rates = &setup.shop.shop.rates;
-    let earning = match (rates.margin, rates.markup) {
-        (Some(m), _) => format!("margin {:.0} % of the price", m.si() * 100.0),
-        (None, Some(m)) => format!("markup {:.0} % on the cost", m.si() * 100.0),
-        (None, None) => "no earning".into(),
-    };
-    let basis = if nominal {
-        "the likeliest cost"
-    } else {
-        "the mean cost of all draws"
-    };
+fn ready_by(plan: &Plan) -> Option<DateTime> {
+    let p90 = plan.promise.as_ref()?.p90.as_deref()?;
+    DateTime::strptime("%Y-%m-%d %H:%M", p90).ok()
+}
+
+/// What is done, so that a stranger could check it.
+fn work(setup: &Setup, part: &PartPlan) -> String {
+    let units = setup.job.job.units.unwrap_or_default();
+    let thickness = show(part.thickness_m, Dimension::Length, units, 1);
     format!(
-        "{basis}, {earning}, tax {:.1} % on the net price; rounded half up, once",
-        rates.tax.si() * 100.0
+        "{} × {}: {}, {}; {}; fitted at {}",
+        part.quantity,
+        part.name,
+        part.material_title,
+        thickness,
+        part.finish,
+        part.places.join(", ")
     )
 }
 
-/// What the spread comes from: squared rank correlations, as shares.
-pub(super) fn causes(inputs: &Inputs, drawn: &Draws, rows: &[Row]) -> Result<Vec<CausePlan>> {
-    if rows.len() < 16 || rows.len() < drawn.len() {
-        return Ok(vec![]);
+/// What the price rests on.
+fn assumptions(setup: &Setup, kept: &Kept, plan: &Plan, said: &QuoteWords) -> Vec<String> {
+    let mut all = vec![
+        "the vehicle is as it was measured; what turns out different is asked about first".into(),
+        "sheet costs what it costs on the day of the quote".into(),
+    ];
+    if setup.back_s.is_some() {
+        all.push("the vehicle comes in twice: to be measured, and to be fitted".into());
     }
-    let costs: Vec<f64> = rows.iter().map(|r| r.cost).collect();
-    let backs: Vec<f64> = rows.iter().map(|r| r.elapsed_s).collect();
-    let shares = |result: &[f64]| -> Result<Vec<(String, f64)>> {
-        let ranked = ranked_causes(inputs, drawn, result)?;
-        // A correlation that chance alone would give in so many draws is none.
-        let chance = 9.0 / rows.len() as f64;
-        let squares: Vec<(String, f64)> = ranked
-            .into_iter()
-            .map(|c| (c.name, c.rank_correlation.powi(2)))
-            .filter(|c| c.1 > chance)
-            .collect();
-        let sum: f64 = squares.iter().map(|c| c.1).sum();
-        Ok(squares
-            .into_iter()
-            .map(|(name, s)| (name, s / sum.max(1.0)))
-            .collect())
-    };
-    let mut all: Vec<CausePlan> = shares(&costs)?
-        .into_iter()
-        .map(|(input, share)| CausePlan {
-            input,
-            share_of_cost_spread: share,
-            share_of_time_spread: 0.0,
-        })
+    if let Some(more) = plan
+        .price
+        .as_ref()
+        .and_then(|p| p.if_template_lost.as_ref())
+    {
+        let currency = setup.currency.code();
+        all.push(format!(
+            "the template of an earlier job is on the shelf; if it cannot be found, the net price rises by {more} {currency}"
+        ));
+    }
+    let straps = kept.straps.iter().map(|(_, s)| (&s.name, s.template));
+    let rings = kept.rings.iter().map(|(_, r)| (&r.name, r.template));
+    let panels = kept.panels.iter().map(|(_, p)| (&p.name, p.template));
+    let lost: Vec<&str> = straps
+        .chain(rings)
+        .chain(panels)
+        .filter(|(_, template)| *template == Template::Lost)
+        .map(|(name, _)| name.as_str())
         .collect();
-    for (name, share) in shares(&backs)? {
-        match all.iter_mut().find(|c| c.input == name) {
-            Some(cause) => cause.share_of_time_spread = share,
-            None => all.push(CausePlan {
-                input: name,
-                share_of_cost_spread: 0.0,
-                share_of_time_spread: share,
-            }),
-        }
+    if !lost.is_empty() {
+        let names = lost.join(", ");
+        all.push(format!("the template of {names} is lost and made again"));
     }
-    let weight = |c: &CausePlan| c.share_of_cost_spread.max(c.share_of_time_spread);
-    all.sort_by(|a, b| weight(b).total_cmp(&weight(a)).then(a.input.cmp(&b.input)));
-    all.truncate(12);
-    Ok(all)
+    all.extend(said.assumptions.iter().cloned());
+    all
+}
+
+/// What is not in the price.
+fn exclusions(setup: &Setup, said: &QuoteWords) -> Vec<String> {
+    if !said.exclusions.is_empty() {
+        return said.exclusions.clone();
+    }
+    let places = &setup.job.job.places;
+    let clips = places.iter().any(|p| p.trim_clips.unwrap_or(0) > 0);
+    let trim = if clips {
+        "trim that breaks when it is taken off"
+    } else {
+        "trim and clips that break when they are taken off"
+    };
+    vec![
+        trim.into(),
+        "damage that shows only behind the trim".into(),
+        "wiring, and the setting up of the sound".into(),
+    ]
+}
+
+/// Discount and tax in words, with the rule of rounding.
+pub(super) fn words_of_tax(terms: &Terms) -> String {
+    let discount = if terms.discount > 0.0 {
+        format!("discount {:.1} % taken off, ", terms.discount * 100.0)
+    } else {
+        String::new()
+    };
+    let exempt = terms.tax.exempt.iter().map(|g| g.customer_name());
+    let exempt: Vec<&str> = exempt.collect();
+    let without = if exempt.is_empty() {
+        String::new()
+    } else {
+        format!(", none on {}", exempt.join(", "))
+    };
+    format!(
+        "{discount}tax {:.1} % on the net price{without}; {}",
+        terms.tax.rate * 100.0,
+        rounded(terms)
+    )
 }

@@ -20,6 +20,8 @@ pub struct Band {
     pub p50: Option<f64>,
     /// Nine draws in ten are lower.
     pub p90: Option<f64>,
+    /// Standard error of the least certain of the three, for independent draws; those of a Latin hypercube know it better.
+    pub error: Option<f64>,
 }
 
 impl Band {
@@ -35,6 +37,7 @@ impl Band {
                 p10: None,
                 p50: None,
                 p90: None,
+                error: None,
             });
         }
         let band = percentiles(&there)?;
@@ -43,6 +46,7 @@ impl Band {
             p10: Some(band.p10),
             p50: Some(band.p50),
             p90: Some(band.p90),
+            error: Some(band.error),
         })
     }
 }
@@ -359,6 +363,8 @@ pub struct EntryPlan {
     pub done_s: f64,
     /// The stretches of attended work. [s]
     pub pieces_s: Vec<(f64, f64)>,
+    /// Which pair of hands, from 0; `None` where none is needed.
+    pub hands: Option<u32>,
 }
 
 /// All tasks on the calendar at their likeliest times.
@@ -376,6 +382,21 @@ pub struct SchedulePlan {
     pub bound_s: f64,
     /// Whether the order is proved best.
     pub proved: bool,
+    /// Pairs of hands in the shop.
+    pub fabricators: u32,
+    /// Opening hours from the first start to the hand-back, from the first midnight. [s]
+    pub open_s: Vec<(f64, f64)>,
+}
+
+/// A time for which the vehicle is in the shop.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct VisitPlan {
+    /// What it is in for.
+    pub what: String,
+    /// From, civil time.
+    pub from: String,
+    /// To, civil time.
+    pub to: String,
 }
 
 /// When the vehicle can be promised.
@@ -389,6 +410,10 @@ pub struct PromisePlan {
     pub p90: Option<String>,
     /// The promise in words.
     pub words: String,
+    /// When the vehicle is in the shop, at the likeliest times.
+    pub visits: Vec<VisitPlan>,
+    /// Share of the draws in which all is ready to be fitted when the vehicle comes in again; `None` where it stays.
+    pub ready_to_fit_share: Option<f64>,
 }
 
 /// One line of the estimate.
@@ -432,6 +457,8 @@ pub struct PricePlan {
     pub tax: String,
     /// Price with tax.
     pub gross: String,
+    /// Price with tax, in minor units.
+    pub gross_minor: i64,
     /// Digits of the minor unit.
     pub minor_digits: u32,
     /// What is left of the net price after the cost that it is made of, as a share of it.
@@ -440,6 +467,88 @@ pub struct PricePlan {
     pub chance_of_loss: Option<f64>,
     /// The rule of rounding, and what the price is made of, in words.
     pub words: String,
+    /// Net prices that cover cost and fees, without any earning, each with its chance.
+    pub covering: Vec<CoveringPlan>,
+    /// What the net price rises by if a template on the shelf is lost; `None` where none is on the shelf.
+    pub if_template_lost: Option<String>,
+}
+
+/// A net price that covers the cost.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CoveringPlan {
+    /// Share of the draws whose cost and fees it covers.
+    pub chance: f64,
+    /// Net price.
+    pub net: String,
+}
+
+/// A line of the quote.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct QuoteLinePlan {
+    /// In the customer's words.
+    pub name: String,
+    /// Without tax.
+    pub net: String,
+    /// Tax.
+    pub tax: String,
+}
+
+/// The price of several sets.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BreakPlan {
+    /// Vehicles alike.
+    pub sets: u32,
+    /// Net price of all.
+    pub net: String,
+    /// Net price of one, rounded.
+    pub each_net: String,
+}
+
+/// What the customer sees: neither cost nor margin, neither rates nor risk.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct QuotePlan {
+    /// The shop.
+    pub shop: String,
+    /// The shop's number of the quote.
+    pub number: Option<String>,
+    /// Who it is for.
+    pub customer: Option<String>,
+    /// For which vehicle.
+    pub vehicle: String,
+    /// Vehicles alike.
+    pub sets: u32,
+    /// Day of the quote.
+    pub date: String,
+    /// Last day on which it can be accepted.
+    pub valid_until: String,
+    /// Whether the price is fixed.
+    pub binding: crate::cost::Binding,
+    /// The work, so that a stranger could check it.
+    pub work: Vec<String>,
+    /// Parts and work apart; they add up to the net price.
+    pub lines: Vec<QuoteLinePlan>,
+    /// ISO 4217 code.
+    pub currency: String,
+    /// Net price.
+    pub net: String,
+    /// Tax.
+    pub tax: String,
+    /// Price with tax.
+    pub gross: String,
+    /// From and to, with tax, where the price is an estimate.
+    pub range: Option<(String, String)>,
+    /// Paid when the work is ordered; `None` where nothing is.
+    pub deposit: Option<String>,
+    /// How tax, discount and rounding were done.
+    pub words: String,
+    /// Handed back by then in nine jobs of ten, civil time.
+    pub ready_by: Option<String>,
+    /// What the price rests on.
+    pub assumptions: Vec<String>,
+    /// What is not in it.
+    pub exclusions: Vec<String>,
+    /// Prices of several sets.
+    pub breaks: Vec<BreakPlan>,
 }
 
 /// An uncertain input and its part in the spread.
@@ -447,9 +556,9 @@ pub struct PricePlan {
 pub struct CausePlan {
     /// The input.
     pub input: String,
-    /// Its share of the spread of the cost, by rank correlation.
+    /// Share of the variance of the cost that goes when it becomes known; see [`crate::spread::shares`].
     pub share_of_cost_spread: f64,
-    /// Its share of the spread of the hand-back.
+    /// The same of the hand-back.
     pub share_of_time_spread: f64,
 }
 
@@ -549,6 +658,8 @@ pub struct Plan {
     pub estimate: Option<EstimatePlan>,
     /// What the customer pays.
     pub price: Option<PricePlan>,
+    /// What the customer sees.
+    pub quote: Option<QuotePlan>,
     /// What the spread comes from, most first.
     pub causes: Vec<CausePlan>,
     /// What the plan changed by itself.

@@ -4,7 +4,7 @@ use super::mounting;
 use super::part::{Cut, PartRun, Run, Seam, Stage};
 use super::practice;
 use super::setup::{Setup, same_thickness};
-use super::strap::measured;
+use super::strap::{measured, with_template};
 use super::values::Values;
 use crate::error::Result;
 use crate::finish::Shade;
@@ -176,7 +176,6 @@ pub(super) fn shape(
             });
         }
     }
-    let an_hour = shop.rates.labour_per_hour + shop.rates.overhead_per_hour;
     let cutout = match m.cutout_height {
         Some(height_m) => Form::Ellipse {
             width_m: m.cutout,
@@ -206,7 +205,7 @@ pub(super) fn shape(
         depth_m: m.depth,
         over_m: OVER_M,
         stocked,
-        joint_price: GLUE_LINE_MIN / 60.0 * an_hour,
+        joint_price: GLUE_LINE_MIN / 60.0 * setup.an_hour(),
         chamfer: None,
         finish_m,
         faces: Faces::Alike,
@@ -249,7 +248,8 @@ fn warmest(run: &mut Run, job: &job::Ring, shade: Shade) -> Result<Warmth> {
 pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun> {
     let setup = run.setup;
     let name = job.name.as_str();
-    let count = u32::try_from(job.places.len()).unwrap_or(u32::MAX);
+    let places = u32::try_from(job.places.len()).unwrap_or(u32::MAX);
+    let count = places * setup.sets;
     let units = (first, first + count - 1);
     let shade = job.shade.unwrap_or(Shade::Dark);
     let (material, p) = setup.material(&job.material, &mut run.values)?;
@@ -258,7 +258,6 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
     let (adds_face_m, adds_edge_m) = run.coat_m(job.finish)?;
     let m = Measures::take(job, &mut run.values)?;
     let made = shape(setup, job, &m, seen.family, adds_edge_m)?;
-    let _layers = made.blanks.len();
 
     let cut_s: f64 = made
         .blanks
@@ -282,7 +281,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
             "measure",
             Kind::Measure,
             (times.measure, &practice::MEASURE),
-            units,
+            (first, first + places - 1),
             0.0,
             None,
         ),
@@ -303,7 +302,9 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
             Some(super::CUT_SET_UP),
         ),
     ];
-    let mut last = run.stages(name, None, &stages)?;
+    let on_shelf = job.template == job::Template::OnShelf;
+    let mut last = run.stages(name, None, &with_template(stages.into(), on_shelf))?;
+    let kept_blanks = run.cut_spares(name, &made.blanks.iter().collect::<Vec<_>>())?;
     let mut glued = None;
     if layers > 1 {
         let seam = Seam {
@@ -315,9 +316,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         glued = Some(run.glue(name, &seam, units, last)?);
         last = format!("{name} / glue");
     }
-    let trial = (times.trial_fit, &practice::TRIAL_FIT);
-    let trial = stage("trial fit, drill", Kind::TrialFit, trial, units, 0.0, None);
-    let trial = run.stages(name, Some(last), &[trial])?;
+    let (trial, again) = run.trial(name, "trial fit, drill", units, last)?;
     let face_m2 = made
         .blanks
         .first()
@@ -345,7 +344,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         .blanks
         .into_iter()
         .map(|blank| Cut {
-            copies: count,
+            copies: count + kept_blanks,
             spares: 0,
             material: job.material.clone(),
             thickness_m: blank.thickness_m,
@@ -363,7 +362,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         finish,
         adds_face_m,
         checks,
-        rework: 0.0,
+        rework: again,
         notes: material.notes_on(&[Property::MaxService]),
     })
 }

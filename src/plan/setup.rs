@@ -9,11 +9,12 @@ use crate::bond;
 use crate::climate::Climate;
 use crate::cost::{Earning, Overhead, PricedOn, Tax, Terms};
 use crate::error::{Error, Result};
+use crate::file::Share;
 use crate::job::{JobFile, Place};
 use crate::material::{Catalogue, Material, Properties};
 use crate::money::Currency;
 use crate::promise::{Calendar, Window};
-use crate::shop::{Shop, ShopFile, WEEKDAYS, opening};
+use crate::shop::{Shop, ShopFile, WEEKDAYS};
 
 /// Everything that does not change from draw to draw.
 pub(super) struct Setup<'a> {
@@ -25,6 +26,10 @@ pub(super) struct Setup<'a> {
     pub(super) currency: Currency,
     /// When work starts, from the first midnight. [s]
     pub(super) start_s: f64,
+    /// When the vehicle comes in again; `None` where it stays. [s]
+    pub(super) back_s: Option<f64>,
+    /// Vehicles alike in the batch.
+    pub(super) sets: u32,
 }
 
 impl<'a> Setup<'a> {
@@ -37,6 +42,10 @@ impl<'a> Setup<'a> {
             materials: Catalogue::standard()?,
             bonds: bond::Catalogue::standard()?,
             start_s: calendar.instant(start)?,
+            back_s: (job.job.vehicle_back()?)
+                .map(|back| calendar.instant(back))
+                .transpose()?,
+            sets: job.job.sets.unwrap_or(1),
             calendar,
             currency: Currency::named(&shop.shop.currency)?,
         })
@@ -50,18 +59,38 @@ impl<'a> Setup<'a> {
             (None, Some(markup)) => Earning::Markup { share: markup.si() },
             (None, None) => Earning::Markup { share: 0.0 },
         };
+        let quote = self.job.job.quote.as_ref();
         Terms {
-            overhead: Overhead::PerHour {
-                rate: rates.overhead_per_hour,
+            currency: self.currency,
+            overhead: match rates.overhead_on_labour {
+                Some(share) => Overhead::OnLabour { share: share.si() },
+                None => Overhead::PerHour {
+                    rate: rates.overhead_per_hour,
+                },
             },
-            priced_on: PricedOn::Mean,
+            priced_on: match rates.cover {
+                Some(share) => PricedOn::Percentile { share: share.si() },
+                None => PricedOn::Mean,
+            },
+            earning,
+            fees: rates.fees.map_or(0.0, Share::si),
             minimum: rates.minimum.unwrap_or(0.0),
+            discount: quote.and_then(|q| q.discount).map_or(0.0, Share::si),
             tax: Tax {
                 rate: rates.tax.si(),
-                ..Terms::plain(self.currency, earning).tax
+                exempt: rates.tax_exempt.clone(),
+                by: rates.tax_by.unwrap_or_default(),
             },
-            ..Terms::plain(self.currency, earning)
+            rounding: rates.rounding.unwrap_or_default(),
         }
+    }
+
+    /// Cost of an attended hour with its overhead.
+    pub(super) fn an_hour(&self) -> f64 {
+        let rates = &self.shop.shop.rates;
+        let labour = rates.labour_per_hour;
+        let on_labour = rates.overhead_on_labour.map_or(0.0, Share::si);
+        labour * (1.0 + on_labour) + rates.overhead_per_hour
     }
 
     /// The air of the shop on the days of this run, `rise_k` warmer than usual.
@@ -128,11 +157,7 @@ pub(super) fn same_thickness(a_m: f64, b_m: f64) -> bool {
 fn calendar(shop: &Shop, first_day: Date) -> Result<Calendar> {
     let windows = |day: &str| -> Vec<Window> {
         let texts = shop.hours.open.get(day).map_or(&[][..], Vec::as_slice);
-        texts
-            .iter()
-            .filter_map(|t| opening(t))
-            .map(|(from_s, to_s)| Window { from_s, to_s })
-            .collect()
+        texts.iter().filter_map(|t| Window::parse(t).ok()).collect()
     };
     let closed: Vec<Date> = shop
         .hours

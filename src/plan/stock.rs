@@ -185,14 +185,13 @@ fn ask(setup: &Setup, material: &str, thickness_m: f64, cuts: &[&Cut], seed: u64
         })
         .collect();
     let passes = (thickness_m / cutting.pass_depth.si()).ceil().max(1.0);
-    let an_hour = shop.rates.labour_per_hour + shop.rates.overhead_per_hour;
     Ask {
         offcuts,
         kerf_m: cutting.kerf.si(),
         trim_m: cutting.trim.si(),
         keep_least_m: (cutting.keep_width.si(), cutting.keep_length.si()),
         recovery_fraction: worth,
-        cutting_rate_per_m: passes / cutting.feed.si() / 3600.0 * an_hour,
+        cutting_rate_per_m: passes / cutting.feed.si() / 3600.0 * setup.an_hour(),
         seed,
         effort: EFFORT,
         ..Ask::new(blanks, sheets, method(cutting.by))

@@ -203,25 +203,29 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
 
     let stands = 1 + recipe.reheats.map_or(0, |r| r.left);
     let luck = run.values.take(&format!("{name}: luck at forming"), LUCK)?;
-    let tries = if run.values.is_nominal() {
-        1
-    } else {
-        cost::tries_drawn(run.spoilage, luck)?
-    };
-    let lost = tries.saturating_sub(1) / stands;
+    // One luck for each copy; the first keeps the name that it has in a job of one set.
+    let (mut tries, mut lost) = (0, 0);
+    for copy in 1..=setup.sets {
+        let luck = match copy {
+            1 => luck,
+            _ => run
+                .values
+                .take(&format!("{name}: luck at forming, copy {copy}"), LUCK)?,
+        };
+        let own = if run.values.is_nominal() {
+            1
+        } else {
+            cost::tries_drawn(run.spoilage, luck)?
+        };
+        tries += own;
+        lost += own.saturating_sub(1) / stands;
+    }
     let after_forming = forming(run, job, &made, &recipe, unit, (tries, lost))?;
     let a_try_h = run.tasks.last().map_or(0.0, |t| t.attended_s) / f64::from(tries.max(1)) / 3600.0;
+    let kept_blanks = run.cut_spares(name, &[&made.blank])?;
 
-    let units = (unit, unit);
-    let trial = Stage {
-        name: "trial fit, trim, drill",
-        kind: Kind::TrialFit,
-        time: (setup.shop.shop.times.trial_fit, &practice::TRIAL_FIT),
-        units,
-        paced_s: 0.0,
-        set_up: None,
-    };
-    let fitted = run.stages(name, Some(after_forming), &[trial])?;
+    let units = run.batch(unit);
+    let (fitted, again) = run.trial(name, "trial fit, trim, drill", units, after_forming)?;
     let liner_m2 = made.liner_area_m2;
     let seam = Seam {
         faces: [job.foam.as_str(), job.material.as_str()],
@@ -232,7 +236,7 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     let glued = run.glue(name, &seam, units, fitted)?;
     run.consumes(
         "foam",
-        1.2 * liner_m2,
+        1.2 * liner_m2 * f64::from(setup.sets),
         "m²",
         setup.shop.shop.consumables.foam_per_m2,
     )?;
@@ -246,9 +250,9 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         units,
         glue_id,
     )?;
-    run.fit(name, (unit, unit), 2, last)?;
+    run.fit(name, units, 2 * setup.sets, last)?;
     run.wear(
-        made.blank.cut_length_m * f64::from(1 + lost),
+        made.blank.cut_length_m * f64::from(setup.sets + lost),
         made.blank.thickness_m,
     )?;
     let watts = setup
@@ -270,7 +274,8 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         .unwrap_or(0.0);
     let blank_cost = per_m2 * made.blank.area_m2();
     let rework = if run.values.is_nominal() {
-        cost::bounded(run.spoilage, stands, blank_cost, a_try_h * run.an_hour())?.rework
+        let one = cost::bounded(run.spoilage, stands, blank_cost, a_try_h * setup.an_hour())?;
+        one.rework * f64::from(setup.sets) + again
     } else {
         f64::from(lost) * blank_cost
     };
@@ -279,8 +284,8 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     Ok(PartRun {
         name: name.into(),
         cuts: vec![Cut {
-            spares: cost::spares(1, lost_share, practice::ENOUGH_BLANKS)? - 1,
-            copies: 1,
+            spares: cost::spares(setup.sets, lost_share, practice::ENOUGH_BLANKS)? - setup.sets,
+            copies: setup.sets + kept_blanks,
             material: job.material.clone(),
             thickness_m: job.thickness.si(),
             blank: made.blank,
@@ -319,13 +324,19 @@ fn forming(
 ) -> Result<String> {
     let name = job.name.as_str();
     let times = run.setup.shop.shop.times;
+    let sets = run.setup.sets;
     let cut_s =
-        run.cutting_s(made.blank.cut_length_m, made.blank.thickness_m) * f64::from(1 + lost);
+        run.cutting_s(made.blank.cut_length_m, made.blank.thickness_m) * f64::from(sets + lost);
+    // A pattern is measured and its template made once for the batch.
+    let (pattern, batch) = ((unit, unit), run.batch(unit));
     let stage = |name, kind, time, paced_s, set_up| Stage {
         name,
         kind,
         time,
-        units: (unit, unit),
+        units: match kind {
+            Kind::Measure | Kind::Template => pattern,
+            _ => batch,
+        },
         paced_s,
         set_up,
     };
@@ -354,15 +365,25 @@ fn forming(
             Some(super::HEAT_SET_UP),
         ),
     ];
-    let last = run.stages(name, None, &stages)?;
+    let on_shelf = job.template == job::Template::OnShelf;
+    let last = run.stages(name, None, &with_template(stages.into(), on_shelf))?;
     // Heating, pressing and holding cannot be parted: one piece of work, as often as it takes.
     if let Some(task) = run.tasks.last_mut() {
         let (stop_s, hold_s) = (recipe.stop_s.unwrap_or(0.0), recipe.hold_s.unwrap_or(0.0));
-        task.attended_s = (task.attended_s + stop_s + hold_s) * f64::from(tries);
+        let each_s = task.attended_s / f64::from(sets) + stop_s + hold_s;
+        task.attended_s = each_s * f64::from(tries);
         task.wait_s = (recipe.touch_s.unwrap_or(0.0) - hold_s).max(0.0);
         task.task.unattended = Unattended::Fixed(Law::Fixed { value: task.wait_s });
     }
     Ok(last)
+}
+
+/// The stages of a part, without the making of a template that is on the shelf.
+pub(super) fn with_template(mut stages: Vec<Stage>, on_shelf: bool) -> Vec<Stage> {
+    if on_shelf {
+        stages.retain(|stage| stage.kind != Kind::Template);
+    }
+    stages
 }
 
 /// Shocks, heat, screws of the finished pod.

@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
+use rayon::prelude::*;
 use serde::Serialize;
 
-use super::Law;
-use crate::error::{Error, Range, Result, check};
+use super::{Law, Quantile};
+use crate::error::{Error, Range, Result, Unwatched, Watch, check};
 
 /// Most values in one matrix: 2 GB.
 const MOST_VALUES: f64 = 2.5e8;
@@ -104,6 +105,14 @@ impl Inputs {
     /// # Errors
     /// [`Error::OutOfRange`] for no draws, or more than memory takes.
     pub fn draw(&self, n: usize, seed: u64) -> Result<Draws> {
+        self.draw_watched(n, seed, &Unwatched)
+    }
+
+    /// The same, asking `watch` before each column whether to go on.
+    ///
+    /// # Errors
+    /// As [`Inputs::draw`], and [`Error::Stopped`] when `watch` says so.
+    pub fn draw_watched(&self, n: usize, seed: u64, watch: &dyn Watch) -> Result<Draws> {
         let most = (MOST_VALUES / self.laws.len().max(1) as f64).floor();
         let remedy = "256 draws serve a plan, 10 000 a percentile to three digits";
         check(
@@ -114,27 +123,39 @@ impl Inputs {
         )?;
         let columns = self
             .laws
-            .iter()
-            .map(|(name, law)| column(name, law, n, seed))
-            .collect();
+            .par_iter()
+            .map(|(name, law)| {
+                if watch.go_on(0.0) {
+                    column(name, law, n, seed)
+                } else {
+                    Err(Error::Stopped)
+                }
+            })
+            .collect::<Result<_>>()?;
         Ok(Draws { n, columns })
     }
 }
 
+/// Draws from which on a table of quantiles is made sooner than as many quantiles.
+const TABLED: usize = 4096;
+
 /// One column: a permutation of the strata with a jitter in each.
-fn column(name: &str, law: &Law, n: usize, seed: u64) -> Vec<f64> {
+fn column(name: &str, law: &Law, n: usize, seed: u64) -> Result<Vec<f64>> {
     if let Law::Fixed { value } = *law {
-        return vec![value; n];
+        return Ok(vec![value; n]);
     }
     let mut stream = stream(name, seed);
     let mut strata: Vec<usize> = (0..n).collect();
     for last in (1..n).rev() {
         strata.swap(last, below(&mut stream, last + 1));
     }
-    strata
-        .into_iter()
-        .map(|stratum| law.at((stratum as f64 + open_unit(&mut stream)) / n as f64))
-        .collect()
+    let mut p = |stratum: usize| (stratum as f64 + open_unit(&mut stream)) / n as f64;
+    Ok(if n < TABLED {
+        strata.into_iter().map(|at| law.at(p(at))).collect()
+    } else {
+        let table = Quantile::of(*law)?;
+        strata.into_iter().map(|at| table.at(p(at))).collect()
+    })
 }
 
 /// The stream of a name under a seed.

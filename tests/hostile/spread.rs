@@ -1,8 +1,9 @@
 //! Laws, draws and money that cannot be.
 
 use mountwright::Error;
+use mountwright::error::Watch;
 use mountwright::money::{Currency, Money, Rounding};
-use mountwright::spread::{Inputs, Law, percentile, percentiles, rank_correlation, ranked_causes};
+use mountwright::spread::{Inputs, Law, percentile, percentiles, rank_correlation, shares};
 
 const BAD: [f64; 4] = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300];
 
@@ -178,6 +179,17 @@ fn draws_are_at_least_one_and_fit_memory() {
         assert!(matches!(inputs.draw(n, 1), Err(Error::OutOfRange { .. })));
     }
     assert_eq!(Inputs::default().draw(3, 1).unwrap().len(), 3);
+    let stopped = inputs.draw_watched(3, 1, &Never);
+    assert!(matches!(stopped, Err(Error::Stopped)));
+}
+
+/// Stops whatever asks it.
+struct Never;
+
+impl Watch for Never {
+    fn go_on(&self, _done_fraction: f64) -> bool {
+        false
+    }
 }
 
 #[test]
@@ -196,9 +208,14 @@ fn percentiles_need_finite_values() {
         ));
     }
     assert!(rank_correlation(&[1.0], &[1.0, 2.0]).is_err());
-    let inputs = Inputs::default();
-    let draws = inputs.draw(2, 1).unwrap();
-    assert!(ranked_causes(&inputs, &draws, &[1.0]).unwrap().is_empty());
+    assert!(shares(&[("a", &[1.0])], &[1.0, 2.0]).is_err());
+    // Too few draws, no variance, and draws that are no numbers have no shares.
+    assert!(shares(&[("a", &[1.0])], &[1.0]).unwrap().is_empty());
+    let up: Vec<f64> = (0..100).map(f64::from).collect();
+    assert!(shares(&[("a", &up)], &[7.0; 100]).unwrap().is_empty());
+    assert!(shares(&[("a", &up)], &[f64::NAN; 100]).unwrap().is_empty());
+    assert!(shares(&[("a", &[f64::NAN; 100])], &up).unwrap().is_empty());
+    assert!(shares(&[], &up).unwrap().is_empty());
 }
 
 #[test]

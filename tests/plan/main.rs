@@ -6,6 +6,8 @@ use mountwright::job::JobFile;
 use mountwright::plan::{Options, Plan, names, plan};
 use mountwright::shop::ShopFile;
 
+mod price;
+
 const PODS: &str = include_str!("../../demo-data/pillar-pods.toml");
 const RINGS: &str = include_str!("../../demo-data/door-rings.toml");
 const SHOP: &str = include_str!("../../demo-data/shop.toml");

@@ -1,7 +1,7 @@
 //! Laws, draws and money against closed forms and published figures.
 
 use mountwright::money::{Currency, Money, Rounding};
-use mountwright::spread::{Inputs, Law, percentile_interval, percentiles, variance_shares};
+use mountwright::spread::{Inputs, Law, percentile_interval, percentiles, shares, variance_shares};
 
 const TRIANGULAR: Law = Law::Triangular {
     low: 10.0,
@@ -142,6 +142,36 @@ fn variance_shares_of_the_ishigami_function_are_the_published_ones() {
     ]) {
         assert!((share.first_order - first).abs() < 0.02, "{share:?}");
         assert!((share.total - total).abs() < 0.02, "{share:?}");
+    }
+}
+
+#[test]
+fn shares_from_the_draws_themselves_are_those_of_the_ishigami_function() {
+    // The same closed form; x3 has no share of its own, and what it does with x1 (0.243684) stays in the rest.
+    let pi = std::f64::consts::PI;
+    let mut inputs = Inputs::default();
+    let ids = ["x1", "x2", "x3"].map(|name| {
+        let law = Law::Uniform { low: -pi, high: pi };
+        (name, inputs.register(name, law).unwrap())
+    });
+    for (n, tolerance) in [(256, 0.09), (8192, 0.015)] {
+        let draws = inputs.draw(n, 1).unwrap();
+        let columns = ids.map(|(name, id)| (name, draws.column(id)));
+        let [(_, x1), (_, x2), (_, x3)] = columns;
+        let result: Vec<f64> = (0..n)
+            .map(|i| x1[i].sin() + 7.0 * x2[i].sin().powi(2) + 0.1 * x3[i].powi(4) * x1[i].sin())
+            .collect();
+        let found = shares(&columns, &result).unwrap();
+        let of = |name: &str| {
+            found
+                .iter()
+                .find(|s| s.name == name)
+                .map_or(0.0, |s| s.first_order)
+        };
+        // A share of a quarter to a half scatters by about 1/sqrt(n).
+        for (name, exact) in [("x1", 0.313_905), ("x2", 0.442_411), ("x3", 0.0)] {
+            assert!((of(name) - exact).abs() < tolerance, "{n} draws: {found:?}");
+        }
     }
 }
 

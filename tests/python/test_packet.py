@@ -98,7 +98,7 @@ def test_the_page_asks_for_nothing_and_runs_nothing(pods: mw.Plan, tmp_path: Pat
 def test_every_drawing_is_xml_with_a_title(pods: mw.Plan, tmp_path: Path) -> None:
     page_of(pods, tmp_path)
     charts = sorted((tmp_path / "charts").glob("*.svg"))
-    assert len(charts) == 1 + 2 * sum(1 for part in pods.parts if part.recipe)
+    assert len(charts) == 2 + 2 * sum(1 for part in pods.parts if part.recipe)
     for path in charts:
         root = ElementTree.parse(path).getroot()
         assert root.findtext("{http://www.w3.org/2000/svg}title")
@@ -173,13 +173,14 @@ def test_without_draws_there_are_no_ranges(pods: mw.Plan, tmp_path: Path) -> Non
 def test_a_plan_in_which_all_is_refused_has_a_page(pods: mw.Plan, tmp_path: Path) -> None:
     def change(plan: dict[str, Any]) -> None:
         plan.update(parts=[], layouts=[], tasks=[], causes=[])
-        plan.update(schedule=None, promise=None, estimate=None, price=None)
+        plan.update(schedule=None, promise=None, estimate=None, price=None, quote=None)
 
     plan = changed(pods, change)
     page = page_of(plan, tmp_path)
     Outline(page)
     assert "Not planned: " in page
-    assert "Quote" not in page
+    assert "for the office" not in page
+    assert not (tmp_path / "quote.html").exists()
     assert "not planned" in str(plan)
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from mountwright.packet.page import charts, page
+from mountwright.packet.quote import quote_page
 from mountwright.packet.write import write
 from mountwright.plan import Drawn
 
@@ -33,11 +34,13 @@ def write_packet(folder: Path, json_text: str, plan: dict[str, Any], drawings: l
     """
     drawn = charts(plan)
     files = {
-        "packet.html": ("the page: bench cards, sheets, day, quote, checks, sources", ""),
+        "packet.html": ("the page: bench cards, sheets, day, price, checks, sources", ""),
         "plan.json": ("everything that the plan knows, in SI", json_text),
     }
     # The bench card holds its own small views; those at true size are for the sheet.
     files |= {f"drawings/{d.file}": (d.title, d.svg) for d in drawings if d.kind != "face"}
     files |= {name: ("chart", svg) for name, svg in drawn.items()}
     files["packet.html"] = (files["packet.html"][0], page(plan, drawings, drawn))
+    if plan["quote"]:
+        files["quote.html"] = ("the quote for the customer", quote_page(plan))
     write(folder, files)

@@ -22,7 +22,7 @@ def days(name: str, entries: list[dict[str, Any]]) -> str:
     name : str
         Unique in the page.
     entries : list of dict
-        ``schedule.entries`` of ``plan.json``.
+        ``schedule.entries`` of ``plan.json``, by their start.
 
     Returns
     -------
@@ -30,10 +30,14 @@ def days(name: str, entries: list[dict[str, Any]]) -> str:
         An SVG document.
     """
     rows = [
-        (entry["task"], moment(entry["start"]), moment(entry["hands_off"]), moment(entry["done"]))
-        for entry in entries
+        (
+            f"{number} {entry['task']}",
+            moment(entry["start"]),
+            moment(entry["hands_off"]),
+            moment(entry["done"]),
+        )
+        for number, entry in enumerate(entries, start=1)
     ]
-    rows.sort(key=lambda row: row[1])
     dates = sorted({stamp.date() for _, start, off, _ in rows for stamp in (start, off)})
     opens = min(_hour(start) for _, start, _, _ in rows)
     shuts = max(_hour(off) for _, _, off, _ in rows)

@@ -3,35 +3,30 @@
 from __future__ import annotations
 
 import base64
-from functools import cache
-from importlib.resources import files
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from mountwright._core import show
 from mountwright.packet import checklist
 from mountwright.packet.day import days
+from mountwright.packet.lanes import lanes
+from mountwright.packet.quote import read, template
 from mountwright.packet.strip import strip
 from mountwright.packet.window import window
 from mountwright.packet.words import (
     Units,
     beat,
-    dated,
     day,
     duration,
     figure,
     hours,
     length,
     middle,
-    sentence,
     size,
     slug,
     span,
     temperature,
 )
 from mountwright.plan import Drawn
-
-if TYPE_CHECKING:
-    from jinja2 import Template
 
 Fields = dict[str, Any]
 
@@ -56,9 +51,9 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         HTML that asks for nothing from outside.
     """
     units: Units = plan["job"].get("units", "metric")
-    return _template().render(
+    return template("page.html").render(
         plan=plan,
-        style=_read("page.css"),
+        style=read("page.css"),
         parts=[
             _part(part, stem, units, drawings, charts) | {"cautions": _cautions(plan, part)}
             for part, stem in zip(plan["parts"], _stems(plan), strict=True)
@@ -66,8 +61,9 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         after_forming=_after_forming(plan, units),
         layouts=[_layout(layout, plan, units, drawings) for layout in plan["layouts"]],
         day_chart=charts.get("charts/day.svg", ""),
+        lanes_chart=charts.get("charts/lanes.svg", ""),
         tasks=_tasks(plan),
-        quote=_quote(plan),
+        price=_price(plan),
         starts=day(plan["job"]["start"]),
         glance=_glance(plan),
         on_the_vehicle=checklist.ON_THE_VEHICLE,
@@ -103,24 +99,8 @@ def charts(plan: Fields) -> dict[str, str]:
             )
     if plan["schedule"]:
         drawn["charts/day.svg"] = days("day", plan["schedule"]["entries"])
+        drawn["charts/lanes.svg"] = lanes("lanes", plan["schedule"])
     return drawn
-
-
-@cache
-def _template() -> Template:
-    # Loaded here: the import of the package must stay light.
-    from jinja2 import Environment, StrictUndefined
-
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    environment.filters |= {"sentence": sentence, "dated": dated}
-    return environment.from_string(_read("page.html"))
-
-
-@cache
-def _read(name: str) -> str:
-    return files("mountwright.packet").joinpath(name).read_text(encoding="utf-8")
 
 
 def _picture(drawn: Drawn) -> Fields:
@@ -353,10 +333,12 @@ def _stock(stock: Fields, units: Units) -> Fields:
 def _tasks(plan: Fields) -> list[Fields]:
     tasks = {task["id"]: task for task in plan["tasks"]}
     rows = []
-    for entry in plan["schedule"]["entries"] if plan["schedule"] else []:
+    entries = plan["schedule"]["entries"] if plan["schedule"] else []
+    for number, entry in enumerate(entries, start=1):
         attended = tasks[entry["task"]]["attended_s"]
         rows.append(
             {
+                "number": number,
                 "task": entry["task"],
                 "start": day(entry["start"]),
                 "hands": duration(attended["nominal"]),
@@ -367,7 +349,7 @@ def _tasks(plan: Fields) -> list[Fields]:
     return rows
 
 
-def _quote(plan: Fields) -> Fields | None:
+def _price(plan: Fields) -> Fields | None:
     price, estimate = plan["price"], plan["estimate"]
     if not price or not estimate:
         return None
@@ -386,6 +368,11 @@ def _quote(plan: Fields) -> Fields | None:
                 "cost": money(line["cost"]),
             }
         )
+    cost = estimate["cost"]
+    causes = plan["causes"]
+    rest = [
+        1 - sum(c[key] for c in causes) for key in ("share_of_cost_spread", "share_of_time_spread")
+    ]
     loss = price["chance_of_loss"]
     return {
         "groups": groups,
@@ -393,15 +380,19 @@ def _quote(plan: Fields) -> Fields | None:
         "allowance": money(estimate["allowance"]),
         "cost": money(estimate["cost"]["nominal"] + estimate["allowance"]),
         "cost_span": span(estimate["cost"], money),
+        "cost_error": money(cost["error"]) if cost["p10"] is not None else "",
         "words": price["words"],
         "loss": f"{loss * 100:.0f} %" if loss is not None else "",
+        "covering": [(f"{c['chance'] * 100:.0f} %", c["net"]) for c in price["covering"]],
+        "if_template_lost": price["if_template_lost"],
+        "rest": [f"{max(share, 0) * 100:.0f} %" for share in rest],
         "causes": [
             {
                 "input": cause["input"],
                 "cost": f"{cause['share_of_cost_spread'] * 100:.0f} %",
                 "time": f"{cause['share_of_time_spread'] * 100:.0f} %",
             }
-            for cause in plan["causes"]
+            for cause in causes
         ],
     }
 

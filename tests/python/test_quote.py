@@ -1,0 +1,124 @@
+"""What the customer sees, and ways to make a job side by side."""
+
+import html
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+
+import mountwright as mw
+from mountwright.cli import _commands
+
+DEMO = Path(__file__).parents[2] / "demo-data"
+SHOP = mw.Shop.read(DEMO / "shop.toml")
+RINGS = (DEMO / "door-rings.toml").read_text(encoding="utf-8")
+WAYS: dict[str, dict[str, Any]] = {
+    "panel from PC": {"part": "kick panel", "material": "pc"},
+    "all bare": {"finish": "bare"},
+    "thin": {"thickness": "1.5 mm"},
+}
+
+
+def headed(lines: str) -> mw.Job:
+    return mw.Job.from_text(RINGS.replace("\n[[", f"\n{lines}\n[[", 1))
+
+
+def words(page: str) -> str:
+    return " ".join(re.sub(r"(?s)<style>.*?</style>|<[^>]*>", " ", page).split())
+
+
+def test_the_quote_shows_the_customer_price_and_promise_and_nothing_of_the_shop(
+    tmp_path: Path,
+) -> None:
+    quote = (
+        '[quote]\nnumber = "41"\ncustomer = "<b>the owner</b>"\ndeposit = "30 %"\nbreaks = [1, 3]'
+    )
+    plan = mw.plan(headed(quote), shop=SHOP, draws=32)
+    plan.write_packet(tmp_path)
+    page = (tmp_path / "quote.html").read_text(encoding="utf-8")
+    seen = words(page)
+    assert plan.quote
+    wanted = [plan.quote.gross, plan.quote.net, plan.quote.tax, plan.quote.deposit, "Quote 41"]
+    wanted += [line.net for line in plan.quote.lines] + [row.net for row in plan.quote.breaks]
+    wanted += ["23 December 2026", "The price is fixed", *plan.quote.work]
+    for text in wanted:
+        assert text in seen
+    assert "&lt;b&gt;the owner" in page
+    assert plan.estimate
+    hidden = ["margin", "overhead", "rework", "chance", "learning", "per hour"]
+    hidden += [f"{line.cost:.2f}" for line in plan.estimate.lines if line.cost > 10]
+    for text in hidden:
+        assert text not in seen.lower()
+    assert not re.search(r"""(?:src|href)=["'](?!data:|#)""", page)
+    # What the office sees stands in the packet.
+    office = words((tmp_path / "packet.html").read_text(encoding="utf-8"))
+    assert "margin 40 % of the price" in office
+    assert "overhead" in office
+
+
+def test_an_estimate_shows_its_range(tmp_path: Path) -> None:
+    job = headed('[quote]\nbinding = "estimate"')
+    plan = mw.plan(job, shop=SHOP, draws=32)
+    plan.write_packet(tmp_path)
+    assert plan.quote
+    assert plan.quote.range
+    low, high = plan.quote.range
+    seen = words((tmp_path / "quote.html").read_text(encoding="utf-8"))
+    assert f"between {low} XTS and {high} XTS" in seen
+    assert float(low) <= float(plan.quote.gross) <= float(high)
+
+
+def test_ways_stand_side_by_side(tmp_path: Path) -> None:
+    job = mw.Job.read(DEMO / "door-rings.toml")
+    found = mw.compare(job, shop=SHOP, ways=WAYS, draws=32)
+    assert found.ways[0].gross == mw.plan(job, shop=SHOP, draws=32).price.gross  # type: ignore[union-attr]
+    assert min(float(way.more_gross) for way in found.ways if way.more_gross) == 0
+    assert "1.5 mm" in found.ways[3].problem
+    lines = str(found).splitlines()
+    assert len(lines) == 5
+    assert lines[0].startswith("way")
+    page = found.write_page(tmp_path / "ways.html").read_text(encoding="utf-8")
+    seen = html.unescape(words(page))
+    for way in found.ways:
+        assert way.name in seen
+        assert (way.gross or way.problem) in seen
+    assert not re.search(r"""(?:src|href)=["'](?!data:|#)""", page)
+    again = mw.Alternatives.from_json(found.to_json())
+    assert again == found
+
+
+@pytest.mark.parametrize(
+    ("way", "error"),
+    [
+        ({}, mw.ShapeError),
+        ({"colour": "red"}, mw.ShapeError),
+        ({"thickness": "3 kg"}, mw.ShapeError),
+        ({"part": "kick panle", "material": "pc"}, mw.UnknownNameError),
+    ],
+)
+def test_ways_that_cannot_be_are_refused(way: dict[str, Any], error: type[Exception]) -> None:
+    job = mw.Job.read(DEMO / "door-rings.toml")
+    with pytest.raises(error):
+        mw.compare(job, shop=SHOP, ways={"odd": way}, draws=0)
+
+
+def test_ways_from_the_command_line(tmp_path: Path) -> None:
+    files = [str(DEMO / "door-rings.toml"), "--shop", str(DEMO / "shop.toml"), "--draws", "0"]
+    page = tmp_path / "ways.html"
+    ways = ["--way", "bare: finish=bare", "--way", "three: sets=3"]
+    done = CliRunner().invoke(_commands, ["compare", *files, *ways, "--out", str(page)])
+    assert done.exit_code == 0, done.output
+    assert page.exists()
+    done = CliRunner().invoke(_commands, ["compare", *files, *ways, "--json"])
+    assert [way["name"] for way in json.loads(done.output)["ways"]] == [
+        "as it stands",
+        "bare",
+        "three",
+    ]
+    done = CliRunner().invoke(_commands, ["compare", *files, "--way", "bare"])
+    assert done.exit_code == 2
+    done = CliRunner().invoke(_commands, ["compare", *files, "--way", "odd: part=nobody"])
+    assert done.exit_code == 2
