@@ -114,7 +114,7 @@ pub fn compare(
     let mut planned = vec![way_plan(
         "as it stands",
         Ok(plan(job, shop, options, watch)?),
-    )?];
+    )];
     for (name, way) in ways {
         let (mut job, mut shop) = (job.clone(), shop.clone());
         way.change(name, &mut job.job, &mut shop)?;
@@ -122,7 +122,7 @@ pub fn compare(
             Err(Error::Stopped) => return Err(Error::Stopped),
             made => made,
         };
-        planned.push(way_plan(name, made)?);
+        planned.push(way_plan(name, made));
     }
     let mut ways: Vec<WayPlan> = vec![];
     let currency = Currency::named(&shop.shop.currency)?;
@@ -188,7 +188,7 @@ impl Way {
 }
 
 /// What is shown of a plan, and its price in minor units.
-fn way_plan(name: &str, made: Result<Plan>) -> Result<(WayPlan, Option<i64>)> {
+fn way_plan(name: &str, made: Result<Plan>) -> (WayPlan, Option<i64>) {
     let mut way = WayPlan {
         name: name.into(),
         problem: None,
@@ -215,7 +215,7 @@ fn way_plan(name: &str, made: Result<Plan>) -> Result<(WayPlan, Option<i64>)> {
                 }
                 other => other.to_string(),
             });
-            return Ok((way, None));
+            return (way, None);
         }
     };
     if let Some(estimate) = &plan.estimate {
@@ -247,9 +247,9 @@ fn way_plan(name: &str, made: Result<Plan>) -> Result<(WayPlan, Option<i64>)> {
         }
     }
     let Some(price) = plan.price else {
-        return Ok((way, None));
+        return (way, None);
     };
     way.gross = Some(price.gross);
     way.chance_of_loss = price.chance_of_loss;
-    Ok((way, Some(price.gross_minor)))
+    (way, Some(price.gross_minor))
 }

@@ -95,7 +95,7 @@ pub fn shares(columns: &[(&str, &[f64])], result: &[f64]) -> Result<Vec<Share>> 
         let Some((at, series, power)) = best else {
             break;
         };
-        if !(power > limit * noise) || noise <= 1e-14 * variance {
+        if power <= limit * noise || noise <= 1e-14 * variance || power.is_nan() {
             break;
         }
         let (name, places) = open.swap_remove(at);

@@ -152,12 +152,12 @@ fn the_vehicle_comes_in_twice() {
     assert_eq!(promise.visits.len(), 2);
     assert_eq!(promise.visits[0].from, "2026-12-01 08:30");
     // Two places are measured within the first morning.
-    assert!(promise.visits[0].to < "2026-12-01 10:00".to_string());
+    assert!(promise.visits[0].to.as_str() < "2026-12-01 10:00");
     assert_eq!(promise.visits[1].from, "2026-12-04 13:00");
     assert!(promise.ready_to_fit_share.unwrap() > 0.9);
     for entry in &twice.schedule.as_ref().unwrap().entries {
         if entry.task.ends_with("fit to the vehicle") {
-            assert!(entry.start >= "2026-12-04 13:00".to_string());
+            assert!(entry.start.as_str() >= "2026-12-04 13:00");
         }
     }
     // Too early: the plan says so.
@@ -325,7 +325,7 @@ fn alternatives_stand_beside_the_job_as_it_is() {
 fn words_and_rates_that_cannot_be_are_named_with_their_line() {
     let bad_shop = |from: &str, to: &str| planned(RINGS, &SHOP.replace(from, to), 0);
     let bad_job = |line: &str| planned(&headed(RINGS, line), SHOP, 0);
-    for (found, wanted) in [
+    for (found, wanted) in vec![
         (
             bad_shop("margin = \"40 %\"", "margin = \"100 %\""),
             "rates.margin",
