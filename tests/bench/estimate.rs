@@ -1,4 +1,4 @@
-//! Sampled estimates and plans of work. `tests/bench/estimate.py` runs the same sampling beside NumPy.
+//! Sampled estimates and plans of work. `tests/bench/estimate.py` runs the same sampling beside a vectorised one.
 
 #![allow(clippy::unwrap_used)] // a bench that fails has nothing to measure
 

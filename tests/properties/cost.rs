@@ -170,7 +170,9 @@ proptest! {
         prop_assert!((sampled / variance - 1.0).abs() < 0.06, "{sampled} {variance}");
         // The same for a seed, with half the work too: blocks stand for themselves.
         prop_assert_eq!(&sampler.costs(n / 2, seed).unwrap(), &costs[..n / 2]);
-        prop_assert_eq!(sampler.costs_with(&[2.0, 2.0, 2.0], 1024, seed).unwrap()[7], 2.0 * costs[7]);
+        // A factor of two doubles every line without rounding.
+        let doubled = sampler.costs_with(&[2.0, 2.0, 2.0], 1024, seed).unwrap();
+        prop_assert!(doubled[7].total_cmp(&(2.0 * costs[7])).is_eq());
         let band = sampler.band(n, seed).unwrap();
         prop_assert!(band.p10 < band.p50 && band.p50 < band.p90 && band.error < variance.sqrt() * 0.05);
     }
