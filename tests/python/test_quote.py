@@ -48,10 +48,15 @@ def test_the_quote_shows_the_customer_price_and_promise_and_nothing_of_the_shop(
         assert text in seen
     assert "&lt;b&gt;the owner" in page
     assert plan.estimate
-    hidden = ["margin", "overhead", "rework", "chance", "learning", "per hour"]
-    hidden += [f"{line.cost:.2f}" for line in plan.estimate.lines if line.cost > 10]
-    for text in hidden:
+    for text in ("margin", "overhead", "rework", "chance", "learning", "per hour"):
         assert text not in seen.lower()
+    # Every amount on the page is one of the quote's own, none of the shop's costs or rates.
+    own = {plan.quote.gross, plan.quote.deposit}
+    for line in [plan.quote, *plan.quote.lines]:
+        own |= {line.net, line.tax}
+    for row in plan.quote.breaks:
+        own |= {row.net, row.each_net}
+    assert set(re.findall(r"\d+\.\d\d", seen)) == own
     assert not re.search(r"""(?:src|href)=["'](?!data:|#)""", page)
     # What the office sees stands in the packet.
     office = words((tmp_path / "packet.html").read_text(encoding="utf-8"))
