@@ -150,14 +150,17 @@ impl Exposure {
         Ok(drawn)
     }
 
-    /// The same source with its film multiplied and its gas moved; for calibration.
-    #[must_use]
-    pub fn fitted(&self, film_factor: f64, gas_shift_k: f64) -> Self {
-        Self {
-            film_w_m2_k: self.film_w_m2_k * film_factor,
-            gas_k: self.gas_k + gas_shift_k,
-            ..self.clone()
+    /// The same source with its film multiplied and its effectiveness shifted; for calibration.
+    pub(crate) fn tuned(&self, film_factor: f64, shift: f64) -> Result<Self> {
+        if let Some(aim) = &self.aim {
+            return aim.tuned(film_factor, shift);
         }
+        let excess = self.gas_k - self.surroundings_k;
+        Ok(Self {
+            film_w_m2_k: self.film_w_m2_k * film_factor,
+            gas_k: (self.gas_k + shift * excess).clamp(TEMPERATURE.low, TEMPERATURE.high),
+            ..self.clone()
+        })
     }
 }
 

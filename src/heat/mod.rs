@@ -8,24 +8,34 @@
 )]
 
 pub mod air;
+mod behind;
+pub mod calibrate;
 pub mod dose;
 pub mod exposure;
 pub mod film;
 pub mod jet;
+pub mod map;
 pub mod modal;
 mod of_material;
+mod open;
+mod ranges;
 mod recipe;
+mod rows;
 mod sheet;
 pub mod slab;
 pub mod tools;
 pub mod touch;
 
+pub use behind::{Foam, behind, foam_for};
 pub use dose::Dose;
 pub use exposure::{Exposure, Radiator};
+pub use open::{Way, ways_to_a_window};
+pub use ranges::{Ranged, ranges, usual_spread};
 pub use recipe::{
-    Ask, Back, Behind, Binds, Body, Chart, ClosedBy, Grain, Hold, Need, NoWindow, Recipe, Reheats,
-    recipe,
+    Ask, Back, Behind, Binds, Body, Chart, ClosedBy, Grain, Hold, Need, NoWindow, Pulse, Recipe,
+    Reheats, Window, recipe, window, wrap_of,
 };
+pub use rows::{Recipes, Vary, recipes};
 pub use sheet::{Limits, Sheet, Wear};
 pub use slab::{Face, History, Layer, Melting, Step, Table, Where, heat_slab};
 pub use tools::gun::HotAirGun;

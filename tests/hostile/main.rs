@@ -6,6 +6,7 @@
 mod bond;
 mod cost;
 mod finish;
+mod heat;
 mod material;
 mod mount;
 mod outline;

@@ -5,6 +5,7 @@
 
 mod bond;
 mod cost;
+mod heat;
 mod material;
 mod mount;
 mod outline;

@@ -141,12 +141,7 @@ pub fn recipe(ask: &Ask) -> Result<Recipe> {
     ask.check()?;
     let mut warmed = warm(ask)?;
     let mut notes = ask.exposure.notes.clone();
-    let (closes_s, closed_by) = match (warmed.too_hot_s, warmed.overdone_s) {
-        (Some(hot), Some(dose)) if dose < hot => (Some(dose), Some(ClosedBy::Dose)),
-        (Some(hot), _) => (Some(hot), Some(ClosedBy::Upper)),
-        (None, Some(dose)) => (Some(dose), Some(ClosedBy::Dose)),
-        (None, None) => (None, None),
-    };
+    let (closes_s, closed_by) = warmed.closes().unzip();
     let opens_s = warmed
         .opens_s
         .filter(|&open| closes_s.is_none_or(|close| open < close));
@@ -195,7 +190,7 @@ pub fn recipe(ask: &Ask) -> Result<Recipe> {
             "the time given lies outside the window",
         ));
     }
-    warmed.stop_at(&ask.back, stop_s)?;
+    warmed.stop_at(stop_s)?;
     finish(ask, &warmed, stop_s, &mut answer, &mut notes)?;
     answer.notes = notes;
     Ok(answer)

@@ -4,7 +4,10 @@ mod answer;
 mod ask;
 mod cool;
 mod warm;
+mod window;
 
 pub use answer::{Binds, Chart, ClosedBy, NoWindow, Recipe, Reheats, recipe};
-pub use ask::{Ask, Back, Body, Grain, Hold, Need};
+pub use ask::{Ask, Back, Body, Grain, Hold, Need, Pulse, wrap_of};
 pub use cool::Behind;
+pub(crate) use window::temperatures;
+pub use window::{Window, window};

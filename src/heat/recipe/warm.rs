@@ -1,6 +1,7 @@
 //! The heating half of a recipe: the window, and the state in which heating stops.
 
-use super::ask::{Ask, Back, Body, LONGEST_S};
+use super::answer::ClosedBy;
+use super::ask::{Ask, Back, Body, LONGEST_S, wrap_of};
 use crate::error::Result;
 use crate::heat::dose::Meter;
 use crate::heat::film::{self, Lie};
@@ -63,7 +64,88 @@ pub(crate) struct Warmed {
     pub(crate) too_hot_s: Option<f64>,
     /// The dose reaches its limit.
     pub(crate) overdone_s: Option<f64>,
-    faces: [Face; 2],
+    schedule: Schedule,
+}
+
+/// Which faces act when.
+struct Schedule {
+    heated: Face,
+    behind: Face,
+    resting: Face,
+    both: bool,
+    turn_s: Option<f64>,
+    pulse: Option<(f64, f64)>,
+}
+
+impl Schedule {
+    fn new(ask: &Ask) -> Result<Self> {
+        let mut heated = ask.exposure.face(ask.sheet.emissivity);
+        let resting = cooling_face(ask)?;
+        let wrap = match ask.back {
+            Back::Open | Back::Turned { .. } => ask.wrap.unwrap_or_else(|| wrap_of(ask.width_m)),
+            Back::Board(_) | Back::SameHeat => 0.0,
+        };
+        let behind = Face {
+            still_k: ask.air_k + wrap * (heated.gas_k - ask.air_k).max(0.0),
+            ..resting
+        };
+        if let Some(pulse) = ask.pulse {
+            heated.film_w_m2_k *= pulse.strength;
+        }
+        Ok(Self {
+            heated,
+            behind,
+            resting,
+            both: ask.back == Back::SameHeat,
+            turn_s: match ask.back {
+                Back::Turned { every_s } => Some(every_s),
+                _ => None,
+            },
+            pulse: ask.pulse.map(|p| (p.on_s, p.on_s + p.off_s)),
+        })
+    }
+
+    /// Whether the faces never change.
+    fn steady(&self) -> bool {
+        self.turn_s.is_none() && self.pulse.is_none()
+    }
+
+    /// Time after which the faces come round again.
+    fn period_s(&self) -> f64 {
+        match (self.turn_s, self.pulse) {
+            (Some(turn), _) => 2.0 * turn,
+            (None, Some((_, period))) => period,
+            (None, None) => LONGEST_S,
+        }
+    }
+
+    /// Faces just after `t_s`, and until when they stay.
+    fn at(&self, t_s: f64) -> ([Face; 2], f64) {
+        // A time that was reached by adding counts as the switch that it stands for.
+        let place = |length: f64| {
+            let turns = (t_s / length + 1e-9).floor();
+            (turns, t_s - turns * length, (turns + 1.0) * length)
+        };
+        let (turned, mut until) = self.turn_s.map_or((false, LONGEST_S), |length| {
+            let (turns, _, next) = place(length);
+            (turns as u64 % 2 == 1, next)
+        });
+        let mut on = true;
+        if let Some((on_s, period)) = self.pulse {
+            let (turns, into, next) = place(period);
+            on = into < on_s * (1.0 - 1e-9);
+            until = until.min(if on { turns * period + on_s } else { next });
+        }
+        let mut faces = match (on, self.both) {
+            (true, true) => [self.heated; 2],
+            (true, false) => [self.heated, self.behind],
+            (false, _) => [self.resting; 2],
+        };
+        if turned {
+            faces.swap(0, 1);
+        }
+        (faces, until)
+    }
 }
 
 /// A face that cools in the air of the shop.
@@ -80,28 +162,7 @@ pub(crate) fn cooling_face(ask: &Ask) -> Result<Face> {
 
 /// Heats until the window has closed, or nothing more happens.
 pub(crate) fn warm(ask: &Ask) -> Result<Warmed> {
-    let mut parts = vec![ask.sheet.part(ask.grain.cells, None)];
-    if let Back::Board(body) = &ask.back {
-        parts[0].contact_w_m2_k = Some(body.contact_w_m2_k);
-        parts.push(body.part(None)?);
-    }
-    let nodes = layer_nodes(&parts, 0);
-    let count: usize = parts.iter().map(|p| p.cells + 1).sum();
-    let heated = ask.exposure.face(ask.sheet.emissivity);
-    let free = cooling_face(ask)?;
-    let faces = match ask.back {
-        Back::SameHeat => [heated, heated],
-        Back::Open | Back::Board(_) | Back::Turned { .. } => [heated, free],
-    };
-    let mut warmed = Warmed {
-        run: Run::new(&parts, &vec![ask.air_k; count], ask.accuracy()),
-        nodes,
-        meter: ask.limits.dose.map(Meter::new),
-        opens_s: None,
-        too_hot_s: None,
-        overdone_s: None,
-        faces,
-    };
+    let mut warmed = Warmed::cold(ask)?;
     warmed.follow(ask)?;
     let mut scratch = Vec::new();
     let (track, nodes) = (&warmed.run.track, &warmed.nodes);
@@ -123,14 +184,23 @@ pub(crate) fn warm(ask: &Ask) -> Result<Warmed> {
 }
 
 impl Warmed {
-    /// Faces at a time of heating.
-    fn faces_at(&self, back: &Back, t_s: f64) -> [Face; 2] {
-        match back {
-            Back::Turned { every_s } if (t_s / every_s) as u64 % 2 == 1 => {
-                [self.faces[1], self.faces[0]]
-            }
-            _ => self.faces,
+    /// The sheet before the heat.
+    pub(crate) fn cold(ask: &Ask) -> Result<Self> {
+        let mut parts = vec![ask.sheet.part(ask.grain.cells, None)];
+        if let Back::Board(body) = &ask.back {
+            parts[0].contact_w_m2_k = Some(body.contact_w_m2_k);
+            parts.push(body.part(None)?);
         }
+        let count: usize = parts.iter().map(|p| p.cells + 1).sum();
+        Ok(Self {
+            run: Run::new(&parts, &vec![ask.air_k; count], ask.accuracy()),
+            nodes: layer_nodes(&parts, 0),
+            meter: ask.limits.dose.map(Meter::new),
+            opens_s: None,
+            too_hot_s: None,
+            overdone_s: None,
+            schedule: Schedule::new(ask)?,
+        })
     }
 
     /// Face nodes of the sheet in a profile.
@@ -141,41 +211,45 @@ impl Warmed {
         ]
     }
 
+    /// When the window closes, and by what.
+    pub(crate) fn closes(&self) -> Option<(f64, ClosedBy)> {
+        match (self.too_hot_s, self.overdone_s) {
+            (Some(hot), Some(dose)) if dose < hot => Some((dose, ClosedBy::Dose)),
+            (Some(hot), _) => Some((hot, ClosedBy::Upper)),
+            (None, Some(dose)) => Some((dose, ClosedBy::Dose)),
+            (None, None) => None,
+        }
+    }
+
     fn follow(&mut self, ask: &Ask) -> Result<()> {
-        let turn_s = match ask.back {
-            Back::Turned { every_s } => every_s,
-            _ => LONGEST_S,
-        };
-        let turned = turn_s < LONGEST_S;
         let face_nodes = self.face_nodes();
         let dose_limit = ask.limits.dose.map_or(f64::INFINITY, |d| d.limit);
         let upper = ask.limits.upper_k;
-        let mut turn = 0_u64;
+        let steady = self.schedule.steady();
+        let period = self.schedule.period_s();
         let mut last = [0.0_f64; 3];
+        let mut next_look = period;
         while self.run.t_s < LONGEST_S {
             let (nodes, meter) = (&self.nodes, &mut self.meter);
-            let faces = if turn % 2 == 1 {
-                [self.faces[1], self.faces[0]]
-            } else {
-                self.faces
-            };
-            let seconds = turn_s.min(LONGEST_S - self.run.t_s);
-            let closed = self.run.advance(&faces[0], &faces[1], seconds, |track| {
-                let i = track.len() - 1;
-                if let Some(meter) = meter {
-                    meter.follow(track, face_nodes);
-                    if meter.worst(i) >= dose_limit {
-                        return true;
+            let (faces, until) = self.schedule.at(self.run.t_s);
+            let closed = self
+                .run
+                .advance(&faces[0], &faces[1], until.min(LONGEST_S), |track| {
+                    let i = track.len() - 1;
+                    if let Some(meter) = meter {
+                        meter.follow(track, face_nodes);
+                        if meter.worst(i) >= dose_limit {
+                            return true;
+                        }
                     }
-                }
-                let hottest = track.moving(nodes, Where::Hottest, i);
-                hottest.value >= upper || (!turned && still(track, nodes, hottest.rate))
-            })?;
+                    let hottest = track.moving(nodes, Where::Hottest, i);
+                    hottest.value >= upper || (steady && still(track, nodes, hottest.rate))
+                })?;
             if closed {
                 return Ok(());
             }
-            turn += 1;
-            if turned && turn.is_multiple_of(2) {
+            if !steady && self.run.t_s >= next_look * (1.0 - 1e-9) {
+                next_look += period;
                 let i = self.run.track.len() - 1;
                 let now = [Where::Coldest, Where::Mean, Where::Hottest]
                     .map(|w| self.run.track.moving(&self.nodes, w, i).value);
@@ -184,7 +258,7 @@ impl Warmed {
                     .zip(&last)
                     .map(|(a, b)| (a - b).abs())
                     .fold(0.0, f64::max);
-                if most < STILL_K_S * 2.0 * turn_s {
+                if most < STILL_K_S * period {
                     return Ok(());
                 }
                 last = now;
@@ -193,33 +267,26 @@ impl Warmed {
         Ok(())
     }
 
-    /// Goes back to a time of heating and stops there.
-    pub(crate) fn stop_at(&mut self, back: &Back, stop_s: f64) -> Result<()> {
-        if stop_s >= self.run.t_s {
-            // Heat on: the caller asked for more time than the window has.
-            let mut from = self.run.t_s;
-            while from < stop_s {
-                let next = match back {
-                    Back::Turned { every_s } => ((from / every_s + 1e-9).floor() + 1.0) * every_s,
-                    _ => stop_s,
-                };
-                let faces = self.faces_at(back, from + 1e-9);
-                self.run
-                    .advance(&faces[0], &faces[1], next.min(stop_s) - from, |_| false)?;
-                from = next;
-            }
-        } else {
+    /// Heats on until a time, whatever happens.
+    pub(crate) fn heat_until(&mut self, stop_s: f64) -> Result<()> {
+        while self.run.t_s < stop_s {
+            let (faces, until) = self.schedule.at(self.run.t_s);
+            self.run
+                .advance(&faces[0], &faces[1], until.min(stop_s), |_| false)?;
+        }
+        Ok(())
+    }
+
+    /// Goes back to a time of heating, or on to it, and stops there.
+    pub(crate) fn stop_at(&mut self, stop_s: f64) -> Result<()> {
+        if stop_s < self.run.t_s {
             let i = self.run.track.step_of(stop_s);
-            let from = self.run.rewind(i);
+            self.run.rewind(i);
             if let Some(meter) = &mut self.meter {
                 meter.taken.truncate(i + 1);
             }
-            let faces = self.faces_at(back, f64::midpoint(from, stop_s));
-            if stop_s > from {
-                self.run
-                    .advance(&faces[0], &faces[1], stop_s - from, |_| false)?;
-            }
         }
+        self.heat_until(stop_s)?;
         let faces = self.face_nodes();
         if let Some(meter) = &mut self.meter {
             meter.follow(&self.run.track, faces);

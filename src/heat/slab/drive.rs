@@ -70,20 +70,19 @@ impl Run {
         }
     }
 
-    /// Runs for `seconds` under these faces, or until `stop` says so after a step.
+    /// Runs to the time `end` under these faces, or until `stop` says so after a step.
     pub(crate) fn advance(
         &mut self,
         front: &Face,
         back: &Face,
-        seconds: f64,
+        end: f64,
         mut stop: impl FnMut(&Track) -> bool,
     ) -> Result<bool> {
         self.kernel.front.set(0, front);
         self.kernel.back.set(0, back);
         self.kernel.settle();
         self.record();
-        let end = self.t_s + seconds;
-        let mut step = self.first_step_s.min(seconds);
+        let mut step = self.first_step_s.min(end - self.t_s);
         while self.t_s < end {
             let left = end - self.t_s;
             // Land on the end with a whole step rather than with a sliver.

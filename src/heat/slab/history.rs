@@ -142,7 +142,8 @@ pub fn heat_slab_with(
     let mut run = Run::new(&parts, &start_k, accuracy);
     let before = run.stored_j_m2();
     for step in steps {
-        run.advance(&step.front, &step.back, step.seconds, |_| false)?;
+        let end = run.t_s + step.seconds;
+        run.advance(&step.front, &step.back, end, |_| false)?;
     }
     let stored = run.stored_j_m2() - before;
     let supplied = run.track.supplied[run.track.len() - 1];

@@ -29,6 +29,8 @@ pub struct HotAirGun {
     pub film_factor: [f64; 3],
     /// See `film_factor`.
     pub effectiveness_shift: [f64; 3],
+    /// Whether coupons have calibrated it.
+    pub measured: bool,
     /// Where setpoint and airflow come from.
     pub source: &'static str,
 }
@@ -107,6 +109,7 @@ impl HotAirGun {
             reflector: false,
             film_factor: FILM_FACTOR,
             effectiveness_shift: EFFECTIVENESS_SHIFT,
+            measured: false,
             source: "as given; a hand tool holds its setpoint to -25/+15 K and its airflow to -15/+10 %, common practice",
         })
     }
@@ -152,6 +155,28 @@ impl HotAirGun {
     /// # Errors
     /// [`Error::OutOfRange`] for a distance outside 5 mm to 1 m, a side outside 1 mm to 2 m, or a room outside −40 to 60 °C.
     pub fn at(&self, distance_m: f64, patch_m: (f64, f64)) -> Result<Exposure> {
+        self.aimed(distance_m, patch_m)?.exposure()
+    }
+
+    /// [`HotAirGun::at`] without ranges, factors and notes, for maps: a tenth of the work.
+    ///
+    /// # Errors
+    /// As [`HotAirGun::at`].
+    pub fn mean_at(&self, distance_m: f64, patch_m: (f64, f64)) -> Result<Exposure> {
+        self.aimed(distance_m, patch_m)?.likely()
+    }
+
+    /// The same gun at another setting; its bounds move along. [K]
+    #[must_use]
+    pub fn set_to(&self, setpoint_k: f64) -> Self {
+        let moved = setpoint_k - self.setpoint_k[1];
+        Self {
+            setpoint_k: self.setpoint_k.map(|t| t + moved),
+            ..self.clone()
+        }
+    }
+
+    fn aimed(&self, distance_m: f64, patch_m: (f64, f64)) -> Result<Aim> {
         check(
             "room_k",
             self.room_k,
@@ -164,16 +189,33 @@ impl HotAirGun {
             Range::new(5e-3, 1.0, "m"),
             "keep 30 to 300 mm",
         )?;
+        check(
+            "setpoint_k",
+            self.setpoint_k[1],
+            SETPOINT,
+            "give the air temperature at the nozzle",
+        )?;
+        check(
+            "airflow_m3_s",
+            self.airflow_m3_s[1],
+            AIRFLOW,
+            "give litres per minute of the tool",
+        )?;
+        check(
+            "nozzle_m",
+            self.nozzle_m,
+            NOZZLE,
+            "measure the bore of the nozzle",
+        )?;
         let side = Range::new(1e-3, 2.0, "m");
         check("patch width", patch_m.0, side, "give the heated patch")?;
         check("patch length", patch_m.1, side, "give the heated patch")?;
-        let aim = Aim {
+        Ok(Aim {
             gun: self.clone(),
             distance_m,
             short_m: patch_m.0.min(patch_m.1),
             long_m: patch_m.0.max(patch_m.1),
-        };
-        aim.exposure()
+        })
     }
 }
 
@@ -309,6 +351,44 @@ impl Aim {
         ))
     }
 
+    /// Another film factor and shift of the effectiveness, on top of the gun's own.
+    pub(crate) fn tuned(&self, film_factor: f64, shift: f64) -> Result<Exposure> {
+        let mut aim = self.clone();
+        aim.gun.film_factor[1] *= film_factor;
+        aim.gun.effectiveness_shift[1] += shift;
+        Ok(Exposure {
+            aim: Some(self.clone()),
+            ..aim.likely()?
+        })
+    }
+
+    /// Film and gas temperature at the likeliest values, nothing more.
+    fn likely(&self) -> Result<Exposure> {
+        let gun = &self.gun;
+        let values = [
+            gun.setpoint_k[1],
+            gun.airflow_m3_s[1],
+            1.0,
+            gun.film_factor[1],
+            gun.effectiveness_shift[1],
+        ];
+        let (film, gas, _) = self.drawn(&values)?;
+        Ok(Exposure {
+            source: "hot-air gun".into(),
+            ..Exposure::fixed(film, gas, gun.room_k)?
+        })
+    }
+
+    /// The same gun further away, if that is still within reach.
+    pub(crate) fn further(&self, factor: f64) -> Result<(f64, Exposure)> {
+        let distance_m = (self.distance_m * factor).min(1.0);
+        let aim = Self {
+            distance_m,
+            ..self.clone()
+        };
+        Ok((distance_m, aim.likely()?))
+    }
+
     /// The exposure for drawn factors.
     pub(crate) fn exposure_with(&self, values: &[f64], nominal: &Exposure) -> Result<Exposure> {
         check(
@@ -359,16 +439,21 @@ impl Aim {
         // At low Reynolds numbers the jet decays faster: down to 0.6 of the excess at 4000, beyond the core.
         let weak = ((1e4 - first.reynolds) / 6e3).clamp(0.0, 1.0);
         let beyond = (self.distance_m / (EXCESS_DECAY.value * effective) - 0.5).clamp(0.0, 1.0);
-        if weak * beyond > 0.0 && !gun.reflector {
+        if weak * beyond > 0.0 && !gun.reflector && !gun.measured {
             shift[0] -= 0.4 * first.effectiveness * weak * beyond;
             notes.push(Note::new(
                 "jet decay",
                 format!("Reynolds number {:.0}: a weak jet may cool faster on its way than the law used; the range is widened downwards", first.reynolds),
             ));
         }
+        let known = if gun.measured {
+            "calibrated by coupons of the shop"
+        } else {
+            "film and gas temperature are known to ±25 to 30 % until coupons calibrate them"
+        };
         notes.push(Note::new(
             "hot-air gun",
-            format!("{:.0} W in the air; film and gas temperature are known to ±25 to 30 % until coupons calibrate them", first.power_w),
+            format!("{:.0} W in the air; {known}", first.power_w),
         ));
         let bounds = |b: [f64; 3]| (b[0], b[1], b[2]);
         let factors = vec![
