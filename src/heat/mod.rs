@@ -1,4 +1,4 @@
-//! Room: heat.
+#![doc = include_str!("theory.md")]
 // Places in tables and counts of turns are clamped, or not negative, before they are cast; the kernel is small functions that
 // only pay when they vanish into their loops.
 #![allow(
