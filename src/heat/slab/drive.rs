@@ -34,8 +34,10 @@ pub(crate) struct Run {
     accuracy: Accuracy,
     /// Steps tried, also those that were refused.
     pub(crate) tried: usize,
-    /// Step to begin with after a switch. [s]
+    /// Step to begin with at the start. [s]
     first_step_s: f64,
+    /// Step to begin with after a switch: what the error allowed after the last one. [s]
+    opening_step_s: f64,
     supplied: [f64; 2],
 }
 
@@ -59,6 +61,7 @@ impl Run {
         }
         let mut track = Track::default();
         track.clear(kernel.nodes());
+        track.reserve(USUAL_STEPS);
         Self {
             kernel,
             track,
@@ -66,6 +69,7 @@ impl Run {
             accuracy,
             tried: 0,
             first_step_s,
+            opening_step_s: first_step_s,
             supplied: [0.0; 2],
         }
     }
@@ -82,7 +86,9 @@ impl Run {
         self.kernel.back.set(0, back);
         self.kernel.settle();
         self.record();
-        let mut step = self.first_step_s.min(end - self.t_s);
+        let mut step = self.opening_step_s.min(end - self.t_s);
+        let mut opening = true;
+        let mut before: Option<(f64, f64)> = None;
         while self.t_s < end {
             let left = end - self.t_s;
             // Land on the end with a whole step rather than with a sliver.
@@ -103,8 +109,11 @@ impl Run {
                 });
             }
             let error = self.kernel.attempt(Lanes([this])).0[0] / self.accuracy.step_error_k;
+            let fault = error.max(1e-9).cbrt();
             let growth = if error.is_finite() {
-                (0.85 / error.max(1e-9).cbrt()).clamp(0.2, 5.0)
+                // What switched on decays: where the last steps show it, the trend is followed (Gustafsson 1994).
+                let trend = before.map_or(1.0, |(seconds, last)| this / seconds * (last / fault));
+                (0.85 / fault * trend.clamp(1.0, 4.0)).clamp(0.2, 5.0)
             } else {
                 0.1
             };
@@ -120,10 +129,15 @@ impl Run {
                 } else {
                     this * growth
                 };
+                before = Some((this, fault));
+                if std::mem::take(&mut opening) {
+                    self.opening_step_s = step;
+                }
                 if stop(&self.track) {
                     return Ok(true);
                 }
             } else {
+                before = None;
                 step = this * growth.min(0.9);
                 if step < 1e-12 * self.first_step_s {
                     return Err(Error::Impossible {
@@ -152,7 +166,6 @@ impl Run {
                 .map(|(r, p)| r.0[0] * p.0[0]),
         );
         track.heat.extend(k.heat[1..=n].iter().map(|h| h.0[0]));
-        track.heat_rate.extend(k.rate[1..=n].iter().map(|h| h.0[0]));
         if !k.molten.is_empty() {
             track.molten.extend(k.molten[1..=n].iter().map(|m| m.0[0]));
         }
@@ -211,7 +224,9 @@ impl Run {
     }
 }
 
-/// First step after a switch, over the time that heat needs to cross the cell at the face.
+/// Records that room is made for beforehand.
+const USUAL_STEPS: usize = 64;
+/// First step of a run, over the time that heat needs to cross the cell at the face.
 const FIRST_STEP: f64 = 0.2;
 
 fn first_node(parts: &[Part], layer: usize) -> usize {

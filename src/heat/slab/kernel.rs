@@ -524,35 +524,96 @@ impl<const W: usize> Kernel<W> {
     }
 
     /// Elimination of a tridiagonal matrix that needs no pivoting: its columns are diagonally dominant.
+    ///
+    /// From both ends at once to the node in the middle: two chains of half the length run side by side, and each
+    /// operation of a chain waits for the one before it.
     #[inline(always)]
     fn factor(&mut self) {
-        let m = self.heat.len();
-        let (lower, upper) = (&mut self.lower[..m], &mut self.upper[..m]);
-        let pivot = &mut self.pivot[..m];
-        let mut above = Lanes::ZERO;
-        for i in 1..m - 1 {
-            let inverse = Lanes::all(1.0) / (pivot[i] - lower[i] * above);
-            pivot[i] = inverse;
-            lower[i] = lower[i] * inverse;
-            above = upper[i] * inverse;
-            upper[i] = above;
+        let n = self.nodes();
+        let middle = n / 2;
+        let one = Lanes::all(1.0);
+        let (pivot, pivot_back) = self.pivot[1..=n].split_at_mut(middle);
+        let (lower, lower_back) = self.lower[1..=n].split_at_mut(middle);
+        let (upper, upper_back) = self.upper[1..=n].split_at_mut(middle);
+        let (mut above, mut below) = (Lanes::ZERO, Lanes::ZERO);
+        let front = pivot.iter_mut().zip(lower).zip(upper);
+        let back = pivot_back[1..]
+            .iter_mut()
+            .zip(&mut lower_back[1..])
+            .zip(&mut upper_back[1..])
+            .rev();
+        let mut down =
+            |((pivot, lower), upper): ((&mut Lanes<W>, &mut Lanes<W>), &mut Lanes<W>)| {
+                let inverse = one / (*pivot - *lower * above);
+                *pivot = inverse;
+                *lower = *lower * inverse;
+                above = *upper * inverse;
+                *upper = above;
+            };
+        let mut front = front;
+        if n.is_multiple_of(2)
+            && let Some(first) = front.next()
+        {
+            down(first);
         }
+        for (front, ((pivot, lower), upper)) in front.zip(back) {
+            down(front);
+            let inverse = one / (*pivot - *upper * below);
+            *pivot = inverse;
+            *upper = *upper * inverse;
+            below = *lower * inverse;
+            *lower = below;
+        }
+        let inverse = one / (pivot_back[0] - lower_back[0] * above - upper_back[0] * below);
+        pivot_back[0] = inverse;
+        lower_back[0] = lower_back[0] * inverse;
+        upper_back[0] = upper_back[0] * inverse;
     }
 
-    /// Solves for `change` in place.
+    /// Solves for `change` in place: inwards from both ends, then outwards.
     #[inline(always)]
     fn solve(&mut self) {
-        let m = self.heat.len();
-        let (change, pivot) = (&mut self.change[..m], &self.pivot[..m]);
-        let (lower, upper) = (&self.lower[..m], &self.upper[..m]);
-        let mut before = Lanes::ZERO;
-        for i in 1..m - 1 {
-            before = change[i] * pivot[i] - lower[i] * before;
-            change[i] = before;
+        let n = self.nodes();
+        let middle = n / 2;
+        let (change, change_back) = self.change[1..=n].split_at_mut(middle);
+        let (pivot, pivot_back) = self.pivot[1..=n].split_at(middle);
+        let (lower, lower_back) = self.lower[1..=n].split_at(middle);
+        let (upper, upper_back) = self.upper[1..=n].split_at(middle);
+        let (mut above, mut below) = (Lanes::ZERO, Lanes::ZERO);
+        let mut front = change.iter_mut().zip(pivot).zip(lower);
+        let back = change_back[1..]
+            .iter_mut()
+            .zip(&pivot_back[1..])
+            .zip(&upper_back[1..])
+            .rev();
+        if n.is_multiple_of(2)
+            && let Some(((change, pivot), _)) = front.next()
+        {
+            above = *change * *pivot;
+            *change = above;
         }
-        for i in (1..m - 2).rev() {
-            before = change[i] - upper[i] * before;
-            change[i] = before;
+        for (((change, pivot), lower), ((change_back, pivot_back), upper)) in front.zip(back) {
+            above = *change * *pivot - *lower * above;
+            *change = above;
+            below = *change_back * *pivot_back - *upper * below;
+            *change_back = below;
+        }
+        let centre = change_back[0] * pivot_back[0] - lower_back[0] * above - upper_back[0] * below;
+        change_back[0] = centre;
+        (above, below) = (centre, centre);
+        let mut front = change.iter_mut().zip(upper).rev();
+        for ((change_back, lower), (change, upper)) in change_back[1..]
+            .iter_mut()
+            .zip(&lower_back[1..])
+            .zip(&mut front)
+        {
+            above = *change - *upper * above;
+            *change = above;
+            below = *change_back - *lower * below;
+            *change_back = below;
+        }
+        if let Some((change, upper)) = front.next() {
+            *change = *change - *upper * above;
         }
     }
 

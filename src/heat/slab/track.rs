@@ -44,7 +44,6 @@ pub(crate) struct Track {
     pub(crate) temperature_k: Vec<f64>,
     pub(crate) rate_k_s: Vec<f64>,
     pub(crate) heat: Vec<f64>,
-    pub(crate) heat_rate: Vec<f64>,
     pub(crate) molten: Vec<f64>,
     /// Heat through front and back since the start. [J/m²]
     pub(crate) supplied: Vec<[f64; 2]>,
@@ -59,12 +58,20 @@ impl Track {
             &mut self.temperature_k,
             &mut self.rate_k_s,
             &mut self.heat,
-            &mut self.heat_rate,
             &mut self.molten,
         ] {
             list.clear();
         }
         self.supplied.clear();
+    }
+
+    /// Makes room for some records.
+    pub(crate) fn reserve(&mut self, records: usize) {
+        self.t_s.reserve(records);
+        for list in [&mut self.temperature_k, &mut self.rate_k_s, &mut self.heat] {
+            list.reserve(records * self.nodes);
+        }
+        self.supplied.reserve(records);
     }
 
     /// Keeps the first `records`.
@@ -74,7 +81,6 @@ impl Track {
             &mut self.temperature_k,
             &mut self.rate_k_s,
             &mut self.heat,
-            &mut self.heat_rate,
             &mut self.molten,
         ] {
             list.truncate(records * self.nodes);
