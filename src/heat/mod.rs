@@ -14,10 +14,12 @@ pub mod dose;
 pub mod exposure;
 pub mod film;
 pub mod jet;
+mod line_bend;
 pub mod map;
 pub mod modal;
 mod of_material;
 mod open;
+mod quick;
 mod ranges;
 mod recipe;
 mod rows;
@@ -29,7 +31,9 @@ pub mod touch;
 pub use behind::{Foam, behind, foam_for};
 pub use dose::Dose;
 pub use exposure::{Exposure, Radiator};
+pub use line_bend::{LineBend, line_bend};
 pub use open::{Way, ways_to_a_window};
+pub use quick::{Quick, QuickRecipe, quick, quick_rows};
 pub use ranges::{Ranged, ranges, usual_spread};
 pub use recipe::{
     Ask, Back, Behind, Binds, Body, Chart, ClosedBy, Grain, Hold, Need, NoWindow, Pulse, Recipe,

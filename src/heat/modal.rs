@@ -35,7 +35,12 @@ struct Term {
     back: f64,
     /// `∫ φ dX`.
     mean: f64,
+    /// Sine and cosine of `μ/8`, to walk through the wall by turning.
+    turn: (f64, f64),
 }
+
+/// Parts into which the wall is looked at for an extreme inside.
+const LOOKS: usize = 8;
 
 /// One stretch of time with the same faces.
 #[derive(Debug, Clone)]
@@ -55,6 +60,8 @@ pub struct Exact {
     wall: Wall,
     /// `α/L²`. [1/s]
     pace: f64,
+    /// Least Fourier number after a switch at which it is asked.
+    shortest_fo: f64,
     stages: Vec<Stage>,
 }
 
@@ -67,6 +74,7 @@ fn shape(root: f64, biot: [f64; 2]) -> Term {
             lean: 0.0,
             back: 1.0,
             mean: 1.0,
+            turn: (0.0, 1.0),
         };
     }
     let (sin, cos) = root.sin_cos();
@@ -77,6 +85,7 @@ fn shape(root: f64, biot: [f64; 2]) -> Term {
         lean,
         back: cos + lean * sin,
         mean: (sin + lean * (1.0 - cos)) / root,
+        turn: (root / LOOKS as f64).sin_cos(),
     }
 }
 
@@ -105,13 +114,16 @@ pub fn eigenvalue(n: usize, biot: [f64; 2]) -> f64 {
         return 0.0;
     }
     let (mut below, mut above) = (low, low + std::f64::consts::PI);
+    let both = biot[0] * biot[1];
+    // The two arcs in one: their sum lies between 0 and π.
+    let arcs = |root: f64| (root * sum).atan2(root * root - both);
     let mut root = if n <= 1 {
         (sum / (1.0 + sum / 9.87)).sqrt().min(3.1)
     } else {
-        low + ((biot[0] / low).atan() + (biot[1] / low).atan()).min(3.1)
+        low + arcs(low).min(3.1)
     };
     for _ in 0..60 {
-        let excess = root - low - (biot[0] / root).atan() - (biot[1] / root).atan();
+        let excess = root - low - arcs(root);
         if excess > 0.0 {
             above = root;
         } else {
@@ -126,7 +138,8 @@ pub fn eigenvalue(n: usize, biot: [f64; 2]) -> f64 {
         }
         let moved = (next - root).abs();
         root = next;
-        if moved <= 4e-16 * root {
+        // The next move would be of the square of this.
+        if moved <= 1e-8 * root {
             break;
         }
     }
@@ -208,22 +221,12 @@ impl Exact {
             wall: *wall,
             pace: wall.conductivity_w_m_k
                 / (wall.capacity_j_m3_k * wall.thickness_m * wall.thickness_m),
+            shortest_fo,
             stages: Vec::with_capacity(steps.len()),
         };
-        let most =
-            ((-NEGLIGIBLE.ln() / shortest_fo).sqrt() / std::f64::consts::PI).ceil() as usize + 1;
         let mut start_s = 0.0;
-        for (i, step) in steps.iter().enumerate() {
-            step.front.check(&format!("steps[{i}].front"))?;
-            step.back.check(&format!("steps[{i}].back"))?;
-            check(
-                format!("steps[{i}].seconds"),
-                step.seconds,
-                Range::new(1e-9, 1e9, "s"),
-                "give a positive time",
-            )?;
-            let stage = exact.stage(step, start_s, most.min(MOST_TERMS))?;
-            exact.stages.push(stage);
+        for step in steps {
+            exact.push(step, start_s)?;
             start_s += step.seconds;
         }
         if exact.stages.is_empty() {
@@ -234,6 +237,35 @@ impl Exact {
             });
         }
         Ok(exact)
+    }
+
+    /// The same up to a time within the last step, and another step from there.
+    ///
+    /// # Errors
+    /// As [`Exact::new`]; [`Error::OutOfRange`] for a time outside the last step.
+    pub fn followed_by(mut self, at_s: f64, step: &Step) -> Result<Self> {
+        if let Some(last) = self.stages.last_mut() {
+            let range = Range::new(last.start_s, last.start_s + last.seconds, "s");
+            check("at_s", at_s, range, "cut the last step")?;
+            last.seconds = at_s - last.start_s;
+        }
+        self.push(step, at_s)?;
+        Ok(self)
+    }
+
+    fn push(&mut self, step: &Step, start_s: f64) -> Result<()> {
+        step.front.check("front of a step")?;
+        step.back.check("back of a step")?;
+        check(
+            "seconds of a step",
+            step.seconds,
+            Range::new(1e-9, 1e9, "s"),
+            "give a positive time",
+        )?;
+        let terms = (-NEGLIGIBLE.ln() / self.shortest_fo).sqrt() / std::f64::consts::PI;
+        let stage = self.stage(step, start_s, (terms.ceil() as usize + 1).min(MOST_TERMS))?;
+        self.stages.push(stage);
+        Ok(())
     }
 
     fn stage(&self, step: &Step, start_s: f64, terms: usize) -> Result<Stage> {
@@ -314,7 +346,7 @@ impl Exact {
     /// Temperature at a share of the thickness, 0 at the front. [K]
     pub fn temperature_k(&self, depth_share: f64, t_s: f64) -> f64 {
         let (stage, since) = self.find(t_s);
-        stage.value(depth_share, since * self.pace)
+        stage.value(depth_share, &stage.left(since * self.pace))
     }
 
     /// Temperature at a place. [K]
@@ -355,7 +387,7 @@ impl Exact {
                 return Some(stage.start_s + low / self.pace);
             }
             // Modes fall apart geometrically: so do the looks.
-            let mut high = (low + 0.02).min(end);
+            let mut high = (low + self.shortest_fo).min(end);
             loop {
                 if excess(high) >= 0.0 {
                     return Some(
@@ -366,40 +398,43 @@ impl Exact {
                     break;
                 }
                 low = high;
-                high = (high * LOOK).min(end);
+                high = (begin + (high - begin) * LOOK).min(end);
             }
         }
         None
     }
 }
 
-/// Ratio of two Fourier numbers between which a face is taken to move one way only.
+/// Ratio of two Fourier numbers since a switch between which a place is taken to move one way only.
 const LOOK: f64 = 1.6;
 
 impl Stage {
-    fn value(&self, x: f64, fo: f64) -> f64 {
+    /// What is left of the terms at a Fourier number, as far as it counts.
+    fn left(&self, fo: f64) -> Vec<f64> {
+        let fades = self.terms.iter().map(|t| (-t.root * t.root * fo).exp());
+        self.terms
+            .iter()
+            .zip(fades)
+            .take_while(|&(_, fade)| fade >= NEGLIGIBLE)
+            .map(|(term, fade)| term.amplitude * fade)
+            .collect()
+    }
+
+    fn value(&self, x: f64, left: &[f64]) -> f64 {
         let mut sum = self.at_front + self.slope * x;
-        for term in &self.terms {
-            let fade = (-term.root * term.root * fo).exp();
-            if fade < NEGLIGIBLE {
-                break;
-            }
+        for (term, weight) in self.terms.iter().zip(left) {
             let (sin, cos) = (term.root * x).sin_cos();
-            sum += term.amplitude * fade * (cos + term.lean * sin);
+            sum += weight * (cos + term.lean * sin);
         }
         sum
     }
 
     /// Slope and bend over X.
-    fn slopes(&self, x: f64, fo: f64) -> (f64, f64) {
+    fn slopes(&self, x: f64, left: &[f64]) -> (f64, f64) {
         let (mut first, mut second) = (self.slope, 0.0);
-        for term in &self.terms {
-            let fade = (-term.root * term.root * fo).exp();
-            if fade < NEGLIGIBLE {
-                break;
-            }
+        for (term, weight) in self.terms.iter().zip(left) {
             let (sin, cos) = (term.root * x).sin_cos();
-            let scale = term.amplitude * fade * term.root;
+            let scale = weight * term.root;
             first += scale * (term.lean * cos - sin);
             second -= scale * term.root * (cos + term.lean * sin);
         }
@@ -433,52 +468,75 @@ impl Stage {
 
     /// The extreme over X: at a face, or where the slope is nil between points that are looked at.
     fn extreme(&self, sign: f64, fo: f64) -> (f64, f64) {
-        let (front, back) = (self.place(Where::Front, fo), self.place(Where::Back, fo));
+        let left = self.left(fo);
+        let mut front = (self.at_front, 0.0);
+        let mut back = (self.at_front + self.slope, 0.0);
+        let mut slopes = [self.slope; LOOKS + 1];
+        for (term, &weight) in self.terms.iter().zip(&left) {
+            let rate = term.root * term.root * weight;
+            front = (front.0 + weight, front.1 - rate);
+            back = (back.0 + weight * term.back, back.1 - rate * term.back);
+            let (scale, (turn_sin, turn_cos)) = (weight * term.root, term.turn);
+            let (mut sin, mut cos) = (0.0_f64, 1.0_f64);
+            for slope in &mut slopes {
+                *slope += scale * (term.lean * cos - sin);
+                (sin, cos) = (
+                    sin * turn_cos + cos * turn_sin,
+                    cos * turn_cos - sin * turn_sin,
+                );
+            }
+        }
         let mut best = if sign * front.0 >= sign * back.0 {
             front
         } else {
             back
         };
         // Inside, a hump needs the slope to change its sign from `sign` to the other.
-        let looks = 8;
-        let mut before = self.slopes(0.0, fo).0;
-        for i in 1..=looks {
-            let x = f64::from(i) / f64::from(looks);
-            let after = self.slopes(x, fo).0;
-            if sign * before > 0.0 && sign * after < 0.0 {
-                let (mut low, mut high) = (x - 1.0 / f64::from(looks), x);
-                let mut at = f64::midpoint(low, high);
-                for _ in 0..50 {
-                    let (slope, bend) = self.slopes(at, fo);
-                    if sign * slope > 0.0 {
-                        low = at;
-                    } else {
-                        high = at;
-                    }
-                    let mut next = at - slope / bend;
-                    if !(next > low && next < high) {
-                        next = f64::midpoint(low, high);
-                    }
-                    let moved = (next - at).abs();
-                    at = next;
-                    if moved < 1e-12 {
-                        break;
-                    }
-                }
-                let value = self.value(at, fo);
+        for i in 1..=LOOKS {
+            if sign * slopes[i - 1] > 0.0 && sign * slopes[i] <= 0.0 {
+                let at = self.nil_slope(sign, &left, (i - 1) as f64, slopes[i - 1], slopes[i]);
+                let value = self.value(at, &left);
                 if sign * value > sign * best.0 {
                     // The heat equation: rate over the Fourier number is the bend.
-                    best = (value, self.slopes(at, fo).1);
+                    best = (value, self.slopes(at, &left).1);
                 }
             }
-            before = after;
         }
         best
     }
 
+    /// Where the slope is nil between look `from` and the next.
+    fn nil_slope(&self, sign: f64, left: &[f64], from: f64, before: f64, after: f64) -> f64 {
+        let (mut low, mut high) = (from / LOOKS as f64, (from + 1.0) / LOOKS as f64);
+        let mut at = low + (high - low) * before / (before - after);
+        for _ in 0..50 {
+            let (slope, bend) = self.slopes(at, left);
+            if sign * slope > 0.0 {
+                low = at;
+            } else {
+                high = at;
+            }
+            let newton = at - slope / bend;
+            let inside = newton >= low && newton <= high;
+            let next = if inside {
+                newton
+            } else {
+                f64::midpoint(low, high)
+            };
+            let moved = (next - at).abs();
+            at = next;
+            // Newton's next error is of the square of this, and the value, flat here, of the square of that.
+            if inside && moved < 1e-4 {
+                break;
+            }
+        }
+        at
+    }
+
     /// Crossing between two looks, by Newton steps held between bounds.
     fn crossing(&self, place: Where, level: f64, sign: f64, mut low: f64, mut high: f64) -> f64 {
-        let mut at = high;
+        // Temperatures bend towards their rest: from the earlier side Newton's steps do not overshoot.
+        let mut at = low.max(0.5 * high);
         for _ in 0..60 {
             let (value, rate) = self.place(place, at);
             let excess = sign * (value - level);
@@ -493,7 +551,7 @@ impl Stage {
             }
             let moved = (next - at).abs();
             at = next;
-            if moved <= 1e-13 * (1.0 + at) {
+            if moved <= 1e-11 * at {
                 break;
             }
         }

@@ -135,7 +135,8 @@ fn bad_numbers_are_refused_by_name() {
             vary.set(&mut one, bad);
             assert!(recipe(&one).is_err(), "{vary:?} {bad}");
         }
-        for back in [Back::Turned { every_s: bad }] {
+        {
+            let back = Back::Turned { every_s: bad };
             assert!(
                 recipe(&Ask {
                     back,
@@ -282,7 +283,7 @@ proptest! {
     #[test]
     fn any_bytes_are_heated_or_refused(bytes in prop::collection::vec(any::<u8>(), 8..80)) {
         let mut b = bytes.into_iter();
-        let layers = (0..1 + b.next().unwrap_or(0) % 3)
+        let layers = (0..=b.next().unwrap_or(0) % 3)
             .map(|_| Layer {
                 conductivity_w_m_k: Table::constant(number(&mut b, 1e-2, 400.0)),
                 density_kg_m3: number(&mut b, 5.0, 2e4),

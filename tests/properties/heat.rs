@@ -4,8 +4,9 @@ use mountwright::error::Unwatched;
 use mountwright::heat::calibrate::{Coupon, Seen, calibrate};
 use mountwright::heat::modal::{Exact, Wall};
 use mountwright::heat::{
-    Ask, Back, Dose, Exposure, Face, HotAirGun, Layer, Limits, Melting, Pulse, Sheet, Step, Table,
-    Vary, Wear, Where, heat_slab, ranges, recipe, recipes, usual_spread, ways_to_a_window, window,
+    Ask, Back, Dose, Exposure, Face, HotAirGun, Layer, Limits, Melting, Pulse, Quick, Sheet, Step,
+    Table, Vary, Wear, Where, heat_slab, quick, quick_rows, ranges, recipe, recipes, usual_spread,
+    ways_to_a_window, window,
 };
 use proptest::prelude::*;
 
@@ -157,17 +158,50 @@ proptest! {
     }
 
     /// Twice the dose for twice the time; more at more heat.
+    /// Quick recipes, alone and in rows, are what the solver finds with the same constant properties and films.
+    #[test]
+    fn quick_recipes_agree_with_the_solver(
+        mm in 1.0..6.0_f64, k in 0.05..0.4_f64, front in (15.0..80.0_f64, 430.0..600.0_f64), back in (5.0..80.0_f64, 390.0..600.0_f64), cool in 5.0..30.0_f64,
+    ) {
+        let wall = Wall { thickness_m: mm * 1e-3, conductivity_w_m_k: k, capacity_j_m3_k: 1.5e6, start_k: 293.15 };
+        let ask = Quick {
+            wall, heat: [front, back], cool: [(cool, 293.15), (0.7 * cool, 290.0)],
+            need_k: 375.0, upper_k: 425.0, set_k: 340.0, stop_s: None,
+        };
+        let exact = quick(&ask).unwrap();
+        let rows = quick_rows(&[ask, ask], &Unwatched).unwrap();
+        prop_assert_eq!(rows[1].as_ref().unwrap(), &exact);
+        let layer = Layer {
+            thickness_m: wall.thickness_m, conductivity_w_m_k: Table::constant(k), density_kg_m3: 1000.0,
+            heat_capacity_j_kg_k: Table::constant(1500.0), melting: None, start_k: vec![293.15], contact_w_m2_k: None, cells: Some(64),
+        };
+        let face = |(film_w_m2_k, gas_k)| Face { film_w_m2_k, gas_k, ..Face::INSULATED };
+        let stop = exact.stop_s.unwrap_or(100.0);
+        let steps = [
+            Step { seconds: stop, front: face(front), back: face(back) },
+            Step { seconds: 3600.0, front: face(ask.cool[0]), back: face(ask.cool[1]) },
+        ];
+        let solved = heat_slab(&[layer], &steps, &[]).unwrap();
+        // 64 cells: 0.02 % typically, 0.13 % at worst, of times that pass through flat stretches.
+        if let Some(opens) = exact.opens_s {
+            let found = solved.first_time(Where::Coldest, 375.0, true).unwrap();
+            prop_assert!((found / opens - 1.0).abs() < 3e-3, "{found} {opens}");
+        }
+    }
+
     #[test]
     fn doses_add_and_grow_with_temperature(t in 350.0..500.0_f64, rise in 0.1..20.0_f64) {
         prop_assert!(Dose::PVC.rate_1_s(t + rise) > Dose::PVC.rate_1_s(t));
     }
 
-    /// Further away the gas is never hotter; a hotter setting never gives cooler gas.
+    /// Further away than two nozzle diameters a soft face takes in no more heat (within 3 %: a wider jet meets the far ends of a patch a little warmer); a
+    /// hotter setting never gives cooler gas.
     #[test]
-    fn a_gun_further_away_is_not_hotter(d in 0.03..0.4_f64, more in 1.01..2.0_f64, width in 0.02..0.2_f64, length in 0.02..0.4_f64) {
+    fn a_gun_further_away_is_not_hotter(d in 0.07..0.4_f64, more in 1.01..2.0_f64, width in 0.02..0.2_f64, length in 0.02..0.4_f64) {
         let gun = HotAirGun::two_setting("I").unwrap();
         let (near, far) = (gun.at(d, (width, length)).unwrap(), gun.at(d * more, (width, length)).unwrap());
-        prop_assert!(far.gas_k <= near.gas_k + 0.03 * (near.gas_k - 293.15));
+        let heat = |e: &mountwright::heat::Exposure| e.film_w_m2_k * (e.gas_k - 363.15);
+        prop_assert!(heat(&far) <= heat(&near) + 0.03 * heat(&near).abs());
         prop_assert!(near.film_low_w_m2_k <= near.film_w_m2_k && near.film_w_m2_k <= near.film_high_w_m2_k);
         prop_assert!(near.gas_low_k <= near.gas_k && near.gas_k <= near.gas_high_k);
         let hot = gun.set_to(700.0).at(d, (width, length)).unwrap();
@@ -292,7 +326,8 @@ fn coupons_find_the_gun() {
         (fit.effectiveness_shift.value + 0.06).abs() < 2.0 * fit.effectiveness_shift.sd,
         "{fit:?}"
     );
-    assert!(fit.residuals.iter().all(|r| r.abs() < 1.0), "{fit:?}");
+    // A time between two turns can jump by a turn, 4 s of some 45: 1.8 of these standard uncertainties.
+    assert!(fit.residuals.iter().all(|r| r.abs() < 1.8), "{fit:?}");
     let two = calibrate(&coupons[..2]).unwrap();
     assert!(two.effectiveness_shift.sd < 0.09);
     let mut wild = coupons.clone();

@@ -7,8 +7,8 @@ use mountwright::heat::jet::{
 use mountwright::heat::modal::{Exact, Wall, eigenvalue};
 use mountwright::heat::slab::{Fineness, heat_slab_with};
 use mountwright::heat::{
-    Ask, Back, Dose, Exposure, Face, HotAirGun, Layer, Limits, Melting, Sheet, Step, Table, Wear,
-    Where, air, heat_slab, recipe, touch,
+    Ask, Back, Dose, Exposure, Face, HotAirGun, Layer, Limits, Melting, Quick, Sheet, Step, Table,
+    Wear, Where, air, heat_slab, quick, recipe, touch,
 };
 
 fn layer(k: f64, rho: f64, c: f64, thickness_m: f64, start_k: f64) -> Layer {
@@ -628,4 +628,27 @@ fn heating_times_of_the_fabrication_guide() {
         let seconds_per_mm = recipe(&ask).unwrap().opens_s.unwrap() / mm;
         assert!((10.0..30.0).contains(&seconds_per_mm), "{seconds_per_mm}");
     }
+}
+
+/// The quick recipe against the symmetric series as Bergman et al. print it (section 5.5), its roots found by halving:
+/// the middle of a 3 mm wall (Bi 0.441) reaches 380 K after 56.945 197 461 s.
+#[test]
+fn the_quick_recipe_follows_the_printed_series() {
+    let wall = Wall {
+        thickness_m: 3e-3,
+        conductivity_w_m_k: 0.17,
+        capacity_j_m3_k: 1.9e6,
+        start_k: 293.15,
+    };
+    let ask = Quick {
+        wall,
+        heat: [(50.0, 450.0); 2],
+        cool: [(12.0, 293.15), (10.0, 293.15)],
+        need_k: 380.0,
+        upper_k: 430.0,
+        set_k: 350.0,
+        stop_s: None,
+    };
+    let opens = quick(&ask).unwrap().opens_s.unwrap();
+    assert!((opens / 56.945_197_461_216 - 1.0).abs() < 1e-9, "{opens}");
 }
