@@ -132,14 +132,18 @@ pub fn eigenvalue(n: usize, biot: [f64; 2]) -> f64 {
         let square = root * root;
         let slope =
             1.0 + biot[0] / (square + biot[0] * biot[0]) + biot[1] / (square + biot[1] * biot[1]);
-        let mut next = root - excess / slope;
-        if !(next > below && next < above) {
-            next = f64::midpoint(below, above);
-        }
+        let newton = root - excess / slope;
+        // A root found from one side may lie on the bound itself.
+        let inside = newton >= below && newton <= above;
+        let next = if inside {
+            newton
+        } else {
+            f64::midpoint(below, above)
+        };
         let moved = (next - root).abs();
         root = next;
-        // The next move would be of the square of this.
-        if moved <= 1e-8 * root {
+        // Newton's next move would be of the square of this.
+        if inside && moved <= 1e-8 * root {
             break;
         }
     }
