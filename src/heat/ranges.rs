@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::recipe::{Ask, Recipe, recipe, wrap_of};
 use super::rows::Vary;
 use crate::error::Result;
-use crate::spread::{Band, Cause, Inputs, Law, percentiles, ranked_causes};
+use crate::spread::{Band, Inputs, Law, Share, percentiles, shares};
 
 /// A recipe with the ranges of its times.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -28,8 +28,8 @@ pub struct Ranged {
     pub touch_s: Option<Band>,
     /// [K]
     pub peak_face_k: Option<Band>,
-    /// Which inputs decide when the window opens, strongest first; no window counts as later than any.
-    pub causes: Vec<Cause>,
+    /// What of the spread of the opening goes when an input becomes known, largest first; no window counts as later than any.
+    pub causes: Vec<Share>,
 }
 
 /// How well a shop knows its sheet where nothing better is said.
@@ -130,6 +130,10 @@ pub fn ranges(ask: &Ask, laws: &[(Vary, Law)], draws: usize, seed: u64) -> Resul
         .iter()
         .map(|r| r.opens_s.unwrap_or(2.0 * latest + 1.0))
         .collect();
+    let columns: Vec<(&str, &[f64])> = inputs
+        .iter()
+        .map(|(id, name, _)| (name, matrix.column(id)))
+        .collect();
     Ok(Ranged {
         window_share: rows.iter().filter(|r| r.opens_s.is_some()).count() as f64 / draws as f64,
         opens_s: band(|r| r.opens_s)?,
@@ -138,7 +142,7 @@ pub fn ranges(ask: &Ask, laws: &[(Vary, Law)], draws: usize, seed: u64) -> Resul
         hold_s: band(|r| r.hold_s)?,
         touch_s: band(|r| r.touch_s)?,
         peak_face_k: band(|r| r.opens_s.map(|_| r.peak_face_k))?,
-        causes: ranked_causes(&inputs, &matrix, &opens)?,
+        causes: shares(&columns, &opens)?,
         likely,
     })
 }
