@@ -178,6 +178,39 @@ pub struct Gun {
     /// Diameter of the nozzle; 34 mm where nothing is said.
     #[schemars(extend("least" = "4 mm", "most" = "80 mm"))]
     pub nozzle: Option<Length>,
+    /// Timed trials with this gun: two are enough to narrow every heating time.
+    #[serde(default)]
+    pub coupons: Vec<Coupon>,
+}
+
+/// A timed trial: a piece of sheet that was heated until it went limp.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Coupon {
+    /// Its material, by the catalogue's name.
+    #[schemars(extend("format" = "material"))]
+    pub material: String,
+    /// Its thickness, measured.
+    #[schemars(extend("least" = "0.5 mm", "most" = "30 mm"))]
+    pub thickness: Length,
+    /// Width of the heated patch; 50 mm where nothing is said.
+    #[schemars(extend("least" = "5 mm", "most" = "1 m"))]
+    pub width: Option<Length>,
+    /// Length of the heated patch; 100 mm where nothing is said.
+    #[schemars(extend("least" = "5 mm", "most" = "2 m"))]
+    pub length: Option<Length>,
+    /// Distance of the nozzle.
+    #[schemars(extend("least" = "20 mm", "most" = "600 mm"))]
+    pub distance: Length,
+    /// How often it was turned over; left out where it was not.
+    #[schemars(extend("least" = "1 s", "most" = "5 min"))]
+    pub turn_every: Option<Time>,
+    /// Seconds from the start of heat until it bent under its own weight.
+    #[schemars(extend("least" = "2 s", "most" = "1 h"))]
+    pub limp_after: Time,
+    /// Air of the shop at the trial; 20 °C where nothing is said.
+    #[schemars(extend("least" = "-10 °C", "most" = "45 °C"))]
+    pub air: Option<Temperature>,
 }
 
 /// An adhesive on the shelf.

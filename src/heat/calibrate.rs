@@ -341,14 +341,18 @@ impl HotAirGun {
         let half = 6.0_f64.sqrt();
         let film = [-1.0, 0.0, 1.0]
             .map(|s: f64| (fit.log_film_factor.value + s * half * fit.log_film_factor.sd).exp());
-        let shift = [-1.0, 0.0, 1.0]
-            .map(|s: f64| fit.effectiveness_shift.value + s * half * fit.effectiveness_shift.sd);
+        // Coupons tell the product of film and effectiveness far better than either: the shift is drawn about its line on the film.
+        let (film_sd, shift_sd) = (fit.log_film_factor.sd, fit.effectiveness_shift.sd);
+        let own_sd = shift_sd * (1.0 - fit.correlation.powi(2)).max(0.0).sqrt();
+        let shift =
+            [-1.0, 0.0, 1.0].map(|s: f64| fit.effectiveness_shift.value + s * half * own_sd);
         Self {
             // What the tool says no longer matters: the fit holds for it as it is.
             setpoint_k: [self.setpoint_k[1]; 3],
             airflow_m3_s: [self.airflow_m3_s[1]; 3],
             film_factor: film,
             effectiveness_shift: shift,
+            shift_per_log_film: fit.correlation * shift_sd / film_sd,
             measured: true,
             source: "fitted to the shop's own coupons",
             ..self.clone()

@@ -1,33 +1,90 @@
 //! The shop's gun, aimed at a strap, with the drawn values of what is uncertain in it.
 
+use super::setup::Setup;
 use super::values::Values;
 use crate::error::Result;
-use crate::heat::{Exposure, HotAirGun};
-use crate::shop::Gun;
+use crate::file::{Length, Power, Temperature};
+use crate::heat::calibrate::{Calibration, Coupon, Seen, calibrate};
+use crate::heat::{Ask, Back, Exposure, HotAirGun, Limits, Sheet};
+use crate::material::Catalogue;
+use crate::shop::{self, Gun};
 
 /// Nozzle of a gun about which nothing is said; common practice, no source. [m]
 const NOZZLE_M: f64 = 0.034;
+/// Patch of a coupon about which nothing is said. [m]
+const PATCH_M: (f64, f64) = (0.05, 0.10);
+/// Air at a trial about which nothing is said. [K]
+const AIR_K: f64 = 293.15;
+/// Standard uncertainty of a time taken by eye and watch; common practice, no source.
+const BY_EYE: f64 = 0.10;
 
 /// What the gun does to the patch; one gun serves a whole plan, so its factors are drawn once.
 pub(super) fn exposure(
-    gun: &Gun,
+    setup: &Setup,
     distance_m: f64,
     patch_m: (f64, f64),
     air_k: f64,
     values: &mut Values,
 ) -> Result<Exposure> {
-    let tool = tool(gun)?.in_room(air_k);
+    let tool = setup.gun.clone().in_room(air_k);
     let usual = tool.at(distance_m, patch_m)?;
     let drawn = usual
         .factors
         .iter()
         .map(|factor| values.caused(&format!("gun: {}", factor.name), factor.sourced().law()))
         .collect::<Result<Vec<f64>>>()?;
-    usual.with(&drawn)
+    let mut exposure = usual.with(&drawn)?;
+    if let Some(fit) = &setup.trials {
+        exposure.notes.extend(fit.notes.iter().cloned());
+    }
+    Ok(exposure)
+}
+
+/// The gun as the shop knows it, narrowed by its coupons where there are some, and what they told.
+pub(super) fn known(gun: &Gun, materials: &Catalogue) -> Result<(HotAirGun, Option<Calibration>)> {
+    let tool = tool(gun)?;
+    if gun.coupons.is_empty() {
+        return Ok((tool, None));
+    }
+    let coupons = gun
+        .coupons
+        .iter()
+        .map(|coupon| trial(coupon, &tool, materials))
+        .collect::<Result<Vec<_>>>()?;
+    let fit = calibrate(&coupons)?;
+    Ok((tool.calibrated(&fit), Some(fit)))
+}
+
+fn trial(coupon: &shop::Coupon, tool: &HotAirGun, materials: &Catalogue) -> Result<Coupon> {
+    let properties = materials.get(&coupon.material)?.properties();
+    let air_k = coupon.air.map_or(AIR_K, Temperature::si);
+    let patch_m = (
+        coupon.width.map_or(PATCH_M.0, Length::si),
+        coupon.length.map_or(PATCH_M.1, Length::si),
+    );
+    let exposure = tool
+        .clone()
+        .in_room(air_k)
+        .at(coupon.distance.si(), patch_m)?;
+    let back = coupon.turn_every.map_or(Back::Open, |every| Back::Turned {
+        every_s: every.si(),
+    });
+    let sheet = Sheet::of(&properties, coupon.thickness.si())?;
+    let ask = Ask {
+        width_m: patch_m.0,
+        ..Ask::new(sheet, Limits::of(&properties)?, exposure, air_k, back)
+    };
+    Ok(Coupon {
+        ask,
+        seen: Seen::Limp {
+            seconds: coupon.limp_after.si(),
+            uncertainty: BY_EYE,
+        },
+    })
 }
 
 fn tool(gun: &Gun) -> Result<HotAirGun> {
-    let nozzle_m = gun.nozzle.map_or(NOZZLE_M, super::super::file::Length::si);
+    let nozzle_m = gun.nozzle.map_or(NOZZLE_M, Length::si);
     let mut tool = match (&gun.setting, gun.air, gun.airflow) {
         (Some(setting), ..) => HotAirGun {
             nozzle_m,
@@ -40,7 +97,7 @@ fn tool(gun: &Gun) -> Result<HotAirGun> {
             ..HotAirGun::two_setting("I")?
         },
     };
-    tool.rated_w = gun.power.map(super::super::file::Power::si);
+    tool.rated_w = gun.power.map(Power::si);
     Ok(tool)
 }
 

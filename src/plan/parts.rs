@@ -125,6 +125,13 @@ fn recipe_short(
             remedy: "choose a sheet that is formed".into(),
         });
     };
+    let limits = LimitsShort {
+        limp_k: limits.limp_k,
+        formable_k: limits.formable_k,
+        upper_k: limits.upper_k,
+        set_k: limits.set_k,
+        fume_onset_k: limits.fume_onset_k,
+    };
     let history = recipe
         .history
         .as_ref()
@@ -182,16 +189,10 @@ fn recipe_short(
             _ => "limp".into(),
         },
         behind,
-        strokes: strokes::strokes(job, recipe, &gun, body_limit_k, units),
+        strokes: strokes::strokes(job, recipe, &gun, &limits, body_limit_k, units),
         gun,
         distance_m: job.gun_distance.si(),
-        limits: LimitsShort {
-            limp_k: limits.limp_k,
-            formable_k: limits.formable_k,
-            upper_k: limits.upper_k,
-            set_k: limits.set_k,
-            fume_onset_k: limits.fume_onset_k,
-        },
+        limits,
         history,
         body_peak_k: if recipe.behind.map(|b| b.face_k).is_some() {
             Some(of(6)?)

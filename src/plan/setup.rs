@@ -10,6 +10,8 @@ use crate::climate::Climate;
 use crate::cost::{Earning, Overhead, PricedOn, Tax, Terms};
 use crate::error::{Error, Result};
 use crate::file::Share;
+use crate::heat::HotAirGun;
+use crate::heat::calibrate::Calibration;
 use crate::job::{JobFile, Place};
 use crate::material::{Catalogue, Material, Properties};
 use crate::money::Currency;
@@ -22,6 +24,10 @@ pub(super) struct Setup<'a> {
     pub(super) shop: &'a ShopFile,
     pub(super) materials: &'a Catalogue,
     pub(super) bonds: &'a bond::Catalogue,
+    /// The gun, narrowed by the shop's coupons.
+    pub(super) gun: HotAirGun,
+    /// What the coupons told, where there are some.
+    pub(super) trials: Option<Calibration>,
     pub(super) calendar: Calendar,
     pub(super) currency: Currency,
     /// When work starts, from the first midnight. [s]
@@ -36,10 +42,14 @@ impl<'a> Setup<'a> {
     pub(super) fn new(job: &'a JobFile, shop: &'a ShopFile) -> Result<Self> {
         let start = job.job.start()?;
         let calendar = calendar(&shop.shop, start.date())?;
+        let materials = Catalogue::standard()?;
+        let (gun, trials) = super::gun::known(&shop.shop.gun, materials)?;
         Ok(Self {
             job,
             shop,
-            materials: Catalogue::standard()?,
+            materials,
+            gun,
+            trials,
             bonds: bond::Catalogue::standard()?,
             start_s: calendar.instant(start)?,
             back_s: (job.job.vehicle_back()?)

@@ -145,10 +145,8 @@ fn recipe_ask(run: &mut Run, job: &job::Strap, made: &Strap, p: &Properties) -> 
         None => (job.middle_width.si(), made.blank_length_m),
     };
     let air_k = run.air().temperature_k;
-    let gun = &run.setup.shop.shop.gun;
-    let patch_m = (width_m, length_m);
-    let exposure =
-        super::gun::exposure(gun, job.gun_distance.si(), patch_m, air_k, &mut run.values)?;
+    let (patch_m, distance_m) = ((width_m, length_m), job.gun_distance.si());
+    let exposure = super::gun::exposure(run.setup, distance_m, patch_m, air_k, &mut run.values)?;
     let back = match (job.turn_every, job.behind) {
         (_, Behind::SameHeat) => Back::SameHeat,
         (Some(every), _) => Back::Turned {

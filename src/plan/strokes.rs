@@ -1,5 +1,6 @@
 //! A recipe as it is worked at the bench: strokes, turns, what to see and feel, where to stop.
 
+use super::result::LimitsShort;
 use crate::heat::Recipe;
 use crate::job::Strap;
 use crate::quantity::{Dimension, System, show};
@@ -12,11 +13,20 @@ fn to_five(seconds: f64) -> f64 {
     (seconds / 5.0).round() * 5.0
 }
 
+/// What the two faces have at a time of heating, the cooler first. [K]
+fn read_at(recipe: &Recipe, t_s: f64) -> Option<(f64, f64)> {
+    let chart = recipe.history.as_ref()?;
+    let i = chart.t_s.iter().position(|&t| t >= t_s)?;
+    let (front, back) = (chart.front_k.get(i)?, chart.back_k.get(i)?);
+    Some((front.min(*back), front.max(*back)))
+}
+
 /// The steps in order; empty where there is no window.
 pub(super) fn strokes(
     job: &Strap,
     recipe: &Recipe,
     gun: &str,
+    limits: &LimitsShort,
     body_limit_k: Option<f64>,
     units: System,
 ) -> Vec<String> {
@@ -38,8 +48,13 @@ pub(super) fn strokes(
         _ => lines.push(format!("Keep it moving, {STROKE_S:.0} s a stroke along the whole heated zone.")),
     }
     lines.push(format!(
-        "From about {:.0} s it goes limp: it bends under its own weight. Stop at about {:.0} s.",
+        "From about {:.0} s it goes limp: it bends under its own weight{}. Stop at about {:.0} s.",
         to_five(opens),
+        read_at(recipe, opens).map_or_else(String::new, |(cool, hot)| format!(
+            ", and its faces read {} to {} by an infrared thermometer set to an emissivity of 0.95",
+            warm(cool),
+            warm(hot)
+        )),
         to_five(stop)
     ));
     if let Some(closes) = recipe.closes_s {
@@ -57,8 +72,9 @@ pub(super) fn strokes(
     }
     if let Some(hold) = recipe.hold_s {
         lines.push(format!(
-            "Hold it still for {:.0} s; it is set when it no longer gives.",
-            to_five(hold).max(5.0)
+            "Hold it still for {:.0} s; it is set when it no longer gives and reads below {}.",
+            to_five(hold).max(5.0),
+            warm(limits.set_k)
         ));
     }
     if let Some(touch) = recipe.touch_s {

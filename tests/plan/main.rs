@@ -43,6 +43,45 @@ fn a_seed_repeats_to_the_last_digit() {
     assert_ne!(text(7), text(8));
 }
 
+/// Two timed coupons in the shop file narrow the forming window; two that contradict each other are named on the part.
+#[test]
+fn coupons_of_the_shop_narrow_the_recipe() {
+    let with = |first: &str, second: &str| {
+        let coupon = |seconds: &str| {
+            format!(
+                "\n[[gun.coupons]]\nmaterial = \"abs\"\nthickness = \"3 mm\"\ndistance = \"100 mm\"\nturn_every = \"8 s\"\nlimp_after = \"{seconds}\"\n"
+            )
+        };
+        let trials = format!("{}{}", coupon(first), coupon(second));
+        SHOP.replacen(
+            "nozzle = \"34 mm\"\n",
+            &format!("nozzle = \"34 mm\"\n{trials}"),
+            1,
+        )
+    };
+    let width = |shop: &str| {
+        let plan = planned(PODS, shop, 64).unwrap();
+        let recipe = plan.parts[0].recipe.clone().unwrap();
+        (
+            recipe.opens_s.p90.unwrap() / recipe.opens_s.p10.unwrap(),
+            recipe.notes,
+        )
+    };
+    let (unknown, _) = width(SHOP);
+    let (known, notes) = width(&with("62 s", "66 s"));
+    // What is left is the hand's distance, the sheet's thickness and its properties.
+    assert!(known < 0.75 * unknown, "{known} {unknown}");
+    assert!(
+        notes.iter().any(|n| n.text.contains("coupons")),
+        "{notes:?}"
+    );
+    let (_, notes) = width(&with("30 s", "110 s"));
+    assert!(
+        notes.iter().any(|n| n.text.contains("contradict")),
+        "{notes:?}"
+    );
+}
+
 /// The text of `key` in the `nth` table of the file replaced by another.
 fn with(job: &str, key: &str, nth: usize, change: impl Fn(f64) -> f64) -> Option<String> {
     let mut seen = 0;

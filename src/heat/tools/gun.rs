@@ -29,6 +29,8 @@ pub struct HotAirGun {
     pub film_factor: [f64; 3],
     /// See `film_factor`.
     pub effectiveness_shift: [f64; 3],
+    /// How much the effectiveness moves with the logarithm of the film factor: what coupons hold together stays together.
+    pub shift_per_log_film: f64,
     /// Whether its nozzle is a slot, taken as a round one of equal area.
     pub slot: bool,
     /// Whether coupons have calibrated it.
@@ -109,6 +111,7 @@ impl HotAirGun {
             rated_w: None,
             room_k: 293.15,
             reflector: false,
+            shift_per_log_film: 0.0,
             slot: false,
             film_factor: FILM_FACTOR,
             effectiveness_shift: EFFECTIVENESS_SHIFT,
@@ -367,7 +370,8 @@ impl Aim {
     /// Film and gas temperature for drawn factors.
     fn drawn(&self, values: &[f64]) -> Result<(f64, f64, Means)> {
         let means = self.means(values[0], values[1], self.distance_m * values[2])?;
-        let effectiveness = (means.effectiveness + values[4]).clamp(0.05, 1.0);
+        let tied = self.gun.shift_per_log_film * (values[3] / self.gun.film_factor[1]).ln();
+        let effectiveness = (means.effectiveness + values[4] + tied).clamp(0.05, 1.0);
         let room = self.gun.room_k;
         Ok((
             means.film_w_m2_k * values[3],
