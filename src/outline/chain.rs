@@ -2,12 +2,12 @@
 
 use std::f64::consts::{PI, TAU};
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::Corner;
 
 /// A point of the plane. [m]
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Point {
     /// To the right.
     pub x_m: f64,
@@ -37,7 +37,7 @@ impl Point {
 }
 
 /// A circle: a hole, a driver, a body. [m]
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Circle {
     /// Centre.
     pub centre: Point,
@@ -46,7 +46,7 @@ pub struct Circle {
 }
 
 /// One piece of a chain, from the end of the piece before it to `end`.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Segment {
     /// A straight line.
@@ -75,7 +75,7 @@ impl Segment {
 }
 
 /// A closed chain of lines and arcs; the last piece ends at `start`.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Chain {
     /// Where it starts and ends.
     pub start: Point,

@@ -9,12 +9,44 @@ use super::{Chain, Outline, Point, Segment};
 pub struct DxfLayer<'a> {
     /// Letters, digits, `_` and `-`; anything else becomes `_`.
     pub name: &'a str,
+    /// Colour number, 1 to 255; 7 is black on white.
+    pub colour: u8,
     /// Closed chains.
     pub chains: Vec<&'a Chain>,
     /// Open lines.
     pub lines: Vec<(Point, Point)>,
     /// Single points: hole centres.
     pub points: Vec<Point>,
+    /// Lines of text.
+    pub texts: Vec<DxfText>,
+}
+
+impl Default for DxfLayer<'_> {
+    fn default() -> Self {
+        Self {
+            name: "0",
+            colour: 7,
+            chains: vec![],
+            lines: vec![],
+            points: vec![],
+            texts: vec![],
+        }
+    }
+}
+
+/// A line of text in a DXF file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DxfText {
+    /// Where it starts, has its middle or ends.
+    pub at: Point,
+    /// Height of its capitals. [m]
+    pub height_m: f64,
+    /// Its turn, counter-clockwise. [°]
+    pub turn_deg: f64,
+    /// 0: it starts at `at`; 1: its middle is there; 2: it ends there.
+    pub anchor: u8,
+    /// The words.
+    pub text: String,
 }
 
 impl Outline {
@@ -31,14 +63,12 @@ impl Outline {
             DxfLayer {
                 name: "OUTSIDE",
                 chains: vec![&self.outside],
-                lines: vec![],
-                points: vec![],
+                ..DxfLayer::default()
             },
             DxfLayer {
                 name: "HOLES",
                 chains: self.holes.iter().collect(),
-                lines: vec![],
-                points: vec![],
+                ..DxfLayer::default()
             },
         ])
     }
@@ -69,6 +99,9 @@ pub fn dxf(layers: &[DxfLayer]) -> String {
             out.entity("POINT", &name, "AcDbPoint");
             out.point(10, at);
         }
+        for text in &layer.texts {
+            out.words(&name, text);
+        }
     }
     out.pair(0, "ENDSEC");
     out.objects();
@@ -89,6 +122,28 @@ pub(crate) fn as_circle(chain: &Chain) -> Option<(Point, f64)> {
     }
     let centre = circle?;
     Some((centre, chain.start.distance_m(centre)))
+}
+
+/// Text with `\\U+XXXX` for what is not ASCII, as R2000 has it; a caret or percent sign of its own is kept apart from DXF's codes.
+fn escaped(text: &str) -> String {
+    let mut out = String::new();
+    for c in text.chars() {
+        match c {
+            '^' => out.push_str("^ "),
+            '%' => out.push_str("\\U+0025"),
+            '\\' => out.push_str("\\U+005C"),
+            ' '..='~' => out.push(c),
+            c if c.is_control() => out.push(' '),
+            c => {
+                let mut units = [0; 2];
+                for unit in c.encode_utf16(&mut units) {
+                    // Writing to a string cannot fail.
+                    let _ = write!(out, "\\U+{unit:04X}");
+                }
+            }
+        }
+    }
+    out
 }
 
 /// Letters, digits, `_` and `-` only.
@@ -177,6 +232,19 @@ impl Writer {
         }
     }
 
+    fn words(&mut self, layer: &str, text: &DxfText) {
+        self.entity("TEXT", layer, "AcDbText");
+        self.point(10, text.at);
+        self.number(40, text.height_m * 1e3);
+        self.pair(1, escaped(&text.text));
+        self.number(50, text.turn_deg);
+        if text.anchor > 0 {
+            self.pair(72, text.anchor);
+            self.point(11, text.at);
+        }
+        self.pair(100, "AcDbText");
+    }
+
     fn table(&mut self, name: &str, handle: &str, count: usize) {
         self.pair(0, "TABLE");
         self.pair(2, name);
@@ -224,17 +292,17 @@ impl Writer {
             self.number(40, 0.0);
         }
         self.pair(0, "ENDTAB");
-        let mut names: Vec<String> = vec!["0".into()];
+        let mut names: Vec<(String, u8)> = vec![("0".into(), 7)];
         for layer in layers {
             let name = plain(layer.name);
-            if !names.contains(&name) {
-                names.push(name);
+            if names.iter().all(|(known, _)| *known != name) {
+                names.push((name, layer.colour.max(1)));
             }
         }
         self.table("LAYER", "2", names.len());
-        for name in &names {
+        for (name, colour) in &names {
             self.record("LAYER", "2", "AcDbLayerTableRecord", name);
-            self.pair(62, 7);
+            self.pair(62, colour);
             self.pair(6, "Continuous");
             self.pair(390, "F");
         }

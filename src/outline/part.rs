@@ -1,13 +1,13 @@
 //! Flat parts: an outside with its holes, and where it lies on a sheet.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Chain, Point};
 
 /// A flat part: an outside and its holes. [m]
 ///
 /// The outside runs counter-clockwise and the holes clockwise; [`Outline::new`] turns them so.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Outline {
     /// The outside, counter-clockwise.
     pub outside: Chain,

@@ -14,6 +14,8 @@ const JOIN_M: f64 = 1e-5;
 pub(super) const MOST_SEGMENTS: usize = 100_000;
 /// Coordinates and centres of flat arcs beyond this come from wrong units. [m]
 const FARTHEST: Range = Range::new(-1e6, 1e6, "m");
+/// No part is larger. [m]
+const LARGEST_M: f64 = 20.0;
 /// More ends than this in one point are no contour.
 const MOST_IN_A_POINT: usize = 64;
 /// More contours than this is not a drawing of parts.
@@ -117,6 +119,15 @@ impl Sketch {
             Range::new(0.0, MOST_CONTOURS as f64, "1"),
             "keep only the contours of the parts in the file",
         )?;
+        for chain in &chains {
+            let (left, bottom, right, top) = chain.bounds_m();
+            check(
+                "size of a contour",
+                (right - left).max(top - bottom),
+                Range::new(0.0, LARGEST_M, "m"),
+                "the units of the file are wrong: set them to what the drawing was made in",
+            )?;
+        }
         for (i, chain) in chains.iter().enumerate() {
             let alone = Outline {
                 outside: chain.clone(),
