@@ -52,19 +52,21 @@ pub enum Grain {
 }
 
 /// Which turns a layout may use; a placement's turn is about the blank's origin.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Turns {
-    /// As drawn or by half a turn: the sheet has a grain.
+    /// As drawn only: grain or a pattern with a direction.
+    None,
+    /// Half turns: grain without a direction.
     Half,
-    /// By quarter turns.
+    /// Quarter turns.
     Quarter,
-    /// By any angle.
+    /// Any angle. Rectangles are still laid square to the sheet.
     Any,
 }
 
 /// Where a hole is round or a slot.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum HoleKind {
     /// A round hole.
@@ -79,7 +81,7 @@ pub enum HoleKind {
 }
 
 /// When a hole is drilled.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Drill {
     /// In the flat.
@@ -89,7 +91,7 @@ pub enum Drill {
 }
 
 /// What a marked contour is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Contour {
     /// A chamfer that is cut from the back up to this line.
@@ -98,6 +100,8 @@ pub enum Contour {
     Recess,
     /// A countersink up to this line.
     Countersink,
+    /// A bevel of the outer edge's upper side from this line outwards, that sheds water.
+    Bevel,
     /// The area that takes adhesive.
     Glue,
     /// The rim of a drawn part, where its edge is cut off after forming.
@@ -105,7 +109,7 @@ pub enum Contour {
 }
 
 /// Something drawn on the blank that is not its edge.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", tag = "mark")]
 pub enum Mark {
     /// A centre line.
@@ -202,7 +206,7 @@ impl Mark {
 }
 
 /// Which way a bend goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Toward {
     /// The flaps rise towards the one who looks at the show face.
@@ -212,7 +216,7 @@ pub enum Toward {
 }
 
 /// A bend across the blank, between two lines.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Bend {
     /// What it is: `left foot`.
     pub name: String,
@@ -233,7 +237,7 @@ pub struct Bend {
 }
 
 /// A part of the blank that is heated.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct HeatedZone {
     /// What it is: `strap between the tabs`.
     pub name: String,
@@ -248,7 +252,7 @@ pub struct HeatedZone {
 }
 
 /// One flat piece to be cut, seen from the show face.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Blank {
     /// Name, unique in the job: `left pod strap`.
     pub name: String,
@@ -294,6 +298,44 @@ impl Blank {
     /// Whether a layout may cut it mirrored, to be turned over afterwards.
     pub fn may_flip(&self) -> bool {
         self.faces == Faces::Alike
+    }
+
+    /// Its edges and cutouts without the holes that are drilled: the way of a router.
+    #[must_use]
+    pub fn routed(&self) -> Outline {
+        Outline {
+            outside: self.outline.outside.clone(),
+            holes: self
+                .outline
+                .holes
+                .iter()
+                .filter(|hole| !self.drills(hole))
+                .cloned()
+                .collect(),
+        }
+    }
+
+    /// Whether a hole of the outline is one that is drilled.
+    pub(super) fn drills(&self, hole: &Chain) -> bool {
+        let (left, bottom, right, top) = hole.bounds_m();
+        let middle = Point::new(f64::midpoint(left, right), f64::midpoint(bottom, top));
+        self.marks.iter().any(|mark| match *mark {
+            Mark::Hole {
+                kind,
+                centre,
+                diameter_m,
+                drill: Drill::Now,
+                ..
+            } => {
+                let length_m = match kind {
+                    HoleKind::Round => diameter_m,
+                    HoleKind::Slot { length_m, .. } => length_m,
+                };
+                let edge = std::f64::consts::PI * diameter_m + 2.0 * (length_m - diameter_m);
+                centre.distance_m(middle) < 1e-6 && (hole.length_m() - edge).abs() < 1e-6
+            }
+            _ => false,
+        })
     }
 
     /// Area of sheet that it takes. [m²]

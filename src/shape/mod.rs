@@ -1,17 +1,23 @@
 #![doc = include_str!("theory.md")]
 
+pub mod aim;
 pub mod bend;
 mod blank;
 pub mod draw;
 pub mod drawing;
 pub mod fold;
 mod form;
+pub mod grille;
+mod hull;
+pub mod measure;
 pub mod panel;
 pub mod ring;
 pub mod router;
+pub mod seal;
 pub mod stack;
 pub mod strap;
 mod strap_pattern;
+pub mod template;
 
 pub use blank::{
     Bend, Blank, Contour, Drill, Faces, Grain, Hand, HeatedZone, HoleKind, Mark, Toward, Turns,

@@ -8,6 +8,7 @@ use super::panel::{Cutout, Hole, PanelAsk, panel};
 use super::stack::{Stack, Stocked, stack};
 use crate::error::{Note, Range, Result, check};
 use crate::outline::{Chain, Outline};
+use crate::sourced::{Constant, Standing};
 
 /// What screws hold.
 #[derive(
@@ -36,7 +37,41 @@ pub struct Screws {
     pub depth_m: f64,
     /// Diameter of a countersink in the driver's face. [m]
     pub countersink_m: Option<f64>,
+    /// A threaded insert that takes them; its own hole counts then, and `hole_m` does not.
+    pub insert: Option<Insert>,
 }
+
+/// A threaded insert.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Insert {
+    /// Outside diameter. [m]
+    pub outside_m: f64,
+    /// Length. [m]
+    pub length_m: f64,
+}
+
+impl Insert {
+    /// Diameter of its hole: 0.1 mm over, no chamfer at the mouth (a press-in insert maker's page). [m]
+    pub fn hole_m(&self) -> f64 {
+        self.outside_m + 1e-4
+    }
+
+    /// Depth of its hole: 2.5 mm more than its length (a self-tapping insert maker's guide: 2 to 3 mm). [m]
+    pub fn depth_m(&self) -> f64 {
+        self.length_m + 2.5e-3
+    }
+}
+
+/// Wall that an insert needs around it, over its outside diameter.
+pub const INSERT_WALL: Constant = Constant {
+    name: "ring.insert_wall",
+    value: 0.5,
+    low: 0.25,
+    high: 0.9,
+    unit: "1",
+    source: "a self-tapping insert maker's guide, commodity plastics: 0.25 to 0.9",
+    standing: Standing::Published,
+};
 
 /// A chamfer that opens the cutout behind the cone.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -70,6 +105,8 @@ pub struct RingAsk {
     pub joint_price: f64,
     /// Chamfer behind the cone.
     pub chamfer: Option<Chamfer>,
+    /// Bevel of the driver's face along the upper outer edge, that sheds water; 0 for none. [m]
+    pub bevel_m: f64,
     /// Thickness that the finish adds to every edge. [m]
     pub finish_m: f64,
     /// The faces of the sheet.
@@ -116,10 +153,10 @@ pub struct Ring {
 ///     cutout: Cutout { name: "driver".into(), form: Form::Circle { diameter_m: 0.142 }, at: Point::new(0.0, 0.0), turn_rad: 0.0 },
 ///     screws: vec![Screws { name: "driver screw".into(), holds: Holds::Driver,
 ///         centres: Centres::Circle { diameter_m: 0.157, count: 4, first_rad: 0.785 },
-///         hole_m: 0.0032, depth_m: 0.012, countersink_m: None }],
+///         hole_m: 0.0032, depth_m: 0.012, countersink_m: None, insert: None }],
 ///     depth_m: 0.025, over_m: 0.001,
 ///     stocked: vec![stock(12.5, 40.0), stock(6.0, 18.0)],
-///     joint_price: 0.5, chamfer: None, finish_m: 0.0, faces: Faces::Alike, grain: Grain::Free,
+///     joint_price: 0.5, chamfer: None, bevel_m: 0.0, finish_m: 0.0, faces: Faces::Alike, grain: Grain::Free,
 /// })?;
 /// assert_eq!(made.blanks.len(), 2);
 /// assert!((made.web_m - 0.017).abs() < 1e-12);
@@ -141,6 +178,12 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
         .iter()
         .filter_map(|&i| ask.stocked.get(i).map(|s| s.thickness_m))
         .collect();
+    check(
+        "bevel_m",
+        ask.bevel_m,
+        Range::new(0.0, 0.03, "m"),
+        "3 mm is usual",
+    )?;
     for screws in &ask.screws {
         check(
             format!("depth_m of \"{}\"", screws.name),
@@ -173,6 +216,11 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
         if let Some(mark) = chamfer(ask, &made.blank.outline, thickness_m, below)? {
             made.blank.marks.push(mark);
         }
+        if i == 0 && ask.bevel_m > 0.0 {
+            made.blank
+                .marks
+                .push(bevel(ask, &made.blank.outline, thickness_m)?);
+        }
         panels.push(made);
     }
     let least = |value: fn(&super::panel::Panel) -> Option<f64>| {
@@ -191,7 +239,8 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
         ),
         "the chamfer would cut through the outside: make it lower or steeper",
     )?;
-    let mut notes = vec![];
+    let edge_m = least(|p| p.edge_m);
+    let mut notes = inserts(ask, edge_m)?;
     if count > 1 {
         notes.push(Note::new(
             "layers",
@@ -211,7 +260,7 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
     Ok(Ring {
         glue_area_m2,
         web_m: web,
-        edge_m: least(|p| p.edge_m),
+        edge_m,
         edge_over_diameter: least(|p| p.edge_over_diameter),
         pitch_m: least(|p| p.pitch_m),
         blanks: panels.into_iter().map(|p| p.blank).collect(),
@@ -225,7 +274,8 @@ fn holes(ask: &RingAsk, above_m: f64, first: bool) -> Result<Vec<Hole>> {
     let outer = ask.outer.chain("outer")?;
     let mut holes = vec![];
     for screws in &ask.screws {
-        let reaches = screws.holds == Holds::Vehicle || above_m < screws.depth_m - 1e-9;
+        let depth_m = screws.insert.map_or(screws.depth_m, |i| i.depth_m());
+        let reaches = screws.holds == Holds::Vehicle || above_m < depth_m - 1e-9;
         if !reaches {
             continue;
         }
@@ -234,12 +284,66 @@ fn holes(ask: &RingAsk, above_m: f64, first: bool) -> Result<Vec<Hole>> {
                 name: screws.name.clone(),
                 kind: HoleKind::Round,
                 centre,
-                diameter_m: screws.hole_m,
+                diameter_m: screws.insert.map_or(screws.hole_m, |i| i.hole_m()),
                 countersink_m: screws.countersink_m.filter(|_| first),
             });
         }
     }
     Ok(holes)
+}
+
+/// Inserts need a wall around them and a depth to sit in.
+fn inserts(ask: &RingAsk, edge_m: Option<f64>) -> Result<Vec<Note>> {
+    let mut notes = vec![];
+    for screws in &ask.screws {
+        let Some(insert) = screws.insert else {
+            continue;
+        };
+        let name = &screws.name;
+        check(
+            format!("insert of \"{name}\", outside_m"),
+            insert.outside_m,
+            Range::new(2e-3, 0.02, "m"),
+            "measure the insert",
+        )?;
+        check(
+            format!("insert of \"{name}\", length_m"),
+            insert.length_m,
+            Range::new(2e-3, (ask.depth_m - 2.5e-3).max(2e-3), "m"),
+            "the insert is too long for the ring: take a shorter one or a deeper ring",
+        )?;
+        let need = insert.hole_m() / 2.0 + INSERT_WALL.value * insert.outside_m;
+        check(
+            format!("edge distance of \"{name}\""),
+            edge_m.unwrap_or(need),
+            Range::new(need, f64::INFINITY, "m"),
+            "an insert needs half of its diameter of sheet around it: move the screws, widen the ring or take a smaller insert",
+        )?;
+        notes.push(Note::new(
+            name.clone(),
+            format!(
+                "insert: drill {:.2} mm, {:.1} mm deep, without a chamfer, sink it by 1 mm; a heat-set insert needs solid thermoplastic, never foamed sheet",
+                insert.hole_m() * 1e3,
+                insert.depth_m() * 1e3
+            ),
+        ));
+    }
+    Ok(notes)
+}
+
+/// The line from which the upper outer edge is bevelled at 45°.
+fn bevel(ask: &RingAsk, outline: &Outline, thickness_m: f64) -> Result<Mark> {
+    check(
+        "bevel_m",
+        ask.bevel_m,
+        Range::new(0.0, 0.5 * thickness_m, "m"),
+        "a bevel takes at most half of the front layer",
+    )?;
+    Ok(Mark::Contour {
+        what: Contour::Bevel,
+        chain: outline.outside.offset(-ask.bevel_m)?,
+        depth_m: ask.bevel_m,
+    })
 }
 
 /// The chamfer's line on the back of a layer that ends `below_m` above the vehicle's face.

@@ -245,7 +245,7 @@ pub struct Cut {
 /// Time for one plunge (common practice, no source). [s]
 const PLUNGE_S: f64 = 2.0;
 
-/// What it takes to cut an outline out of sheet.
+/// What it takes to cut an outline out of sheet; drilled holes are left out of it ([`Blank::routed`](super::Blank::routed)).
 ///
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a tool or thickness that cannot be; [`crate::Error::Shape`] where the bit does not fit into the outline's corners.

@@ -2,7 +2,7 @@
 
 use super::bend::{inner_length_m, outer_strain};
 use super::blank::{Bend, Blank, Drill, Faces, Grain, Hand, HeatedZone, HoleKind, Mark, Toward};
-use super::strap::{LegPath, Side, StrapAsk};
+use super::strap::{LegPath, RoundBody, Side, StrapAsk};
 use crate::error::{Range, Result, check};
 use crate::outline::{Chain, Corner, Outline, Point};
 
@@ -14,10 +14,16 @@ pub(super) struct Pattern<'a> {
     half_middle_m: f64,
     half_left_m: f64,
     half_right_m: f64,
+    body: RoundBody,
 }
 
 impl<'a> Pattern<'a> {
-    pub(super) fn new(ask: &'a StrapAsk, left: LegPath, right: LegPath) -> Result<Self> {
+    pub(super) fn new(
+        ask: &'a StrapAsk,
+        left: LegPath,
+        right: LegPath,
+        body: RoundBody,
+    ) -> Result<Self> {
         for (side, leg) in [("left", &left), ("right", &right)] {
             check(
                 "middle_length_m",
@@ -34,6 +40,7 @@ impl<'a> Pattern<'a> {
             half_middle_m: half(ask.middle_width_m),
             half_left_m: half(ask.left.end_width_m),
             half_right_m: half(ask.right.end_width_m),
+            body,
         };
         if let Some(available) = ask.available_length_m {
             check(
@@ -60,7 +67,10 @@ impl<'a> Pattern<'a> {
     fn tips(&self) -> (f64, f64) {
         let (left, right) = self.ends();
         let trim = self.ask.trim_m;
-        (self.x(left) - trim, self.x(right) + trim)
+        (
+            self.x(left) - trim - self.left.oversize_m,
+            self.x(right) + trim + self.right.oversize_m,
+        )
     }
 
     pub(super) fn blank_length_m(&self) -> f64 {
@@ -72,74 +82,117 @@ impl<'a> Pattern<'a> {
         2.0 * self.half_middle_m
     }
 
-    fn half_at(&self, station_m: f64) -> f64 {
-        let (foot, half_end) = if station_m < 0.0 {
-            (self.left.foot_ends_m, self.half_left_m)
+    /// Where the strap's own middle lies at a station, and half of its finished width there.
+    fn half_at(&self, station_m: f64) -> (f64, f64) {
+        let (foot, half_end, aside) = if station_m < 0.0 {
+            (
+                self.left.foot_ends_m,
+                self.half_left_m,
+                self.ask.left.aside_m,
+            )
         } else {
-            (self.right.foot_ends_m, self.half_right_m)
+            (
+                self.right.foot_ends_m,
+                self.half_right_m,
+                self.ask.right.aside_m,
+            )
         };
         let flat = self.ask.middle_length_m / 2.0;
-        let way = station_m.abs() - flat;
-        if way <= 0.0 {
-            self.half_middle_m
-        } else if way >= foot - flat {
-            half_end
-        } else {
-            self.half_middle_m + (half_end - self.half_middle_m) * way / (foot - flat)
-        }
+        let share = ((station_m.abs() - flat) / (foot - flat).max(1e-9)).clamp(0.0, 1.0);
+        (
+            share * aside,
+            self.half_middle_m + (half_end - self.half_middle_m) * share,
+        )
     }
 
     fn across(&self, station_m: f64) -> (Point, Point) {
-        let (x, h) = (self.x(station_m), self.half_at(station_m));
-        (Point::new(x, -h), Point::new(x, h))
+        let (x, (y, h)) = (self.x(station_m), self.half_at(station_m));
+        (Point::new(x, y - h), Point::new(x, y + h))
     }
 
     pub(super) fn outline(&self) -> Outline {
         let (tip_left, tip_right) = self.tips();
-        let (l, r) = (self.half_left_m, self.half_right_m);
+        let (l, r) = (
+            self.half_left_m + self.left.oversize_m,
+            self.half_right_m + self.right.oversize_m,
+        );
+        let (y_left, y_right) = (self.ask.left.aside_m, self.ask.right.aside_m);
         // The taper meets the tab in an inner corner, which is rounded: a sharp one starts a crack.
-        let ease = (2.0 * self.ask.thickness_m).min(l).min(r);
-        let mut upper = vec![Corner::new(tip_right, r, 0.0)];
-        upper.extend(self.shoulders(ease));
-        upper.push(Corner::new(tip_left, l, 0.0));
-        Outline::new(Chain::rounded_polygon(&symmetric(&upper)), vec![])
+        let ease = (2.0 * self.ask.thickness_m)
+            .min(self.half_left_m)
+            .min(self.half_right_m);
+        let mut corners = vec![Corner::new(tip_right, y_right + r, 0.0)];
+        corners.extend(self.edge(1.0, ease, true));
+        corners.push(Corner::new(tip_left, y_left + l, 0.0));
+        corners.push(Corner::new(tip_left, y_left - l, 0.0));
+        corners.extend(self.edge(-1.0, ease, true).into_iter().rev());
+        corners.push(Corner::new(tip_right, y_right - r, 0.0));
+        Outline::new(Chain::rounded_polygon(&corners), vec![])
     }
 
-    /// Upper corners from the right foot to the left.
-    fn shoulders(&self, ease_m: f64) -> [Corner; 4] {
+    /// Corners of the upper (1) or the lower (−1) edge from the right foot to the left, as cut or as they end up.
+    fn edge(&self, side: f64, ease_m: f64, cut: bool) -> Vec<Corner> {
         let flat = self.ask.middle_length_m / 2.0;
-        let at = |station: f64, half: f64| Corner::new(self.x(station), half, ease_m);
-        [
-            at(self.right.foot_ends_m, self.half_right_m),
-            at(flat, self.half_middle_m),
-            at(-flat, self.half_middle_m),
-            at(-self.left.foot_ends_m, self.half_left_m),
-        ]
+        let at =
+            |station: f64, y: f64, half: f64| Corner::new(self.x(station), y + side * half, ease_m);
+        let over = |leg: &LegPath| if cut { leg.oversize_m } else { 0.0 };
+        let mut corners = vec![
+            at(
+                self.right.foot_ends_m,
+                self.ask.right.aside_m,
+                self.half_right_m + over(&self.right),
+            ),
+            at(flat, 0.0, self.half_middle_m),
+        ];
+        if let Some(wire) = self.ask.wire
+            && cut
+            && wire.upper == (side > 0.0)
+        {
+            let (half, floor) = (wire.width_m / 2.0, self.half_middle_m - wire.depth_m);
+            let x = self.x(wire.along_m);
+            corners.extend([
+                Corner::new(x + half, side * self.half_middle_m, wire.lip_m),
+                Corner::new(x + half, side * floor, half),
+                Corner::new(x - half, side * floor, half),
+                Corner::new(x - half, side * self.half_middle_m, wire.lip_m),
+            ]);
+        }
+        corners.extend([
+            at(-flat, 0.0, self.half_middle_m),
+            at(
+                -self.left.foot_ends_m,
+                self.ask.left.aside_m,
+                self.half_left_m + over(&self.left),
+            ),
+        ]);
+        corners
     }
 
     /// The bends in the order in which they are made: round the body first, then the feet.
     pub(super) fn bends(&self) -> Vec<Bend> {
         let ask = self.ask;
         let (t, k) = (ask.thickness_m, ask.neutral_fraction);
-        let bend = |name: &str, span: (f64, f64), radius: f64, angle: f64, toward| Bend {
-            name: name.into(),
-            begins: self.across(span.0),
-            ends: self.across(span.1),
-            inside_radius_m: radius,
-            angle_rad: angle,
-            toward,
-            allowance_m: inner_length_m(angle, radius, t, k),
-            outer_strain: outer_strain(radius, t, k),
-        };
+        let bend =
+            |name: &str, span: (f64, f64), radius: f64, angle: f64, toward, length: f64| Bend {
+                name: name.into(),
+                begins: self.across(span.0),
+                ends: self.across(span.1),
+                inside_radius_m: radius,
+                angle_rad: angle,
+                toward,
+                allowance_m: length,
+                outer_strain: outer_strain(radius, t, k),
+            };
         let (l, r) = (&self.left, &self.right);
         let foot = ask.bend_radius_m;
         vec![
             bend(
                 "round the body",
                 (-l.leaves_body_m, r.leaves_body_m),
-                ask.outer_radius_m(),
+                self.body.least_radius_m,
                 l.wrap_rad + r.wrap_rad,
                 Toward::Back,
+                l.leaves_body_m + r.leaves_body_m,
             ),
             bend(
                 "left foot",
@@ -147,6 +200,7 @@ impl<'a> Pattern<'a> {
                 foot,
                 l.foot_rad,
                 Toward::Show,
+                inner_length_m(l.foot_rad, foot, t, k),
             ),
             bend(
                 "right foot",
@@ -154,13 +208,16 @@ impl<'a> Pattern<'a> {
                 foot,
                 r.foot_rad,
                 Toward::Show,
+                inner_length_m(r.foot_rad, foot, t, k),
             ),
         ]
     }
 
     /// Everything between the tabs is made limp.
     pub(super) fn heated(&self) -> HeatedZone {
-        let chain = Chain::rounded_polygon(&symmetric(&self.shoulders(0.0)));
+        let mut corners = self.edge(1.0, 0.0, false);
+        corners.extend(self.edge(-1.0, 0.0, false).into_iter().rev());
+        let chain = Chain::rounded_polygon(&corners);
         HeatedZone {
             name: "between the tabs".into(),
             length_m: self.x(self.left.foot_ends_m + self.right.foot_ends_m),
@@ -181,7 +238,7 @@ impl<'a> Pattern<'a> {
             let (from, to) = self.across(station);
             Mark::TrimLine { from, to }
         };
-        vec![
+        let mut marks = vec![
             Mark::CentreLine {
                 from: Point::new(0.0, -self.half_middle_m),
                 to: Point::new(0.0, self.half_middle_m),
@@ -194,7 +251,16 @@ impl<'a> Pattern<'a> {
             trim(end_right),
             self.screw(Side::Left),
             self.screw(Side::Right),
-        ]
+        ];
+        // An oversize tab is cut back along its sides too, once it was marked on the vehicle.
+        for (leg, sign, end) in [(&self.left, -1.0, end_left), (&self.right, 1.0, end_right)] {
+            if leg.oversize_m > 0.0 {
+                let (a, b) = (self.across(sign * leg.foot_ends_m), self.across(end));
+                marks.push(Mark::TrimLine { from: a.0, to: b.0 });
+                marks.push(Mark::TrimLine { from: a.1, to: b.1 });
+            }
+        }
+        marks
     }
 
     fn screw(&self, side: Side) -> Mark {
@@ -213,7 +279,13 @@ impl<'a> Pattern<'a> {
             } else {
                 HoleKind::Round
             },
-            centre: Point::new(self.x(station), 0.0),
+            centre: Point::new(
+                self.x(station),
+                match side {
+                    Side::Left => self.ask.left.aside_m,
+                    Side::Right => self.ask.right.aside_m,
+                },
+            ),
             diameter_m: holes.diameter_m,
             drill: Drill::AfterTrialFit,
         }
@@ -222,8 +294,7 @@ impl<'a> Pattern<'a> {
     /// The foam liner: as long as the wrap at the middle of its own thickness, as wide as the strap's middle.
     pub(super) fn foam(&self) -> Blank {
         let ask = self.ask;
-        let wrap = self.left.wrap_rad + self.right.wrap_rad;
-        let length = wrap * (ask.body_radius_m() + ask.foam_m / 2.0);
+        let length = self.body.foam_length;
         let width = self.middle_width_m();
         let outline = Outline::new(
             Chain::rounded_rectangle(Point::new(0.0, 0.0), length, width, 0.0),
@@ -250,13 +321,4 @@ impl<'a> Pattern<'a> {
             notes: vec![],
         }
     }
-}
-
-/// The upper edge from right to left, and the lower edge as its mirror image, counter-clockwise.
-fn symmetric(upper: &[Corner]) -> Vec<Corner> {
-    let lower = upper.iter().rev().map(|c| Corner {
-        point: Point::new(c.point.x_m, -c.point.y_m),
-        ..*c
-    });
-    upper.iter().copied().chain(lower).collect()
 }

@@ -2,30 +2,43 @@
 
 use mountwright::Error;
 use mountwright::outline::{Chain, Outline, Point};
+use mountwright::shape::aim::{AimAsk, WedgeAsk, aim, wedge};
 use mountwright::shape::draw::{DrawAsk, Held, Solid, drawn};
-use mountwright::shape::drawing::{Title, drawing};
+use mountwright::shape::drawing::{Page, Title, drawing};
 use mountwright::shape::fold::{Fold, FoldAsk, Neutral, folded};
+use mountwright::shape::grille::{GrilleAsk, grille};
 use mountwright::shape::panel::{Cutout, Hole, PanelAsk, panel};
 use mountwright::shape::router::{Cuts, Cutter, Method, cut};
-use mountwright::shape::strap::{Body, Leg, StrapAsk, strap};
-use mountwright::shape::{Faces, Form, Grain, Hand, HoleKind, Toward};
+use mountwright::shape::seal::{SealAsk, SteelFixing, seals};
+use mountwright::shape::strap::{Body, Leg, StrapAsk, WireExit, strap};
+use mountwright::shape::template::{Guide, router};
+use mountwright::shape::{Blank, Faces, Form, Grain, Hand, HoleKind, Toward};
 
 const BAD: [f64; 6] = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1.0, 1e9, -0.0];
 
+const WIRE: WireExit = WireExit {
+    along_m: 0.0,
+    width_m: 4e-3,
+    depth_m: 5e-3,
+    lip_m: 1e-3,
+    upper: false,
+};
+
+fn profile(x_m: f64) -> Body {
+    let p = Point::new;
+    Body::Profile {
+        points: vec![p(x_m, 0.0), p(-0.02, 0.02), p(-0.02, -0.02), p(0.02, 0.01)],
+    }
+}
+
 fn pod() -> StrapAsk {
-    let leg = Leg {
-        foot_m: 0.045,
-        centre_height_m: 0.027,
-        tab_m: 0.022,
-        end_width_m: 0.024,
-        tilt_rad: 0.0,
-    };
+    let leg = Leg::flat(0.045, 0.027, 0.022, 0.024);
     StrapAsk::new("pod", 3e-3, 0.0235, leg, leg)
 }
 
 #[test]
 fn bad_numbers_in_a_strap_are_refused_or_answered_finitely() {
-    let set: [fn(&mut StrapAsk, f64); 19] = [
+    let set: [fn(&mut StrapAsk, f64); 29] = [
         |a, v| a.thickness_m = v,
         |a, v| a.body = Body::Round { radius_m: v },
         |a, v| a.foam_m = v,
@@ -45,6 +58,32 @@ fn bad_numbers_in_a_strap_are_refused_or_answered_finitely() {
         |a, v| a.trim_m = v,
         |a, v| a.shrink_fraction = v,
         |a, v| a.screw_spacing_m = Some(v),
+        |a, v| a.left.aside_m = v,
+        |a, v| a.right.twist_rad = v,
+        |a, v| a.left.cut_m = v,
+        |a, v| a.body_length_m = Some(v),
+        |a, v| (a.body_length_m, a.bare_m) = (Some(0.05), v),
+        |a, v| {
+            a.body = Body::Oval {
+                width_m: v,
+                height_m: 0.04,
+            }
+        },
+        |a, v| {
+            a.body = Body::Oval {
+                width_m: 0.04,
+                height_m: v,
+            }
+        },
+        |a, v| a.body = profile(v),
+        |a, v| a.wire = Some(WireExit { along_m: v, ..WIRE }),
+        |a, v| {
+            a.wire = Some(WireExit {
+                width_m: v,
+                lip_m: v,
+                ..WIRE
+            });
+        },
     ];
     for (i, set) in set.iter().enumerate() {
         for bad in BAD {
@@ -362,4 +401,164 @@ fn a_bit_that_does_not_fit_is_refused() {
         assert!(cut(&plate, 6e-3, Method::HandPlunge, tool, Cuts::Soft).is_err());
         assert!(cut(&plate, bad, Method::Saw, cutter, Cuts::Soft).is_err());
     }
+}
+
+fn ring_blank() -> Blank {
+    let circle = Form::Circle { diameter_m: 0.14 };
+    let driver = Cutout {
+        name: "driver".into(),
+        form: circle,
+        at: Point::new(0.0, 0.0),
+        turn_rad: 0.0,
+    };
+    panel(&flat(vec![driver], vec![])).unwrap().blank
+}
+
+#[test]
+fn bad_numbers_in_aims_and_wedges_are_refused_or_answered_finitely() {
+    let up = [0.0, 0.0, 1.0];
+    let ask = WedgeAsk {
+        name: "w".into(),
+        hand: Hand::Left,
+        length_m: 0.02,
+        width_m: 0.02,
+        lift_rad: 0.2,
+        thin_m: 1e-3,
+        hole_m: 4e-3,
+    };
+    let set: [fn(&mut WedgeAsk, f64); 5] = [
+        |a, v| a.length_m = v,
+        |a, v| a.width_m = v,
+        |a, v| a.lift_rad = v,
+        |a, v| a.thin_m = v,
+        |a, v| a.hole_m = v,
+    ];
+    for bad in BAD {
+        let point = [bad, 0.0, 1.0];
+        for (at_m, normal) in [(point, up), ([0.5, 0.0, 0.0], point)] {
+            let along = [0.0, 1.0, 0.0];
+            let listener_m = [1.0, 0.0, 0.0];
+            if let Ok(set) = aim(&AimAsk {
+                at_m,
+                listener_m,
+                normal,
+                along,
+            }) {
+                assert!(set.lift_rad.is_finite() && set.turn_rad.is_finite());
+            }
+        }
+        for change in set {
+            let mut wrong = ask.clone();
+            change(&mut wrong, bad);
+            assert!(wedge(&wrong).is_err(), "{wrong:?}");
+        }
+    }
+    assert!(
+        aim(&AimAsk {
+            at_m: up,
+            listener_m: up,
+            normal: up,
+            along: up
+        })
+        .is_err()
+    );
+}
+
+#[test]
+fn bad_numbers_in_gaskets_and_templates_are_refused() {
+    let ring = ring_blank();
+    let ask = SealAsk {
+        flange_m: 0.16,
+        free_m: 5e-3,
+        trim_gap_m: None,
+        fixing: Some(SteelFixing::RivetNut),
+        screw_m: 5e-3,
+    };
+    let layers = [ring.clone()];
+    assert!(seals(&layers, &ask).is_ok() && seals(&[], &ask).is_err());
+    for bad in BAD {
+        for wrong in [
+            SealAsk {
+                flange_m: bad,
+                ..ask
+            },
+            SealAsk { free_m: bad, ..ask },
+            SealAsk {
+                trim_gap_m: Some(bad),
+                ..ask
+            },
+            SealAsk {
+                screw_m: bad,
+                ..ask
+            },
+        ] {
+            assert!(seals(&layers, &wrong).is_err(), "{wrong:?}");
+        }
+        for guide in [
+            Guide::Bearing { bit_m: bad },
+            Guide::Bushing {
+                bushing_m: bad,
+                bit_m: 6e-3,
+            },
+        ] {
+            assert!(router(&ring, guide).is_err(), "{guide:?}");
+        }
+    }
+}
+
+#[test]
+fn bad_numbers_in_grilles_are_refused() {
+    let circle = |diameter_m| Form::Circle { diameter_m };
+    let ask = GrilleAsk {
+        name: "g".into(),
+        hand: Hand::Either,
+        outer: circle(0.19),
+        opening: circle(0.14),
+        thickness_m: 6e-3,
+        retainer_m: 2e-3,
+        mesh_m: 1e-3,
+        lap_m: 8e-3,
+        wrap_m: 5e-4,
+        play_m: 5e-4,
+        cone_m: None,
+        faces: Faces::Alike,
+    };
+    assert!(grille(&ask).is_ok());
+    let set: [fn(&mut GrilleAsk, f64); 7] = [
+        |a, v| a.outer = Form::Circle { diameter_m: v },
+        |a, v| a.opening = Form::Circle { diameter_m: v },
+        |a, v| a.thickness_m = v,
+        |a, v| a.retainer_m = v,
+        |a, v| a.mesh_m = v,
+        |a, v| a.lap_m = v,
+        |a, v| a.cone_m = Some((5e-3, v)),
+    ];
+    for bad in BAD {
+        for change in set {
+            let mut wrong = ask.clone();
+            change(&mut wrong, bad);
+            assert!(grille(&wrong).is_err(), "{wrong:?}");
+        }
+    }
+}
+
+#[test]
+fn a_drawing_of_any_size_has_a_bounded_number_of_pages() {
+    let mut ask = flat(vec![], vec![]);
+    ask.outer = Form::RoundedRectangle {
+        width_m: 5.0,
+        height_m: 5.0,
+        corner_m: 0.0,
+    };
+    let made = drawing(&panel(&ask).unwrap().blank, &Title::default()).unwrap();
+    let pdf = made.pdf(Page::A4);
+    let pages = String::from_utf8_lossy(&pdf)
+        .matches("/Type /Page\n")
+        .count();
+    // 5 m over rooms of 0.190 by 0.267 m that overlap by 15 mm: 29 by 20, and a page of tables.
+    assert!(
+        (500..=600).contains(&pages) && pdf.len() < 4 << 20,
+        "{pages} pages, {} bytes",
+        pdf.len()
+    );
 }

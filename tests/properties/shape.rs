@@ -16,13 +16,7 @@ fn svg(blank: &Blank) -> String {
 }
 
 fn pod() -> StrapAsk {
-    let leg = |foot_m, centre_height_m, tab_m| Leg {
-        foot_m,
-        centre_height_m,
-        tab_m,
-        end_width_m: 0.024,
-        tilt_rad: 0.0,
-    };
+    let leg = |foot_m, centre_height_m, tab_m| Leg::flat(foot_m, centre_height_m, tab_m, 0.024);
     StrapAsk {
         hand: Hand::Left,
         foam_m: 2e-3,
@@ -103,6 +97,7 @@ fn every_measurement_of_a_ring_changes_a_drawing() {
         hole_m: 3.2e-3,
         depth_m: 0.012,
         countersink_m: None,
+        insert: None,
     };
     let base = || RingAsk {
         name: "ring".into(),
@@ -130,6 +125,7 @@ fn every_measurement_of_a_ring_changes_a_drawing() {
         stocked: vec![stock(6.0), stock(12.0), stock(3.0)],
         joint_price: 0.1,
         chamfer: None,
+        bevel_m: 0.0,
         finish_m: 0.0,
         faces: Faces::Alike,
         grain: Grain::Free,
@@ -163,11 +159,8 @@ proptest! {
         let k = 0.5;
         let reach = radius + foam + foot + 2.0 * k * t;
         let leg = |out: f64, h: f64, end_width_m: f64, tilt_rad: f64| Leg {
-            foot_m: reach + 1e-3 + out,
-            centre_height_m: t + foot + h,
-            tab_m: 0.02,
-            end_width_m,
             tilt_rad,
+            ..Leg::flat(reach + 1e-3 + out, t + foot + h, 0.02, end_width_m)
         };
         let ask = StrapAsk {
             foam_m: foam,

@@ -11,13 +11,7 @@ use mountwright::shape::strap::{Leg, Strap, StrapAsk, strap};
 use mountwright::shape::{Faces, Grain, Hand, Toward};
 
 fn ask(foot_mm: f64) -> StrapAsk {
-    let leg = Leg {
-        foot_m: foot_mm * 1e-3,
-        centre_height_m: 0.025,
-        tab_m: 0.020,
-        end_width_m: 0.025,
-        tilt_rad: 0.0,
-    };
+    let leg = Leg::flat(foot_mm * 1e-3, 0.025, 0.020, 0.025);
     StrapAsk::new("strap", 0.003, 0.025, leg, leg)
 }
 

@@ -2,11 +2,11 @@
 
 use super::sheet::{Anchor, Ink, Item, Paper, Title, clean};
 use super::view::letter;
-use crate::outline::{Chain, Point};
+use crate::outline::{Chain, Point, as_circle};
 use crate::shape::blank::{Blank, Contour, Drill, Faces, Grain, Hand, HoleKind, Mark, Toward};
 
-const TEXT_M: f64 = 0.0026;
-const ROW_M: f64 = 0.0044;
+pub(super) const TEXT_M: f64 = 0.0026;
+pub(super) const ROW_M: f64 = 0.0044;
 /// Mean width of a letter over its size, for breaking lines (common practice for sans-serif, no source).
 const LETTER: f64 = 0.5;
 
@@ -45,7 +45,7 @@ pub(super) fn legend(blank: &Blank, paper: &mut Paper) {
 }
 
 /// A table with its own column places (fractions of the width).
-fn table(paper: &mut Paper, head: &str, columns: &[(f64, &str)], rows: &[Vec<String>]) {
+pub(super) fn table(paper: &mut Paper, head: &str, columns: &[(f64, &str)], rows: &[Vec<String>]) {
     let width = paper.width_m();
     paper.write(
         Point::new(paper.left_m, paper.y_m - ROW_M),
@@ -174,6 +174,36 @@ pub(super) fn holes(blank: &Blank, paper: &mut Paper) {
     );
 }
 
+/// Where each opening lies and how large it is; drilled holes have a table of their own.
+pub(super) fn openings(blank: &Blank, paper: &mut Paper) {
+    let mut rows = vec![];
+    for hole in &blank.outline.holes {
+        let (l, b, r, t) = hole.bounds_m();
+        let (x, y) = (f64::midpoint(l, r), f64::midpoint(b, t));
+        if blank.drills(hole) {
+            continue;
+        }
+        let size = match as_circle(hole) {
+            Some((_, radius_m)) => format!("Ø {}", tenths(2.0 * radius_m)),
+            None => format!("{} x {}", tenths(r - l), tenths(t - b)),
+        };
+        rows.push(vec![
+            format!("opening {}", rows.len() + 1),
+            tenths(x),
+            tenths(y),
+            size,
+        ]);
+    }
+    if !rows.is_empty() {
+        table(
+            paper,
+            "Openings (mm, their middle from the centre mark)",
+            &[(0.04, "opening"), (0.30, "x"), (0.40, "y"), (0.50, "size")],
+            &rows,
+        );
+    }
+}
+
 /// Millimetres with one place; no minus before a zero.
 pub(super) fn tenths(length_m: f64) -> String {
     let text = format!("{:.1}", length_m * 1e3);
@@ -196,6 +226,9 @@ pub(super) fn contours(blank: &Blank, paper: &mut Paper) {
                     Contour::Chamfer => "chamfer from the back, up to the dotted line",
                     Contour::Recess => "recess in the show face, up to the dotted line",
                     Contour::Countersink => "countersink in the show face",
+                    Contour::Bevel => {
+                        "bevel of the upper outer edge, from the dotted line outwards"
+                    }
                     Contour::Glue => "takes adhesive",
                     Contour::Rim => "rim: clamp outside, cut here after forming",
                 };
@@ -224,7 +257,10 @@ pub(super) fn notes(blank: &Blank, paper: &mut Paper) {
         lines.extend(broken(&note.to_string(), paper.width_m()));
     }
     if blank.faces == Faces::OneSided {
-        lines.push("one-sided sheet: it may be turned in the layout, never flipped; film on while cutting, off before heat".into());
+        lines.push("one-sided sheet: show face up in this view; it may be turned in the layout, never flipped; film on while cutting".into());
+    }
+    if !blank.heated.is_empty() {
+        lines.push("protective film: on while cutting, off before heat".into());
     }
     match blank.grain {
         Grain::Free => {}
@@ -244,7 +280,7 @@ pub(super) fn notes(blank: &Blank, paper: &mut Paper) {
 }
 
 /// Lines that fit a width, broken at spaces.
-fn broken(text: &str, width_m: f64) -> Vec<String> {
+pub(super) fn broken(text: &str, width_m: f64) -> Vec<String> {
     let mut lines = vec![];
     let mut line = String::new();
     for word in clean(text).split_whitespace() {

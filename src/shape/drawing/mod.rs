@@ -4,8 +4,14 @@
 //! face it shows; a blank for one side of the vehicle is drawn from its back too. [`face`] is one view alone.
 
 mod content;
+mod dxf;
+mod form;
+mod page;
+mod pdf;
 mod sheet;
 mod svg;
 mod view;
 
-pub use sheet::{Anchor, Drawing, Ink, Item, Title, drawing, face};
+pub(super) use form::measure_sheet;
+pub use page::Page;
+pub use sheet::{Anchor, Band, Drawing, Ink, Item, Title, drawing, face};

@@ -114,11 +114,36 @@ pub struct Drawing {
     pub height_m: f64,
     /// What is on it, in painting order.
     pub items: Vec<Item>,
+    /// Strips from top to bottom that may stand on pages of their own: views, then tables.
+    pub bands: Vec<Band>,
+    /// Empty edge all round. [m]
+    pub margin_m: f64,
+    /// Where the blank's origin lies in the view from the show face; `None` where there is no view.
+    pub origin_m: Option<Point>,
+    /// Hole centres in the view from the show face.
+    pub centres_m: Vec<Point>,
+}
+
+/// A strip of a drawing.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Band {
+    /// Upper edge. [m]
+    pub top_m: f64,
+    /// Lower edge. [m]
+    pub bottom_m: f64,
+    /// Width from the margin. [m]
+    pub width_m: f64,
+    /// How many items stand in it and in the strips above.
+    pub items: usize,
+    /// Whether it shows the blank from the back.
+    pub back: bool,
 }
 
 const MARGIN_M: f64 = 0.010;
 /// Narrowest paper: the calibration bars and the title block need it.
 const LEAST_WIDTH_M: f64 = 0.190;
+/// Width of tables on wide paper: what A4 holds. [m]
+const TABLE_M: f64 = 0.190;
 /// Margin that a view alone can do without, and the room of its heading with it.
 const SPARE_M: f64 = 0.007;
 const SPARE_ABOVE_M: f64 = 0.011;
@@ -135,7 +160,7 @@ const LARGEST_M: f64 = 5.0;
 /// ```
 /// use mountwright::shape::drawing::{Title, drawing};
 /// use mountwright::shape::strap::{Leg, StrapAsk, strap};
-/// let leg = Leg { foot_m: 0.045, centre_height_m: 0.025, tab_m: 0.020, end_width_m: 0.025, tilt_rad: 0.0 };
+/// let leg = Leg::flat(0.045, 0.025, 0.020, 0.025);
 /// let made = strap(&StrapAsk::new("pod strap", 0.003, 0.025, leg, leg))?;
 /// let svg = drawing(&made.blank, &Title::default())?.svg();
 /// assert!(svg.starts_with("<svg") && svg.contains("seen from the show face"));
@@ -156,16 +181,21 @@ pub fn drawing(blank: &Blank, title: &Title) -> Result<Drawing> {
         .map(View::width_m)
         .fold(LEAST_WIDTH_M - 2.0 * MARGIN_M, f64::max);
     let mut paper = Paper::new(inner);
-    for view in &views {
+    for (i, view) in views.iter().enumerate() {
         view::draw(view, &mut paper);
+        paper.strip(view.width_m(), i > 0);
     }
+    paper.right_m = paper.left_m + inner.min(TABLE_M);
     content::legend(blank, &mut paper);
     content::bends(blank, &mut paper);
     content::holes(blank, &mut paper);
+    content::openings(blank, &mut paper);
     content::contours(blank, &mut paper);
     content::notes(blank, &mut paper);
     content::calibration(&mut paper);
     content::title_block(blank, title, &mut paper);
+    paper.strip(inner.min(TABLE_M), false);
+    paper.right_m = paper.left_m + inner;
     Ok(paper.lifted(&blank.name))
 }
 
@@ -195,6 +225,7 @@ pub fn face(blank: &Blank) -> Result<Drawing> {
     let view = View::new(blank, "seen from the show face");
     let mut paper = Paper::new(view.width_m());
     view::draw(&view, &mut paper);
+    paper.strip(view.width_m(), false);
     let mut made = paper.lifted(&blank.name);
     made.width_m -= 2.0 * SPARE_M;
     made.height_m -= SPARE_M + SPARE_ABOVE_M;
@@ -204,10 +235,23 @@ pub fn face(blank: &Blank) -> Result<Drawing> {
         CARD_M / 2.0
     };
     let larger = (made.width_m / shown_m).max(1.0);
+    made.items
+        .retain(|item| !matches!(item, Item::Text { bold: true, .. }));
+    made.margin_m -= SPARE_M;
+    made.origin_m = made
+        .origin_m
+        .map(|p| Point::new(p.x_m - SPARE_M, p.y_m - SPARE_M));
+    for p in &mut made.centres_m {
+        *p = Point::new(p.x_m - SPARE_M, p.y_m - SPARE_M);
+    }
+    for band in &mut made.bands {
+        band.items = made.items.len();
+        band.top_m = made.height_m - made.margin_m;
+        band.bottom_m -= SPARE_M;
+    }
     made.items = made
         .items
         .into_iter()
-        .filter(|item| !matches!(item, Item::Text { bold: true, .. }))
         .map(|item| match item.moved(-SPARE_M, -SPARE_M) {
             Item::Text {
                 at,
@@ -236,26 +280,59 @@ pub(super) struct Paper {
     pub(super) right_m: f64,
     pub(super) y_m: f64,
     pub(super) items: Vec<Item>,
+    pub(super) origin_m: Option<Point>,
+    pub(super) centres_m: Vec<Point>,
+    bands: Vec<Band>,
 }
 
 impl Paper {
     /// Empty paper; laid out downwards from 0, then [`lifted`](Self::lifted).
-    fn new(inner_m: f64) -> Self {
+    pub(super) fn new(inner_m: f64) -> Self {
         Self {
             left_m: MARGIN_M,
             right_m: MARGIN_M + inner_m,
             y_m: -MARGIN_M,
             items: vec![],
+            origin_m: None,
+            centres_m: vec![],
+            bands: vec![],
         }
     }
 
+    /// Ends a strip that began where the one before it ended.
+    pub(super) fn strip(&mut self, width_m: f64, back: bool) {
+        self.bands.push(Band {
+            top_m: self.bands.last().map_or(-MARGIN_M, |b| b.bottom_m),
+            bottom_m: self.y_m,
+            width_m,
+            items: self.items.len(),
+            back,
+        });
+    }
+
     /// The finished drawing, as high as what is on it.
-    fn lifted(self, name: &str) -> Drawing {
+    pub(super) fn lifted(self, name: &str) -> Drawing {
         let height_m = MARGIN_M - self.y_m;
         Drawing {
             name: clean(name),
             width_m: self.right_m + MARGIN_M,
             height_m,
+            margin_m: MARGIN_M,
+            origin_m: self.origin_m.map(|p| Point::new(p.x_m, p.y_m + height_m)),
+            centres_m: self
+                .centres_m
+                .iter()
+                .map(|p| Point::new(p.x_m, p.y_m + height_m))
+                .collect(),
+            bands: self
+                .bands
+                .into_iter()
+                .map(|b| Band {
+                    top_m: b.top_m + height_m,
+                    bottom_m: b.bottom_m + height_m,
+                    ..b
+                })
+                .collect(),
             items: self
                 .items
                 .into_iter()

@@ -3,7 +3,7 @@
 use super::content::tenths;
 use super::sheet::{Anchor, Ink, Item, Paper};
 use crate::outline::{Chain, Circle, Point, as_circle};
-use crate::shape::blank::{Blank, Drill, HoleKind, Mark};
+use crate::shape::blank::{Blank, Drill, Grain, HoleKind, Mark};
 
 const TEXT_M: f64 = 0.0028;
 const CAPTION_M: f64 = 0.0035;
@@ -80,6 +80,18 @@ pub(super) fn draw(view: &View, paper: &mut Paper) {
     let y0 = paper.y_m - HEAD_M - top;
     let at = |p: Point| Point::new(p.x_m + x0, p.y_m + y0);
     let (l, r, b, t) = (left + x0, right + x0, bottom + y0, top + y0);
+    if paper.origin_m.is_none() {
+        paper.origin_m = Some(Point::new(x0, y0));
+        paper.centres_m = view
+            .blank
+            .marks
+            .iter()
+            .filter_map(|mark| match mark {
+                Mark::Hole { centre, .. } => Some(at(*centre)),
+                _ => None,
+            })
+            .collect();
+    }
 
     paper.write(
         Point::new(paper.left_m, paper.y_m - 4e-3),
@@ -98,9 +110,14 @@ pub(super) fn draw(view: &View, paper: &mut Paper) {
     for chain in std::iter::once(&view.blank.outline.outside).chain(&view.blank.outline.holes) {
         paper.items.push(Item::Chain {
             chain: chain.moved(x0, y0),
-            ink: Ink::Cut,
+            ink: if view.blank.drills(chain) {
+                Ink::Drill
+            } else {
+                Ink::Cut
+            },
         });
     }
+    grain(view, (l, b, t), paper);
     for bend in &view.blank.bends {
         for (from, to) in [bend.begins, bend.ends] {
             paper.line(at(from), at(to), Ink::Bend);
@@ -121,6 +138,33 @@ pub(super) fn draw(view: &View, paper: &mut Paper) {
     } else {
         ORDINATES_M
     };
+}
+
+/// An arrow along the grain of the sheet, below the left edge of the view.
+fn grain(view: &View, (l, b, t): (f64, f64, f64), paper: &mut Paper) {
+    let along_x = match view.blank.grain {
+        Grain::Free => return,
+        Grain::AlongX => true,
+        Grain::AlongY => false,
+    };
+    let reach = 0.012;
+    let from = Point::new(l + 3e-3, f64::midpoint(b, t) - reach / 2.0);
+    let turn = |x: f64, y: f64| {
+        let (x, y) = if along_x { (x, y) } else { (y, x) };
+        Point::new(from.x_m + x, from.y_m + y)
+    };
+    let (tail, tip) = (turn(0.0, 0.0), turn(reach, 0.0));
+    paper.line(tail, tip, Ink::Measure);
+    for end in [(reach, -1.0), (0.0, 1.0)] {
+        for side in [-1e-3, 1e-3] {
+            paper.line(
+                turn(end.0, 0.0),
+                turn(end.0 + end.1 * 2e-3, side),
+                Ink::Measure,
+            );
+        }
+    }
+    paper.text(turn(1e-3, 1.5e-3), TEXT_M * 0.8, Anchor::Start, "grain");
 }
 
 /// The size of each opening, in its middle; drilled holes stand in the table.
