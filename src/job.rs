@@ -1,6 +1,9 @@
 //! The job file: which places of the vehicle, which parts, what was measured.
 
+mod traces;
+
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use jiff::civil::{Date, DateTime};
 use schemars::JsonSchema;
@@ -12,8 +15,11 @@ use crate::file::{self, Angle, Length, Mass, Names, Share, Source, Temperature, 
 use crate::finish::{Kind as Finish, Shade};
 use crate::mount::airbag::Answer;
 use crate::mount::place::{Climate as Sun, Zone};
+use crate::outline::Outline;
 use crate::quantity::System;
-use crate::shape::Hand;
+use crate::shape::drawing::Page;
+use crate::shape::seal::SteelFixing;
+use crate::shape::{Faces, Grain, Hand};
 
 /// What lies behind a part while one face is heated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -153,6 +159,54 @@ pub struct Strap {
     pub finish: Finish,
     /// How dark the finish is; dark where nothing is said.
     pub shade: Option<Shade>,
+    /// Faces of the sheet: a one-sided blank may be turned in the layout, never flipped; alike where nothing is said.
+    pub faces: Option<Faces>,
+    /// Direction that the blank must follow in the sheet; free where nothing is said.
+    pub grain: Option<Grain>,
+    /// Height of an oval body off the surface; its diameter is then its width along the strap.
+    #[schemars(extend("least" = "10 mm", "most" = "120 mm"))]
+    pub body_height: Option<Length>,
+    /// A drawing (.dxf or .svg, from the folder of this file) of the body's section, where it is neither round nor oval.
+    pub body_file: Option<String>,
+    /// Length of the body along its own axis.
+    #[schemars(extend("least" = "5 mm", "most" = "200 mm"))]
+    pub body_length: Option<Length>,
+    /// Length of the body at its front that stays bare: dome and grille.
+    #[schemars(extend("least" = "0 mm", "most" = "100 mm"))]
+    pub bare_front: Option<Length>,
+    /// How far the front screw lies aside of the body's middle, upwards in the drawing.
+    #[schemars(extend("least" = "-150 mm", "most" = "150 mm"))]
+    pub front_aside: Option<Length>,
+    /// How far the rear screw lies aside of the body's middle, upwards in the drawing.
+    #[schemars(extend("least" = "-150 mm", "most" = "150 mm"))]
+    pub rear_aside: Option<Length>,
+    /// How far the face under the front tab falls away outwards; negative rises.
+    #[schemars(extend("least" = "-50°", "most" = "50°"))]
+    pub front_tilt: Option<Angle>,
+    /// How far the face under the rear tab falls away outwards; negative rises.
+    #[schemars(extend("least" = "-50°", "most" = "50°"))]
+    pub rear_tilt: Option<Angle>,
+    /// How far the face under the front tab is turned about the strap's run.
+    #[schemars(extend("least" = "-45°", "most" = "45°"))]
+    pub front_twist: Option<Angle>,
+    /// How far the face under the rear tab is turned about the strap's run.
+    #[schemars(extend("least" = "-45°", "most" = "45°"))]
+    pub rear_twist: Option<Angle>,
+    /// What the trial fit showed: cut off the front leg; negative where it was too short.
+    #[schemars(extend("least" = "-50 mm", "most" = "50 mm"))]
+    pub front_cut: Option<Length>,
+    /// What the trial fit showed: cut off the rear leg; negative where it was too short.
+    #[schemars(extend("least" = "-50 mm", "most" = "50 mm"))]
+    pub rear_cut: Option<Length>,
+    /// Width of a notch for the cable in the lower edge of the strap.
+    #[schemars(extend("least" = "1 mm", "most" = "30 mm"))]
+    pub wire_width: Option<Length>,
+    /// Where that notch lies along the strap from the body's middle, towards the front.
+    #[schemars(extend("least" = "-100 mm", "most" = "100 mm"))]
+    pub wire_forward: Option<Length>,
+    /// Lift of the body's axis off the surface by a wedge under each tab.
+    #[schemars(extend("least" = "0.5°", "most" = "45°"))]
+    pub lift: Option<Angle>,
     /// Where its template is; it has to be made where nothing is said.
     #[serde(default)]
     pub template: Template,
@@ -182,6 +236,18 @@ pub enum OutlineShape {
     RoundedRectangle,
     /// A regular polygon of `corners` corners in a circle of diameter `width`.
     Polygon,
+    /// The contour of the drawing `outline_file`; `width` and `height`, as measured, must agree with it.
+    Traced,
+}
+
+/// Unit of a drawing that states none.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum OutlineUnit {
+    /// Millimetres.
+    Millimetre,
+    /// Inches.
+    Inch,
 }
 
 /// An adapter ring: sheet between a driver and the vehicle, stacked to the depth that the driver needs.
@@ -212,6 +278,10 @@ pub struct Ring {
     /// Corners of a polygon.
     #[schemars(range(min = 3, max = 24))]
     pub corners: Option<u32>,
+    /// A drawing of a traced outside (.dxf or .svg, from the folder of this file). The middle of its largest opening, else of its outside, becomes the ring's centre.
+    pub outline_file: Option<String>,
+    /// Unit of that drawing, where it states none.
+    pub outline_unit: Option<OutlineUnit>,
     /// Width of the cutout, or its diameter.
     #[schemars(extend("least" = "15 mm", "most" = "600 mm"))]
     pub cutout_width: Length,
@@ -224,6 +294,12 @@ pub struct Ring {
     /// Number of the driver's screws.
     #[schemars(range(min = 2, max = 16))]
     pub driver_bolts: u32,
+    /// Distance between the driver's holes across, where they sit at the corners of a rectangle (oval drivers).
+    #[schemars(extend("least" = "20 mm", "most" = "500 mm"))]
+    pub driver_holes_width: Option<Length>,
+    /// Distance between the driver's holes upwards, where they sit at the corners of a rectangle.
+    #[schemars(extend("least" = "20 mm", "most" = "500 mm"))]
+    pub driver_holes_height: Option<Length>,
     /// Diameter of the driver's screws.
     #[schemars(extend("least" = "2 mm", "most" = "8 mm"))]
     pub driver_screw: Length,
@@ -260,6 +336,33 @@ pub struct Ring {
     pub finish: Finish,
     /// How dark the finish is; dark where nothing is said.
     pub shade: Option<Shade>,
+    /// Faces of the sheet: a one-sided blank may be turned in the layout, never flipped; alike where nothing is said.
+    pub faces: Option<Faces>,
+    /// Direction that the blank must follow in the sheet; free where nothing is said.
+    pub grain: Option<Grain>,
+    /// Height of a chamfer of 45° behind the cone, from the vehicle's face.
+    #[schemars(extend("least" = "0 mm", "most" = "60 mm"))]
+    pub chamfer: Option<Length>,
+    /// Bevel of the upper outer edge of the driver's face, that sheds water.
+    #[schemars(extend("least" = "0 mm", "most" = "20 mm"))]
+    pub bevel: Option<Length>,
+    /// Diameter of a countersink for the heads of the vehicle's screws, in the driver's face.
+    #[schemars(extend("least" = "3 mm", "most" = "25 mm"))]
+    pub vehicle_countersink: Option<Length>,
+    /// Outside diameter of threaded inserts for the driver's screws.
+    #[schemars(extend("least" = "3 mm", "most" = "15 mm"))]
+    pub insert_diameter: Option<Length>,
+    /// Length of those inserts.
+    #[schemars(extend("least" = "2 mm", "most" = "30 mm"))]
+    pub insert_length: Option<Length>,
+    /// What takes the ring's screws in the vehicle's steel.
+    pub fixing: Option<SteelFixing>,
+    /// Thickness of the closed-cell foam for gaskets on both faces, before it is pressed.
+    #[schemars(extend("least" = "1 mm", "most" = "20 mm"))]
+    pub gasket: Option<Length>,
+    /// Distance from the driver's face to the back of the trim, where a foam collar closes it.
+    #[schemars(extend("least" = "1 mm", "most" = "100 mm"))]
+    pub trim_gap: Option<Length>,
     /// Where its template is; it has to be made where nothing is said.
     #[serde(default)]
     pub template: Template,
@@ -311,9 +414,13 @@ pub struct Panel {
     /// Height over all.
     #[schemars(extend("least" = "20 mm", "most" = "2000 mm"))]
     pub height: Length,
-    /// Radius of its corners.
+    /// Radius of its corners; left out where its outline is traced.
     #[schemars(extend("least" = "0 mm", "most" = "400 mm"))]
-    pub corner_radius: Length,
+    pub corner_radius: Option<Length>,
+    /// A drawing of a traced outline with its openings (.dxf or .svg, from the folder of this file); its width and height must agree with those measured.
+    pub outline_file: Option<String>,
+    /// Unit of that drawing, where it states none.
+    pub outline_unit: Option<OutlineUnit>,
     /// Its openings.
     #[serde(default)]
     pub cutouts: Vec<Cutout>,
@@ -330,6 +437,10 @@ pub struct Panel {
     pub finish: Finish,
     /// How dark the finish is; dark where nothing is said.
     pub shade: Option<Shade>,
+    /// Faces of the sheet: a one-sided blank may be turned in the layout, never flipped; alike where nothing is said.
+    pub faces: Option<Faces>,
+    /// Direction that the blank must follow in the sheet; free where nothing is said.
+    pub grain: Option<Grain>,
     /// Where its template is; it has to be made where nothing is said.
     #[serde(default)]
     pub template: Template,
@@ -410,6 +521,8 @@ pub struct Job {
     pub sun: Sun,
     /// Units on drawings and pages; metric where nothing is said.
     pub units: Option<System>,
+    /// Paper of the drawings to print; Letter where units are inches, else A4.
+    pub paper: Option<Page>,
     /// Vehicles alike that are made in one batch; 1 where nothing is said. Templates and set-up are made once, hands get quicker.
     #[schemars(range(min = 1, max = 100))]
     pub sets: Option<u32>,
@@ -444,6 +557,8 @@ pub struct JobFile {
     pub job: Job,
     /// Where it says it.
     pub source: Source,
+    /// Traced outlines by the name of their part, about their centre.
+    pub traced: BTreeMap<String, Outline>,
 }
 
 impl JobFile {
@@ -453,9 +568,18 @@ impl JobFile {
     /// [`Error::Job`] with every fault of the file and its line.
     pub fn parse(path: &str, text: &str, names: &Names) -> Result<Self> {
         let (job, source) = file::read::<Job>(path, text, names, &[("place", "places")])?;
-        let problems = faults(&job, &source);
+        let mut problems = faults(&job, &source);
+        let mut traced = BTreeMap::new();
         if problems.is_empty() {
-            Ok(Self { job, source })
+            let folder = Path::new(path).parent().unwrap_or(Path::new(""));
+            traced = traces::traces(&job, &source, folder, &mut problems);
+        }
+        if problems.is_empty() {
+            Ok(Self {
+                job,
+                source,
+                traced,
+            })
         } else {
             Err(source.fault(problems))
         }
@@ -587,11 +711,46 @@ fn faults(job: &Job, source: &Source) -> Vec<Problem> {
             ring.height.is_some(),
             ring.corner_radius.is_some(),
             ring.corners.is_some(),
+            ring.outline_file.is_some(),
             source,
             &mut problems,
         );
+        if ring.driver_holes_width.is_some() != ring.driver_holes_height.is_some()
+            || ring.driver_holes_width.is_some() && ring.driver_bolts != 4
+        {
+            problems.push(source.problem(
+                format!("rings[{i}].driver_holes_width"),
+                "holes at the corners of a rectangle have a width, a height and are four",
+            ));
+        }
+        if ring.insert_diameter.is_some() != ring.insert_length.is_some() {
+            problems.push(source.problem(
+                format!("rings[{i}].insert_diameter"),
+                "an insert needs its diameter and its length: give both or none",
+            ));
+        }
+    }
+    for (i, strap) in job.straps.iter().enumerate() {
+        if strap.wire_forward.is_some() && strap.wire_width.is_none() {
+            problems.push(source.problem(
+                format!("straps[{i}].wire_forward"),
+                "a notch for the cable needs its width too: give wire_width",
+            ));
+        }
     }
     for (i, panel) in job.panels.iter().enumerate() {
+        let at = format!("panels[{i}].corner_radius");
+        match (panel.corner_radius.is_some(), panel.outline_file.is_some()) {
+            (false, false) => problems.push(source.problem(
+                at,
+                "missing; give the radius of the corners, or outline_file for a traced panel",
+            )),
+            (true, true) => problems.push(source.problem(
+                at,
+                "a traced panel has the corners of its drawing: remove the radius",
+            )),
+            _ => {}
+        }
         for (k, cutout) in panel.cutouts.iter().enumerate() {
             let at = format!("panels[{i}].cutouts[{k}]");
             outline_faults(
@@ -599,6 +758,7 @@ fn faults(job: &Job, source: &Source) -> Vec<Problem> {
                 cutout.outline,
                 cutout.height.is_some(),
                 cutout.corner_radius.is_some(),
+                false,
                 false,
                 source,
                 &mut problems,
@@ -608,12 +768,15 @@ fn faults(job: &Job, source: &Source) -> Vec<Problem> {
     problems
 }
 
+// Which keys are there: what they hold does not matter here.
+#[allow(clippy::fn_params_excessive_bools, clippy::too_many_arguments)]
 fn outline_faults(
     at: &str,
     shape: OutlineShape,
     height: bool,
     radius: bool,
     corners: bool,
+    file: bool,
     source: &Source,
     problems: &mut Vec<Problem>,
 ) {
@@ -622,9 +785,22 @@ fn outline_faults(
         OutlineShape::Ellipse | OutlineShape::Stadium => (true, false, false),
         OutlineShape::RoundedRectangle => (true, true, false),
         OutlineShape::Polygon => (false, false, true),
+        // A traced outline is measured both ways where the shop did so.
+        OutlineShape::Traced => (height, false, false),
     };
     let mut say =
         |key: &str, message: &str| problems.push(source.problem(format!("{at}.{key}"), message));
+    match (shape == OutlineShape::Traced, file) {
+        (true, false) => say(
+            "outline_file",
+            "missing; a traced outline needs its drawing (a cutout is drawn in the file of its panel)",
+        ),
+        (false, true) => say(
+            "outline_file",
+            "only the outline \"traced\" takes a drawing: remove it, or set outline = \"traced\"",
+        ),
+        _ => {}
+    }
     match (needs_height, height) {
         (true, false) => say("height", "missing; this outline needs a height"),
         (false, true) => say("height", "this outline has only a width: remove the height"),

@@ -9,13 +9,16 @@ use crate::job::JobFile;
 use crate::plan::{Options, Way, compare as side_by_side, names, plan as run};
 use crate::shop::ShopFile;
 
+/// File, title, part, kind, SVG, DXF, PDF.
+type Drawn = (String, String, String, String, String, String, Vec<u8>);
+
 /// A plan as text: `plan.json` and its drawings.
 #[pyclass(frozen, get_all, module = "mountwright._core")]
 pub(super) struct PlanResult {
     /// The text of `plan.json`.
     json: String,
-    /// Drawings: file, title, part, kind, SVG.
-    drawings: Vec<(String, String, String, String, String)>,
+    /// Drawings: file, title, part, kind, SVG, DXF, PDF.
+    drawings: Vec<Drawn>,
 }
 
 /// Plan a job in a shop.
@@ -72,7 +75,7 @@ pub(super) fn plan(
     let drawings = done
         .drawings
         .into_iter()
-        .map(|d| (d.file, d.title, d.part, d.kind, d.svg))
+        .map(|d| (d.file, d.title, d.part, d.kind, d.svg, d.dxf, d.pdf))
         .collect();
     Ok(PlanResult { json, drawings })
 }

@@ -1,48 +1,98 @@
-//! Drawings of the blanks: at true size for the sheet, and one view alone for the bench card.
+//! Drawings of the blanks: at true size for sheet, card and router, and one view alone for the bench card.
 
 use super::chain::Through;
+use super::part::PartRun;
 use super::result::Drawing;
 use super::setup::Setup;
 use crate::error::Result;
-use crate::shape::drawing::{Title, drawing, face};
+use crate::quantity::System;
+use crate::shape::Blank;
+use crate::shape::drawing::{Page, Title, drawing, face};
 
-/// Two drawings of each blank, in the order of the parts.
+/// Drawings of each blank and of what stands beside it, in the order of the parts.
 pub(super) fn blanks(setup: &Setup, nominal: &Through) -> Result<Vec<Drawing>> {
     let job = &setup.job.job;
-    let invented = job.invented || setup.shop.shop.invented;
+    let page = job.paper.unwrap_or(match job.units {
+        Some(System::Inch) => Page::Letter,
+        Some(System::Metric) | None => Page::A4,
+    });
     let mut all = vec![];
     for run in &nominal.parts {
         for cut in &run.cuts {
-            let title = Title {
-                job: format!("{}, {}", job.name, job.vehicle),
-                material: setup.materials.get(&cut.material)?.about.clone(),
-                remark: if invented {
-                    "invented demo data".into()
-                } else {
-                    String::new()
-                },
-            };
+            let title = title(setup, &setup.materials.get(&cut.material)?.about);
             let count = cut.copies + cut.spares;
             let times = if count > 1 {
                 format!(", {count} times")
             } else {
                 String::new()
             };
-            let name = file_name(&cut.blank.name);
-            let mut add = |kind: &str, svg: String| {
-                all.push(Drawing {
-                    file: format!("{kind}-{name}.svg"),
-                    title: format!("{}{times}", cut.blank.name),
-                    part: run.name.clone(),
-                    kind: kind.into(),
-                    svg,
-                });
+            all.push(true_size(run, &cut.blank, "blank", &times, &title, page)?);
+            all.push(Drawing {
+                file: format!("face-{}.svg", file_name(&cut.blank.name)),
+                title: format!("{}{times}", cut.blank.name),
+                part: run.name.clone(),
+                kind: "face".into(),
+                svg: face(&cut.blank)?.svg(),
+                dxf: String::new(),
+                pdf: vec![],
+            });
+        }
+        for beside in &run.beside {
+            let stuff = match beside.kind {
+                "card" => "card",
+                "template" => "board or plywood",
+                "wedge" => "sheet or block",
+                _ => "closed-cell foam",
             };
-            add("blank", drawing(&cut.blank, &title)?.svg());
-            add("face", face(&cut.blank)?.svg());
+            let title = title(setup, stuff);
+            all.push(true_size(
+                run,
+                &beside.blank,
+                beside.kind,
+                "",
+                &title,
+                page,
+            )?);
         }
     }
     Ok(all)
+}
+
+fn title(setup: &Setup, material: &str) -> Title {
+    let job = &setup.job.job;
+    let invented = job.invented || setup.shop.shop.invented;
+    Title {
+        job: format!("{}, {}", job.name, job.vehicle),
+        material: material.into(),
+        remark: if invented {
+            "invented demo data".into()
+        } else {
+            String::new()
+        },
+    }
+}
+
+fn true_size(
+    run: &PartRun,
+    blank: &Blank,
+    kind: &str,
+    times: &str,
+    title: &Title,
+    page: Page,
+) -> Result<Drawing> {
+    let made = drawing(blank, title)?;
+    // Its kind stands before the name already.
+    let name = blank.name.trim_end_matches(" card template");
+    let name = name.trim_end_matches(" router template");
+    Ok(Drawing {
+        file: format!("{kind}-{}.svg", file_name(name)),
+        title: format!("{}{times}", blank.name),
+        part: run.name.clone(),
+        kind: kind.into(),
+        svg: made.svg(),
+        dxf: made.dxf(),
+        pdf: made.pdf(page),
+    })
 }
 
 /// A part's name as a name of a file: letters, digits and hyphens.

@@ -93,13 +93,16 @@ pub(super) fn facts(kept: &Kept, index: usize) -> Facts {
             hand: p.hand,
             quantity: 1,
             material: p.material.clone(),
-            measured: vec![
-                length("thickness", p.thickness),
-                length("width", p.width),
-                length("height", p.height),
-                length("corner radius", p.corner_radius),
-                length("screw edge", p.screw_edge),
-            ],
+            measured: [
+                Some(length("thickness", p.thickness)),
+                Some(length("width", p.width)),
+                Some(length("height", p.height)),
+                p.corner_radius.map(|r| length("corner radius", r)),
+                Some(length("screw edge", p.screw_edge)),
+            ]
+            .into_iter()
+            .flatten()
+            .collect(),
         },
         None => Facts {
             kind: "",

@@ -1,9 +1,10 @@
 //! One flat panel in one run of the chain.
 
 use super::mounting;
-use super::part::{Cut, PartRun, Run, Stage};
+use super::part::{Beside, Cut, PartRun, Run, Stage};
 use super::practice;
 use super::ring::{clearance_m, form};
+use super::setup::Setup;
 use super::strap::{measured, slot_play_m, with_template};
 use super::values::Values;
 use crate::error::Result;
@@ -15,8 +16,9 @@ use crate::mount::fixing::Screw;
 use crate::mount::service_heat::{Made, Warmth};
 use crate::mount::shock::BODY_SHOCK;
 use crate::mount::{Check, PanelMount, check_panel};
-use crate::outline::{Chain, Point};
+use crate::outline::{Chain, Outline, Point};
 use crate::shape::panel::{Cutout, Hole, Panel, PanelAsk, panel};
+use crate::shape::template::{self, Guide};
 use crate::shape::{Faces, Form, Grain, HoleKind};
 use crate::task::Kind;
 
@@ -59,24 +61,32 @@ impl Measures {
             thickness: measured(v, n, "thickness", job.thickness)?,
             width: measured(v, n, "width", job.width)?,
             height: measured(v, n, "height", job.height)?,
-            corner: measured(v, n, "corner radius", job.corner_radius)?,
+            corner: job
+                .corner_radius
+                .map(|r| measured(v, n, "corner radius", r))
+                .transpose()?
+                .unwrap_or(0.0),
             screw_edge: measured(v, n, "screw edge", job.screw_edge)?,
             cutouts,
         })
     }
 
     /// Screws spaced evenly along the line that keeps their distance to the edge, and the greatest distance between two neighbours.
-    pub(super) fn screws(&self, count: u32) -> (Vec<Point>, f64) {
+    pub(super) fn screws(&self, count: u32, traced: Option<&Outline>) -> Result<(Vec<Point>, f64)> {
         let inside = |side: f64| side - 2.0 * self.screw_edge;
         let corner = (self.corner - self.screw_edge).max(0.0);
         let centre = Point::new(0.0, 0.0);
-        let line =
-            Chain::rounded_rectangle(centre, inside(self.width), inside(self.height), corner);
+        let line = match traced {
+            Some(outline) => outline.outside.offset(-self.screw_edge)?,
+            None => {
+                Chain::rounded_rectangle(centre, inside(self.width), inside(self.height), corner)
+            }
+        };
         let pitch = line.length_m() / f64::from(count);
         let points = (0..count)
             .map(|i| line.point_at((f64::from(i) + 0.5) * pitch))
             .collect();
-        (points, pitch)
+        Ok((points, pitch))
     }
 }
 
@@ -84,11 +94,20 @@ impl Measures {
 ///
 /// The first hole is round, the rest are slots towards it, so that the panel may grow in the sun.
 pub(super) fn shape(
+    setup: &Setup,
     job: &job::Panel,
     m: &Measures,
     p: &Properties,
     finish_m: f64,
 ) -> Result<Panel> {
+    let traced = setup.job.traced.get(&job.name);
+    let drawn = traced.map_or(&[][..], |t| t.holes.as_slice());
+    let drawn = drawn.iter().enumerate().map(|(i, hole)| Cutout {
+        name: format!("opening {} of the drawing", i + 1),
+        form: Form::Traced(hole.clone()),
+        at: Point::new(0.0, 0.0),
+        turn_rad: 0.0,
+    });
     let cutouts =
         job.cutouts
             .iter()
@@ -96,12 +115,12 @@ pub(super) fn shape(
             .enumerate()
             .map(|(i, (c, &[w, h, r, x, y]))| Cutout {
                 name: format!("cutout {}", i + 1),
-                form: form(c.outline, w, h, r, 0),
+                form: form(c.outline, w, h, r, 0, None),
                 at: Point::new(x, y),
                 turn_rad: 0.0,
             });
     let hole = clearance_m(job.screw_diameter.si());
-    let (screws, _) = m.screws(job.screws);
+    let (screws, _) = m.screws(job.screws, traced)?;
     let fixed = screws.first().copied().unwrap_or(Point::new(0.0, 0.0));
     let screw = |at: Point| {
         let far_m = at.distance_m(fixed);
@@ -121,16 +140,19 @@ pub(super) fn shape(
         name: job.name.clone(),
         hand: job.hand,
         thickness_m: m.thickness,
-        outer: Form::RoundedRectangle {
-            width_m: m.width,
-            height_m: m.height,
-            corner_m: m.corner,
-        },
-        cutouts: cutouts.collect(),
+        outer: traced.map_or(
+            Form::RoundedRectangle {
+                width_m: m.width,
+                height_m: m.height,
+                corner_m: m.corner,
+            },
+            |t| Form::Traced(t.outside.clone()),
+        ),
+        cutouts: drawn.chain(cutouts).collect(),
         holes: screws.iter().map(|&at| screw(at)).collect(),
         finish_m,
-        faces: Faces::Alike,
-        grain: Grain::Free,
+        faces: job.faces.unwrap_or(Faces::Alike),
+        grain: job.grain.unwrap_or(Grain::Free),
     })
 }
 
@@ -143,7 +165,8 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
     let warmth = mounting::warmth(setup, setup.place(&job.place)?, shade, &mut run.values)?;
     let (adds_face_m, adds_edge_m) = run.coat_m(job.finish)?;
     let m = Measures::take(job, &mut run.values)?;
-    let made = shape(job, &m, &p, adds_edge_m)?;
+    let mut made = shape(setup, job, &m, &p, adds_edge_m)?;
+    run.say_routing(&mut made.blank, &job.material);
 
     let times = setup.shop.shop.times;
     let (pattern, units) = ((unit, unit), run.batch(unit));
@@ -195,8 +218,20 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
     run.wear(made.blank.cut_length_m * sets, made.blank.thickness_m)?;
 
     let checks = checks(run, job, &m, &p, warmth)?;
+    let bit_m = setup.shop.shop.cutting.kerf.si();
+    let beside = vec![
+        Beside {
+            kind: "card",
+            blank: template::card(&made.blank),
+        },
+        Beside {
+            kind: "template",
+            blank: template::router(&made.blank, Guide::Bearing { bit_m })?,
+        },
+    ];
     Ok(PartRun {
         name: name.into(),
+        beside,
         cuts: vec![Cut {
             copies: setup.sets + kept_blanks,
             spares: 0,
@@ -225,7 +260,7 @@ fn checks(
     p: &Properties,
     warmth: Warmth,
 ) -> Result<Vec<Check>> {
-    let (_, pitch_m) = m.screws(job.screws);
+    let (_, pitch_m) = m.screws(job.screws, run.setup.job.traced.get(&job.name))?;
     let inside = |side: f64| side - 2.0 * m.screw_edge;
     let hole = clearance_m(job.screw_diameter.si());
     check_panel(&PanelMount {

@@ -15,13 +15,17 @@ use crate::mount::Check;
 use crate::mount::service_heat::Warmth;
 use crate::promise::Times;
 use crate::shape::Blank;
-use crate::shop::ThreePoint;
+use crate::shape::router::{self, Cuts, Cutter, Method};
+use crate::shop::{CutBy, ThreePoint};
 use crate::sourced::Constant;
 use crate::spread::Law;
 use crate::task::{Kind, Task, Unattended};
 
 /// A task shorter than this is not broken off at closing time; common practice, no source. [s]
 const SHORT_S: f64 = 3600.0;
+
+/// Sheet from which a part is sawn and trimmed rather than plunged by hand; common practice, no source. [m]
+const THICK_M: f64 = 6e-3;
 
 /// A task with its times in this run.
 pub(super) struct Planned {
@@ -43,6 +47,13 @@ pub(super) struct Cut {
     pub(super) thickness_m: f64,
 }
 
+/// Something to print beside the blank itself: a template, a gasket, a wedge; it takes no sheet of the layout.
+pub(super) struct Beside {
+    /// `card`, `template`, `foam`, `gasket`, `wedge`.
+    pub(super) kind: &'static str,
+    pub(super) blank: Blank,
+}
+
 /// A glued joint with its area and what it joins.
 pub(super) struct Glued {
     pub(super) joint: Joint,
@@ -56,6 +67,7 @@ pub(super) struct Glued {
 pub(super) struct PartRun {
     pub(super) name: String,
     pub(super) cuts: Vec<Cut>,
+    pub(super) beside: Vec<Beside>,
     pub(super) developed_m: Option<f64>,
     pub(super) recipe: Option<Recipe>,
     pub(super) limits: Option<Limits>,
@@ -288,6 +300,57 @@ impl Run<'_, '_> {
         let passes = (thickness_m / cutting.pass_depth.si()).ceil().max(1.0);
         let rate = cutting.cutter_price / cutting.cutter_life.si();
         self.consumes("bits and blades", length_m * passes, "m", rate)
+    }
+
+    /// Says on a blank how it is cut with the shop's tool, at the likeliest inputs.
+    pub(super) fn say_routing(&self, blank: &mut Blank, material: &str) {
+        if !self.values.is_nominal() {
+            return;
+        }
+        let cutting = &self.setup.shop.shop.cutting;
+        let method = match cutting.by {
+            CutBy::HandRouter if blank.thickness_m >= THICK_M => Method::SawnThenTrimmed,
+            CutBy::HandRouter => Method::HandPlunge,
+            CutBy::Saw => Method::Saw,
+            CutBy::Cnc => Method::Machine {
+                pass_m: cutting.pass_depth.si(),
+            },
+        };
+        let cutter = Cutter {
+            bit_m: cutting.kerf.si(),
+            flutes: 2,
+            turns_per_s: 300.0,
+        };
+        let hard = ["pmma", "hips"];
+        let cuts = if hard.iter().any(|h| material.contains(h)) {
+            Cuts::Hard
+        } else {
+            Cuts::Soft
+        };
+        let how = match method {
+            Method::SawnThenTrimmed => {
+                "saw 2 to 3 mm outside the line, then trim flush to the template"
+            }
+            Method::HandPlunge => "by hand along a template",
+            Method::Machine { .. } => "by machine",
+            Method::Saw => "sawn",
+        };
+        let text = match router::cut(&blank.routed(), blank.thickness_m, method, cutter, cuts) {
+            Ok(cut) => format!(
+                "{how}: {} of {:.1} mm, {:.1} m/min ({:.3} mm a tooth with 2 edges at 18 000 rpm), {:.1} m of way",
+                if cut.passes == 1 {
+                    "1 pass".to_string()
+                } else {
+                    format!("{} passes", cut.passes)
+                },
+                cut.pass_m * 1e3,
+                cut.feed_m_s * 60.0,
+                cut.chip_m * 1e3,
+                cut.length_m
+            ),
+            Err(error) => format!("{how}: {error}"),
+        };
+        blank.notes.push(Note::new("routing", text));
     }
 
     /// A line of consumables.

@@ -621,10 +621,15 @@ pub struct Drawing {
     pub title: String,
     /// The part that it shows; empty for a layout.
     pub part: String,
-    /// `blank`, at true size; `face`, its one view for the bench card; `layout`.
+    /// `blank`, at true size; `face`, its one view for the bench card; `layout`; beside the blank `card` and router
+    /// `template`, `foam`, `gasket`, `wedge`, all at true size.
     pub kind: String,
     /// The drawing, SVG.
     pub svg: String,
+    /// The same as DXF in layers; empty where it is not at true size.
+    pub dxf: String,
+    /// The same as PDF on the job's paper; empty where it is not at true size.
+    pub pdf: Vec<u8>,
 }
 
 /// A plan: one value that holds all of it.

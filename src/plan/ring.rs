@@ -1,12 +1,12 @@
 //! One kind of ring in one run of the chain.
 
 use super::mounting;
-use super::part::{Cut, PartRun, Run, Seam, Stage};
+use super::part::{Beside, Cut, PartRun, Run, Seam, Stage};
 use super::practice;
 use super::setup::{Setup, same_thickness};
 use super::strap::{measured, with_template};
 use super::values::Values;
-use crate::error::Result;
+use crate::error::{Note, Result};
 use crate::finish::Shade;
 use crate::job::{self, DriverFixing, OutlineShape};
 use crate::material::{Properties, Property};
@@ -15,10 +15,12 @@ use crate::mount::fixing::{Screw, thread_forming};
 use crate::mount::joint::GluedJoint;
 use crate::mount::service_heat::Warmth;
 use crate::mount::{Check, Family, RingMount, check_ring};
-use crate::outline::Point;
+use crate::outline::{Outline, Point};
 use crate::shape::panel::Cutout;
-use crate::shape::ring::{Holds, Ring, RingAsk, Screws, ring};
+use crate::shape::ring::{Chamfer, Holds, Insert, Ring, RingAsk, Screws, ring};
+use crate::shape::seal::{SealAsk, seals};
 use crate::shape::stack::Stocked;
+use crate::shape::template::{self, Guide};
 use crate::shape::{Centres, Faces, Form, Grain};
 use crate::task::Kind;
 
@@ -34,9 +36,14 @@ pub(super) fn form(
     height_m: f64,
     corner_m: f64,
     corners: u32,
+    traced: Option<&Outline>,
 ) -> Form {
+    if let Some(outline) = traced {
+        return Form::Traced(outline.outside.clone());
+    }
     match shape {
-        OutlineShape::Circle => Form::Circle {
+        // A job with a traced outline has read its drawing; `traced` is here then.
+        OutlineShape::Circle | OutlineShape::Traced => Form::Circle {
             diameter_m: width_m,
         },
         OutlineShape::Ellipse => Form::Ellipse { width_m, height_m },
@@ -112,10 +119,16 @@ fn screws(job: &job::Ring, m: &Measures, family: Family) -> Vec<Screws> {
         Screws {
             name: "driver screw".into(),
             holds: Holds::Driver,
-            centres: Centres::Circle {
-                diameter_m: m.driver_circle,
-                count: job.driver_bolts,
-                first_rad: quarter,
+            centres: match (job.driver_holes_width, job.driver_holes_height) {
+                (Some(width), Some(height)) => Centres::Rectangle {
+                    width_m: width.si(),
+                    height_m: height.si(),
+                },
+                _ => Centres::Circle {
+                    diameter_m: m.driver_circle,
+                    count: job.driver_bolts,
+                    first_rad: quarter,
+                },
             },
             hole_m: match job.driver_fixing {
                 Some(DriverFixing::Nuts) => clearance_m(driver_screw),
@@ -123,6 +136,13 @@ fn screws(job: &job::Ring, m: &Measures, family: Family) -> Vec<Screws> {
             },
             depth_m: (3.0 * driver_screw).min(m.depth),
             countersink_m: None,
+            insert: match (job.insert_diameter, job.insert_length) {
+                (Some(outside), Some(length)) => Some(Insert {
+                    outside_m: outside.si(),
+                    length_m: length.si(),
+                }),
+                _ => None,
+            },
         },
         Screws {
             name: "vehicle screw".into(),
@@ -134,7 +154,8 @@ fn screws(job: &job::Ring, m: &Measures, family: Family) -> Vec<Screws> {
             },
             hole_m: clearance_m(job.vehicle_screw.si()),
             depth_m: 0.0,
-            countersink_m: None,
+            countersink_m: job.vehicle_countersink.map(crate::file::Length::si),
+            insert: None,
         },
     ]
 }
@@ -194,6 +215,7 @@ pub(super) fn shape(
             m.height,
             m.corner,
             job.corners.unwrap_or(0),
+            setup.job.traced.get(&job.name),
         ),
         cutout: Cutout {
             name: "driver".into(),
@@ -206,10 +228,14 @@ pub(super) fn shape(
         over_m: OVER_M,
         stocked,
         joint_price: GLUE_LINE_MIN / 60.0 * setup.an_hour(),
-        chamfer: None,
+        chamfer: job.chamfer.map(|depth| Chamfer {
+            depth_m: depth.si(),
+            angle_rad: std::f64::consts::FRAC_PI_4,
+        }),
+        bevel_m: job.bevel.map_or(0.0, crate::file::Length::si),
         finish_m,
-        faces: Faces::Alike,
-        grain: Grain::Free,
+        faces: job.faces.unwrap_or(Faces::Alike),
+        grain: job.grain.unwrap_or(Grain::Free),
     })
 }
 
@@ -257,7 +283,10 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
     let warmth = warmest(run, job, shade)?;
     let (adds_face_m, adds_edge_m) = run.coat_m(job.finish)?;
     let m = Measures::take(job, &mut run.values)?;
-    let made = shape(setup, job, &m, seen.family, adds_edge_m)?;
+    let mut made = shape(setup, job, &m, seen.family, adds_edge_m)?;
+    for blank in &mut made.blanks {
+        run.say_routing(blank, &job.material);
+    }
 
     let cut_s: f64 = made
         .blanks
@@ -340,6 +369,10 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         run.wear(blank.cut_length_m * f64::from(count), blank.thickness_m)?;
     }
     let checks = checks(run, job, &m, &made, glued.as_ref(), &p, warmth)?;
+    let (beside, said) = beside(setup, job, &m, &made)?;
+    let mut notes = material.notes_on(&[Property::MaxService]);
+    notes.extend(said);
+    notes.extend(made.notes.iter().cloned());
     let cuts = made
         .blanks
         .into_iter()
@@ -354,6 +387,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
     Ok(PartRun {
         name: name.into(),
         cuts,
+        beside,
         developed_m: None,
         recipe: None,
         limits: None,
@@ -363,8 +397,47 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         adds_face_m,
         checks,
         rework: again,
-        notes: material.notes_on(&[Property::MaxService]),
+        notes,
     })
+}
+
+/// What is printed beside the layers: a router template of the front layer, gaskets, a collar.
+fn beside(
+    setup: &Setup,
+    job: &job::Ring,
+    m: &Measures,
+    made: &Ring,
+) -> Result<(Vec<Beside>, Vec<Note>)> {
+    let (mut all, mut notes) = (vec![], vec![]);
+    if let Some(front) = made.blanks.first() {
+        let bit_m = setup.shop.shop.cutting.kerf.si();
+        all.push(Beside {
+            kind: "template",
+            blank: template::router(front, Guide::Bearing { bit_m })?,
+        });
+    }
+    if let Some(gasket) = job.gasket {
+        let seals = seals(
+            &made.blanks,
+            &SealAsk {
+                flange_m: m.flange,
+                free_m: gasket.si(),
+                trim_gap_m: job.trim_gap.map(crate::file::Length::si),
+                fixing: job.fixing,
+                screw_m: job.vehicle_screw.si(),
+            },
+        )?;
+        let gasket = |blank| Beside {
+            kind: "gasket",
+            blank,
+        };
+        all.extend([gasket(seals.driver), gasket(seals.vehicle)]);
+        all.extend(seals.collar.map(gasket));
+        notes = seals.notes;
+    } else if let Some(fixing) = job.fixing {
+        notes.push(fixing.note(job.vehicle_screw.si())?);
+    }
+    Ok((all, notes))
 }
 
 /// Depth, web, screws, heat, slam of one ring with its driver.

@@ -5,7 +5,7 @@ use super::result::{Drawing, LayoutPlan};
 use super::setup::{Setup, same_thickness};
 use crate::error::{Error, Result, Watch};
 use crate::shop::CutBy;
-use crate::stock::{self, Ask, Method, Offcut, Part, SheetKind, Turns};
+use crate::stock::{self, Ask, Method, Offcut, Part, SheetKind};
 
 /// Tried positions for each layout of a plan: some 20 ms, enough for the few parts of a job.
 const EFFORT: u64 = 400_000;
@@ -55,6 +55,8 @@ pub(super) fn layouts(
                 part: String::new(),
                 kind: "layout".into(),
                 svg,
+                dxf: String::new(),
+                pdf: vec![],
             });
             files.push(file);
         }
@@ -135,21 +137,14 @@ fn ask(setup: &Setup, material: &str, thickness_m: f64, cuts: &[&Cut], seed: u64
     let fits = |m: &str, t: f64| m == material && same_thickness(t, thickness_m);
     let blanks = cuts
         .iter()
-        .map(|cut| {
-            let turns = match cut.blank.turns() {
-                crate::shape::Turns::Half => Turns::Half,
-                crate::shape::Turns::Quarter => Turns::Quarter,
-                crate::shape::Turns::Any => Turns::Any,
-            };
-            Part {
-                may_flip: cut.blank.may_flip(),
-                ..Part::shape(
-                    &cut.blank.name,
-                    cut.blank.outline.clone(),
-                    cut.copies + cut.spares,
-                    turns,
-                )
-            }
+        .map(|cut| Part {
+            may_flip: cut.blank.may_flip(),
+            ..Part::shape(
+                &cut.blank.name,
+                cut.blank.outline.clone(),
+                cut.copies + cut.spares,
+                cut.blank.turns(),
+            )
         })
         .collect();
     let mut sheets = vec![];

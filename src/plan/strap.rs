@@ -1,12 +1,12 @@
 //! One strap in one run of the chain.
 
 use super::mounting;
-use super::part::{Cut, PartRun, Run, Seam, Stage};
+use super::part::{Beside, Cut, PartRun, Run, Seam, Stage};
 use super::practice;
 use super::values::Values;
 use crate::cost;
 use crate::error::Result;
-use crate::file::Length;
+use crate::file::{Angle, Length};
 use crate::finish::Shade;
 use crate::heat::{self, Back, Body as Mass, Hold, Need};
 use crate::job::{self, Behind, FormedOn};
@@ -15,7 +15,10 @@ use crate::mount::beam::{Held, Tab};
 use crate::mount::fixing::Screw;
 use crate::mount::service_heat::{Made, Warmth};
 use crate::mount::{Check, StrapMount, check_strap};
-use crate::shape::strap::{Body, Leg, Side, Strap, StrapAsk, TabHoles, strap};
+use crate::outline::{CHORD_M, Outline};
+use crate::shape::aim::{WedgeAsk, wedge};
+use crate::shape::strap::{Body, Leg, Side, Strap, StrapAsk, TabHoles, WireExit, strap};
+use crate::shape::template;
 use crate::shape::{Faces, Grain, Hand};
 use crate::spread::Law;
 use crate::task::{Kind, Unattended};
@@ -59,12 +62,31 @@ struct Measures {
     middle: f64,
     end: f64,
     tab: f64,
+    body_height: Option<f64>,
+    /// Front and rear.
+    aside: [f64; 2],
+    cut: [f64; 2],
 }
 
 impl Measures {
     fn take(strap: &job::Strap, v: &mut Values) -> Result<Self> {
         let n = &strap.name;
+        let optional = |v: &mut Values, what: &str, length: Option<Length>| {
+            length.map_or(Ok(0.0), |l| measured(v, n, what, l))
+        };
         Ok(Self {
+            body_height: strap
+                .body_height
+                .map(|h| measured(v, n, "body height", h))
+                .transpose()?,
+            aside: [
+                optional(v, "front aside", strap.front_aside)?,
+                optional(v, "rear aside", strap.rear_aside)?,
+            ],
+            cut: [
+                optional(v, "front cut", strap.front_cut)?,
+                optional(v, "rear cut", strap.rear_cut)?,
+            ],
             thickness: measured(v, n, "thickness", strap.thickness)?,
             radius: measured(v, n, "body diameter", strap.body_diameter)? / 2.0,
             foam: measured(v, n, "foam thickness", strap.foam_thickness)?,
@@ -78,18 +100,49 @@ impl Measures {
         })
     }
 
-    fn ask(&self, strap: &job::Strap, p: &Properties, finish_m: f64) -> StrapAsk {
-        let leg = |screw: f64| {
-            Leg {
-                foot_m: 0.0,
-                centre_height_m: self.axis,
-                tab_m: self.tab,
-                end_width_m: self.end,
-                tilt_rad: 0.0,
+    fn ask(
+        &self,
+        strap: &job::Strap,
+        p: &Properties,
+        finish_m: f64,
+        section: Option<&Outline>,
+    ) -> StrapAsk {
+        let turn = |angle: Option<Angle>| angle.map_or(0.0, Angle::si);
+        let leg = |screw: f64, end: usize, tilt: Option<Angle>, twist: Option<Angle>| {
+            let tilt_rad = turn(tilt);
+            let pick = |values: &[f64; 2]| values.get(end).copied().unwrap_or(0.0);
+            let leg = Leg {
+                tilt_rad,
+                aside_m: pick(&self.aside),
+                twist_rad: turn(twist),
+                cut_m: pick(&self.cut),
+                ..Leg::flat(0.0, self.axis, self.tab, self.end)
             }
-            .to_screw(screw, self.thickness + self.foot)
+            .to_screw(screw, self.thickness + self.foot);
+            // The axis is measured over the screw's face; under the foot a tilted face stands higher or lower.
+            Leg {
+                centre_height_m: self.axis - (screw - leg.foot_m) * tilt_rad.tan(),
+                ..leg
+            }
         };
-        let (front, rear) = (leg(self.front), leg(self.rear));
+        let front = leg(self.front, 0, strap.front_tilt, strap.front_twist);
+        let rear = leg(self.rear, 1, strap.rear_tilt, strap.rear_twist);
+        let forward = match strap.hand {
+            Hand::Right => -1.0,
+            Hand::Left | Hand::Either => 1.0,
+        };
+        let body = match (section, self.body_height) {
+            (Some(outline), _) => Body::Profile {
+                points: outline.outside.flatten(CHORD_M, true),
+            },
+            (None, Some(height_m)) => Body::Oval {
+                width_m: 2.0 * self.radius,
+                height_m,
+            },
+            (None, None) => Body::Round {
+                radius_m: self.radius,
+            },
+        };
         // Seen from the cabin, the windscreen is to the right of a left pillar and to the left of a right one.
         let (left, right, slot) = match strap.hand {
             Hand::Right => (front, rear, Side::Right),
@@ -101,9 +154,7 @@ impl Measures {
             name: strap.name.clone(),
             hand: strap.hand,
             thickness_m: self.thickness,
-            body: Body::Round {
-                radius_m: self.radius,
-            },
+            body,
             foam_m: self.foam,
             middle_width_m: self.middle,
             middle_length_m: 2.0 * self.radius,
@@ -124,9 +175,21 @@ impl Measures {
                 .or(p.get(Property::MouldShrinkage))
                 .unwrap_or(0.0),
             finish_m,
-            faces: Faces::Alike,
-            grain: Grain::Free,
+            faces: strap.faces.unwrap_or(Faces::Alike),
+            grain: strap.grain.unwrap_or(Grain::Free),
             available_length_m: None,
+            wire: strap.wire_width.map(|width| {
+                let depth_m = 1.2 * width.si();
+                WireExit {
+                    along_m: forward * strap.wire_forward.map_or(0.0, Length::si),
+                    width_m: width.si(),
+                    depth_m,
+                    lip_m: (depth_m / 2.0).min(2e-3),
+                    upper: false,
+                }
+            }),
+            body_length_m: strap.body_length.map(Length::si),
+            bare_m: strap.bare_front.map_or(0.0, Length::si),
         }
     }
 }
@@ -195,7 +258,9 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     let warmth = mounting::warmth(setup, place, shade, &mut run.values)?;
     let (adds_face_m, adds_edge_m) = run.coat_m(job.finish)?;
     let measures = Measures::take(job, &mut run.values)?;
-    let made = strap(&measures.ask(job, &p, adds_edge_m))?;
+    let section = setup.job.traced.get(&job.name);
+    let mut made = strap(&measures.ask(job, &p, adds_edge_m, section))?;
+    run.say_routing(&mut made.blank, &job.material);
     let ask = recipe_ask(run, job, &made, &p)?;
     let recipe = heat::recipe(&ask)?;
 
@@ -279,8 +344,10 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     };
     let lost_share = run.spoilage.powi(i32::try_from(stands).unwrap_or(i32::MAX));
     let checks = checks(run, job, &measures, &made, &p, warmth)?;
+    let beside = beside(job, &measures, &made)?;
     Ok(PartRun {
         name: name.into(),
+        beside,
         cuts: vec![Cut {
             spares: cost::spares(setup.sets, lost_share, practice::ENOUGH_BLANKS)? - setup.sets,
             copies: setup.sets + kept_blanks,
@@ -303,6 +370,34 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         checks,
         rework,
     })
+}
+
+/// What is printed beside the strap: its card template, its foam, a wedge.
+fn beside(job: &job::Strap, m: &Measures, made: &Strap) -> Result<Vec<Beside>> {
+    let mut all = vec![Beside {
+        kind: "card",
+        blank: template::card(&made.blank),
+    }];
+    all.extend(made.foam.clone().map(|blank| Beside {
+        kind: "foam",
+        blank,
+    }));
+    if let Some(lift) = job.lift {
+        let made = wedge(&WedgeAsk {
+            name: format!("{} wedge", job.name),
+            hand: job.hand,
+            length_m: m.tab,
+            width_m: m.end,
+            lift_rad: lift.si(),
+            thin_m: 1.5e-3,
+            hole_m: job.screw_diameter.si() + 5e-4,
+        })?;
+        all.push(Beside {
+            kind: "wedge",
+            blank: made.blank,
+        });
+    }
+    Ok(all)
 }
 
 /// A draw that decides how often a part comes out wrong.

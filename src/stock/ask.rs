@@ -4,21 +4,8 @@ use serde::Serialize;
 
 use crate::error::{Error, Range, Result, check};
 use crate::outline::{Chain, Outline, Point};
+pub use crate::shape::Turns;
 use crate::sourced::{Constant, Standing};
-
-/// Which turns of a part are allowed on the sheet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Turns {
-    /// As drawn only: grain or a pattern with a direction.
-    None,
-    /// Half turns: grain without a direction.
-    Half,
-    /// Quarter turns.
-    Quarter,
-    /// Any angle; eighths of a turn are tried. Rectangles are still laid square to the sheet.
-    Any,
-}
 
 /// How the sheet is cut; decides the kind of layout and the order of cutting.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]

@@ -374,3 +374,86 @@ fn a_wider_measurement_widens_the_range() {
     let (narrow, wide) = (spread("± 0.5 mm"), spread("± 2 mm"));
     assert!(wide > 2.0 * narrow && narrow > 0.0, "{narrow} {wide}");
 }
+
+const TRACED: &str = "demo-data/traced-ring.toml";
+
+fn traced(change: impl Fn(&str) -> String) -> mountwright::Result<JobFile> {
+    let text = std::fs::read_to_string(TRACED).unwrap();
+    JobFile::parse(TRACED, &change(&text), &names()?)
+}
+
+#[test]
+fn a_traced_ring_is_planned_to_the_end() {
+    let job = traced(str::to_string).unwrap();
+    let outline = &job.traced["rear door ring"];
+    // Plane geometry: 182 by 85 mm with two corners of 18 mm, under a half disc of 91 mm.
+    let pi = std::f64::consts::PI;
+    let want = 182.0 * 85.0 - 2.0 * (1.0 - pi / 4.0) * 18.0 * 18.0 + pi * 91.0 * 91.0 / 2.0;
+    assert!((outline.outside.area_m2() * 1e6 - want).abs() < 1e-3);
+    assert_eq!(outline.holes.len(), 4);
+    // About the middle of its opening, which lies 2 mm below that of the outside.
+    let (left, bottom, right, top) = outline.bounds_m();
+    for (got, want) in [(left, -91.0), (bottom, -86.0), (right, 91.0), (top, 90.0)] {
+        assert!((got * 1e3 - want).abs() < 1e-6);
+    }
+    let shop = ShopFile::parse("shop.toml", SHOP, &names().unwrap()).unwrap();
+    let made = plan(&job, &shop, Options { draws: 16, seed: 1 }, &Unwatched).unwrap();
+    assert!(made.price.is_some() && made.layouts.iter().all(|l| l.layout.unplaced.is_empty()));
+    let of = |kind: &str| made.drawings.iter().filter(|d| d.kind == kind).count();
+    assert_eq!((of("blank"), of("template"), of("gasket")), (2, 1, 3));
+    for d in made
+        .drawings
+        .iter()
+        .filter(|d| d.kind != "face" && d.kind != "layout")
+    {
+        assert!(
+            d.pdf.starts_with(b"%PDF-") && d.dxf.ends_with("EOF\n"),
+            "{}",
+            d.file
+        );
+    }
+}
+
+#[test]
+fn a_drawing_is_read_from_its_own_folder_only() {
+    let with = |file: &str| {
+        traced(|t| t.replace("drawings/bracket.dxf", file))
+            .unwrap_err()
+            .to_string()
+    };
+    for (file, why) in [
+        ("/etc/passwd.dxf", "leaves the job's folder"),
+        ("../secret.dxf", "leaves the job's folder"),
+        ("drawings/../../x.svg", "leaves the job's folder"),
+        ("shop.toml", "another kind of file"),
+        ("drawings/none.dxf", "none.dxf"),
+        ("drawings", "another kind of file"),
+    ] {
+        let message = with(file);
+        assert!(
+            message.contains("rings[0].outline_file") && message.contains(why),
+            "{file}: {message}"
+        );
+        assert!(message.contains("line 28"), "{message}");
+    }
+    // A drawing in inches that was made in millimetres is 25.4 times too large; so says the measured width.
+    let wrong = traced(|t| t.replace("182 mm", "7.2 mm").replace("least", ""))
+        .unwrap_err()
+        .to_string();
+    assert!(wrong.contains("width"), "{wrong}");
+    let wrong =
+        traced(|t| t.replace("width = \"182 mm ± 0.5 mm\"", "width = \"140 mm\"")).unwrap_err();
+    assert!(
+        wrong
+            .to_string()
+            .contains("does not agree with the width measured, 140.0 mm"),
+        "{wrong}"
+    );
+    let missing = traced(|t| t.replace("outline_file", "# outline_file"))
+        .unwrap_err()
+        .to_string();
+    assert!(
+        missing.contains("a traced outline needs its drawing"),
+        "{missing}"
+    );
+}
