@@ -1,6 +1,7 @@
 # The compiled core: documented in src/bindings, where `help()` takes its text from.
 
 from collections.abc import Mapping, Sequence
+from os import PathLike
 from typing import Any, Literal, TypeAlias, final, overload
 
 import numpy as np
@@ -24,17 +25,47 @@ from mountwright.records import (
     Sheet,
     WorkPlan,
 )
+from mountwright.shapes import (
+    AdapterRing,
+    Aim,
+    Blank,
+    FoldedPanel,
+    Grille,
+    MeasureSheet,
+    Panel,
+    PressedPod,
+    Routing,
+    Seals,
+    Strap,
+    TemplateSizes,
+    Traced,
+    TracedPart,
+    Wedge,
+)
 
 __all__ = [
     "Climate",
     "Cure",
+    "Cutout",
+    "Drawing",
     "Face",
+    "Form",
+    "Hole",
     "Layer",
+    "Leg",
     "PlanResult",
+    "Screws",
     "SlabHistory",
     "Step",
+    "_blank_drawing",
+    "_blank_mirrored",
     "_faults",
+    "_forms",
+    "_measure_drawing",
+    "adapter_ring",
+    "aim",
     "band",
+    "card_template",
     "compare",
     "compare_materials",
     "conversion",
@@ -42,6 +73,8 @@ __all__ = [
     "draw_costs",
     "estimate",
     "finish",
+    "folded_panel",
+    "grille",
     "heat_slab",
     "joint",
     "learning",
@@ -49,16 +82,26 @@ __all__ = [
     "material_at",
     "material_provenance",
     "materials",
+    "measure_sheet",
     "measured_sheet",
+    "panel",
     "plan",
+    "pressed_pod",
     "promise",
     "quantiles",
     "quantities",
     "quantity",
     "rank_adhesives",
     "rank_materials",
+    "router_template",
+    "routing",
+    "seals",
     "show",
+    "strap",
+    "template_sizes",
     "text_of",
+    "trace",
+    "wedge",
 ]
 
 _Dimension: TypeAlias = Literal[
@@ -203,7 +246,7 @@ class PlanResult:
     @property
     def json(self) -> str: ...
     @property
-    def drawings(self) -> list[tuple[str, str, str, str, str]]: ...
+    def drawings(self) -> list[tuple[str, str, str, str, str, str, bytes]]: ...
 
 def _faults() -> list[tuple[str, BaseException]]: ...
 def band(values: float | Sequence[float] | NDArray[np.float64]) -> Band: ...
@@ -384,3 +427,260 @@ def show(
     digits: int = 1,
 ) -> list[str]: ...
 def text_of(path: str) -> str: ...
+
+_Hand: TypeAlias = Literal["left", "right", "either"]
+_Faces: TypeAlias = Literal["alike", "one-sided"]
+_Grain: TypeAlias = Literal["free", "along-x", "along-y"]
+_Two: TypeAlias = tuple[str, str]
+
+@final
+class Drawing:
+    @property
+    def name(self) -> str: ...
+    @property
+    def width_m(self) -> float: ...
+    @property
+    def height_m(self) -> float: ...
+    def svg(self) -> str: ...
+    def dxf(self) -> str: ...
+    def pdf(self, *, page: str = "a4") -> bytes: ...
+    def _repr_svg_(self) -> str: ...
+
+@final
+class Form:
+    @staticmethod
+    def circle(diameter: str) -> Form: ...
+    @staticmethod
+    def ellipse(width: str, height: str) -> Form: ...
+    @staticmethod
+    def stadium(width: str, height: str) -> Form: ...
+    @staticmethod
+    def rectangle(width: str, height: str, *, corner: str = "0 mm") -> Form: ...
+    @staticmethod
+    def polygon(points: Sequence[_Two], *, corner: str = "0 mm") -> Form: ...
+    @property
+    def area_m2(self) -> float: ...
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+
+@final
+class Leg:
+    def __new__(
+        cls,
+        *,
+        screw: str | None = None,
+        height: str | None = None,
+        tab: str = "22 mm",
+        width: str = "24 mm",
+        tilt: str = "0°",
+        twist: str = "0°",
+        aside: str = "0 mm",
+        cut: str = "0 mm",
+        at: tuple[str, str, str] | None = None,
+        normal: tuple[float, float, float] = (0.0, 1.0, 0.0),
+    ) -> Leg: ...
+    @property
+    def tab_m(self) -> float: ...
+    @property
+    def width_m(self) -> float: ...
+
+@final
+class Cutout:
+    def __new__(
+        cls, name: str, form: Form, *, at: _Two | None = None, turn: str = "0°"
+    ) -> Cutout: ...
+    @property
+    def name(self) -> str: ...
+
+@final
+class Hole:
+    def __new__(
+        cls,
+        name: str,
+        *,
+        at: _Two,
+        diameter: str,
+        slot: str | None = None,
+        slot_angle: str = "0°",
+        countersink: str | None = None,
+    ) -> Hole: ...
+    @property
+    def name(self) -> str: ...
+
+@final
+class Screws:
+    def __new__(
+        cls,
+        name: str,
+        holds: Literal["driver", "vehicle"],
+        *,
+        hole: str,
+        circle: str | None = None,
+        rectangle: _Two | None = None,
+        inset: str | None = None,
+        places: Sequence[_Two] | None = None,
+        count: int = 4,
+        first: str = "45°",
+        depth: str = "0 mm",
+        countersink: str | None = None,
+        insert: _Two | None = None,
+    ) -> Screws: ...
+    @property
+    def name(self) -> str: ...
+
+def strap(
+    name: str,
+    *,
+    thickness: str,
+    body: str | _Two | Sequence[_Two],
+    left: Leg,
+    right: Leg,
+    hand: _Hand = "either",
+    foam: str = "0 mm",
+    middle_width: str | None = None,
+    middle_length: str | None = None,
+    foot_radius: str | None = None,
+    material: str | None = None,
+    neutral: float = 0.5,
+    hole: str = "4.5 mm",
+    slot: str = "7 mm",
+    slot_at: Literal["left", "right"] = "right",
+    spacing: str | None = None,
+    trim: str = "8 mm",
+    shrink: float | None = None,
+    finish: str = "0 mm",
+    faces: _Faces = "alike",
+    grain: _Grain = "free",
+    available: str | None = None,
+    wire: str | None = None,
+    wire_along: str = "0 mm",
+    body_length: str | None = None,
+    bare: str | None = None,
+) -> Strap: ...
+def panel(
+    name: str,
+    outer: Form,
+    *,
+    thickness: str,
+    cutouts: Sequence[Cutout] | None = None,
+    holes: Sequence[Hole] | None = None,
+    hand: _Hand = "either",
+    finish: str = "0 mm",
+    faces: _Faces = "alike",
+    grain: _Grain = "free",
+) -> Panel: ...
+def adapter_ring(
+    name: str,
+    outer: Form,
+    cutout: Form,
+    *,
+    depth: str,
+    stock: Sequence[tuple[str, float]],
+    screws: Sequence[Screws] | None = None,
+    over: str = "1.5 mm",
+    joint_price: float = 0.0,
+    chamfer: str | None = None,
+    chamfer_angle: str = "45°",
+    bevel: str = "0 mm",
+    hand: _Hand = "either",
+    finish: str = "0 mm",
+    faces: _Faces = "alike",
+    grain: _Grain = "free",
+) -> AdapterRing: ...
+def pressed_pod(
+    name: str,
+    solid: Literal["cylinder", "frustum", "dome", "box"],
+    sizes: Mapping[str, str],
+    *,
+    thickness: str,
+    held: Literal["clamped", "free"] = "clamped",
+    edge: str = "20 mm",
+    depth_ratio_max: float = 1.0,
+    hand: _Hand = "either",
+    faces: _Faces = "alike",
+    grain: _Grain = "free",
+) -> PressedPod: ...
+def folded_panel(
+    name: str,
+    flanges: Sequence[str],
+    folds: Sequence[tuple[str, str, str]],
+    *,
+    thickness: str,
+    width: str,
+    neutral: float | Literal["din-6935"] | None = None,
+    material: str | None = None,
+    border: float = 0.0,
+    springback: str = "2°",
+    hand: _Hand = "either",
+    finish: str = "0 mm",
+    faces: _Faces = "alike",
+    grain: _Grain = "free",
+) -> FoldedPanel: ...
+def card_template(blank: Blank) -> Blank: ...
+def router_template(blank: Blank, *, bit: str, bushing: str | None = None) -> Blank: ...
+def template_sizes(
+    *,
+    bushing: str,
+    bit: str,
+    hole: str | None = None,
+    template: str | None = None,
+    part: str | None = None,
+    pattern: str | None = None,
+) -> TemplateSizes: ...
+def routing(
+    blank: Blank,
+    *,
+    method: Literal["sawn-then-trimmed", "hand-plunge", "machine", "saw"],
+    bit: str = "6.35 mm",
+    flutes: int = 2,
+    speed: str = "18000 rpm",
+    cuts: Literal["soft", "hard"] = "soft",
+    pass_depth: str = "3 mm",
+) -> Routing: ...
+def trace(path: str | PathLike[str], *, unit: Literal["mm", "in"] | None = None) -> Traced: ...
+def measure_sheet(kind: str) -> MeasureSheet: ...
+def aim(
+    at_m: Sequence[float],
+    listener_m: Sequence[float],
+    *,
+    normal: Sequence[float],
+    along: Sequence[float],
+) -> Aim: ...
+def wedge(
+    name: str,
+    *,
+    lift: str,
+    length: str = "22 mm",
+    width: str = "24 mm",
+    thin: str = "1.5 mm",
+    hole: str = "4.5 mm",
+    hand: _Hand = "either",
+) -> Wedge: ...
+def seals(
+    ring: AdapterRing,
+    *,
+    flange: str,
+    foam: str = "5 mm",
+    trim_gap: str | None = None,
+    fixing: Literal["rivet-nut", "clip-nut", "through-bolt"] | None = None,
+    screw: str = "5 mm",
+) -> Seals: ...
+def grille(
+    name: str,
+    outer: Form,
+    opening: Form,
+    *,
+    thickness: str,
+    retainer: str,
+    mesh: str,
+    lap: str = "8 mm",
+    wrap: str = "0 mm",
+    play: str = "0.5 mm",
+    cone: _Two | None = None,
+    hand: _Hand = "either",
+    faces: _Faces = "alike",
+) -> Grille: ...
+def _blank_drawing(blank: Blank, job: str, material: str, remark: str) -> Drawing: ...
+def _blank_mirrored(blank: Blank) -> Blank: ...
+def _forms(part: TracedPart) -> list[Form]: ...
+def _measure_drawing(kind: str) -> Drawing: ...

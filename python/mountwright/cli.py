@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 import mountwright as mw
+from mountwright.shapes import save
 
 BAD_INPUT = 2
 INTERRUPTED = 130
@@ -75,6 +76,36 @@ def _plan(
     click.echo(plan)
     if page:
         click.echo(f"{'packet':<14}{page}")
+
+
+@_commands.command("measure")
+@click.argument("kind")
+@click.option("--out", type=click.Path(path_type=Path), help="File to write: .pdf, .svg or .dxf.")
+@click.option(
+    "--paper",
+    default="a4",
+    show_default=True,
+    type=click.Choice(["a4", "letter"], case_sensitive=False),
+    help="Paper of a PDF.",
+)
+def _measure(kind: str, out: Path | None, paper: str) -> None:
+    r"""Print what to measure before a part is planned.
+
+    KIND is strap, ring, panel, pressed-pod or folded-panel.
+
+    \b
+    Examples:
+      mountwright measure strap
+      mountwright measure ring --out ring.pdf --paper letter
+    """
+    try:
+        sheet = mw.measure_sheet(kind)
+        if out:
+            save(sheet.drawing(), out, page=paper)
+    except (mw.MountwrightError, OSError) as error:
+        click.echo(f"mountwright: {_words(error)}", err=True)
+        sys.exit(BAD_INPUT)
+    click.echo(f"{'sheet':<14}{out}" if out else sheet)
 
 
 @_commands.command("compare")

@@ -27,9 +27,14 @@ class Drawn(NamedTuple):
     part: str
     """The part that it belongs to; empty for a layout."""
     kind: str
-    """``"blank"``, at true size; ``"face"``, its one view for the bench card; ``"layout"``."""
+    """``"blank"``, at true size; ``"face"``, its one view for the bench card; ``"layout"``; beside
+    the blank ``"card"`` and router ``"template"``, ``"foam"``, ``"gasket"`` and ``"wedge"``."""
     svg: str
     """The drawing."""
+    dxf: str = ""
+    """The same as DXF in layers; empty where it is not at true size."""
+    pdf: bytes = b""
+    """The same as PDF on the job's paper, tiled where larger; empty where not at true size."""
 
 
 class _Source(Record):
@@ -162,7 +167,10 @@ class Plan(Record):
     _drawings: tuple[Drawn, ...]
 
     def __init__(
-        self, fields: Mapping[str, Any], *, drawings: Iterable[Iterable[str]] = ()
+        self,
+        fields: Mapping[str, Any],
+        *,
+        drawings: Iterable[tuple[str, str, str, str, str, str, bytes]] = (),
     ) -> None:
         super().__init__(fields)
         object.__setattr__(self, "_drawings", tuple(Drawn(*drawing) for drawing in drawings))

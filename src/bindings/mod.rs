@@ -26,9 +26,12 @@
 mod arrays;
 mod bond;
 mod cost;
+mod drawing;
 mod errors;
 mod files;
 mod finish;
+mod fittings;
+mod formed;
 mod heat;
 mod long;
 mod material;
@@ -36,6 +39,9 @@ mod plan;
 mod promise;
 mod quantity;
 mod record;
+mod router;
+mod shape;
+mod shape_parts;
 
 /// The compiled core of mountwright.
 #[pyo3::pymodule]
@@ -45,11 +51,19 @@ mod _core {
     #[pymodule_export]
     use super::cost::{band, draw_costs, estimate, learning, quantiles};
     #[pymodule_export]
+    use super::drawing::{
+        _blank_drawing, _blank_mirrored, _forms, _measure_drawing, Drawing, measure_sheet, trace,
+    };
+    #[pymodule_export]
     use super::errors::_faults;
     #[pymodule_export]
     use super::files::text_of;
     #[pymodule_export]
     use super::finish::finish;
+    #[pymodule_export]
+    use super::fittings::{aim, grille, seals, wedge};
+    #[pymodule_export]
+    use super::formed::{folded_panel, pressed_pod};
     #[pymodule_export]
     use super::heat::{Face, Layer, SlabHistory, Step, heat_slab};
     #[pymodule_export]
@@ -63,4 +77,10 @@ mod _core {
     use super::promise::promise;
     #[pymodule_export]
     use super::quantity::{quantities, quantity, show};
+    #[pymodule_export]
+    use super::router::{card_template, router_template, routing, template_sizes};
+    #[pymodule_export]
+    use super::shape::{adapter_ring, panel, strap};
+    #[pymodule_export]
+    use super::shape_parts::{Cutout, Form, Hole, Leg, Screws};
 }

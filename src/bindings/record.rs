@@ -13,8 +13,18 @@ pub(super) fn give<'py>(
     class: &str,
     answer: &impl Serialize,
 ) -> PyResult<Bound<'py, PyAny>> {
+    give_from(py, "mountwright.records", class, answer)
+}
+
+/// The same for a class of another module.
+pub(super) fn give_from<'py>(
+    py: Python<'py>,
+    module: &str,
+    class: &str,
+    answer: &impl Serialize,
+) -> PyResult<Bound<'py, PyAny>> {
     let text = serde_json::to_string(answer).map_err(|e| PyValueError::new_err(e.to_string()))?;
-    py.import("mountwright.records")?
+    py.import(module)?
         .getattr(class)?
         .call_method1("from_json", (text,))
 }

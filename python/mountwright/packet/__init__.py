@@ -33,12 +33,20 @@ def write_packet(folder: Path, json_text: str, plan: dict[str, Any], drawings: l
         The folder cannot be written; what was there before is still there.
     """
     drawn = charts(plan)
-    files = {
+    files: dict[str, tuple[str, str | bytes]] = {
         "packet.html": ("the page: bench cards, sheets, day, price, checks, sources", ""),
         "plan.json": ("everything that the plan knows, in SI", json_text),
     }
     # The bench card holds its own small views; those at true size are for the sheet.
-    files |= {f"drawings/{d.file}": (d.title, d.svg) for d in drawings if d.kind != "face"}
+    for d in drawings:
+        if d.kind == "face":
+            continue
+        files[f"drawings/{d.file}"] = (d.title, d.svg)
+        stem = f"drawings/{d.file}".removesuffix(".svg")
+        if d.dxf:
+            files[stem + ".dxf"] = (f"{d.title}, for a machine or a drawing program", d.dxf)
+        if d.pdf:
+            files[stem + ".pdf"] = (f"{d.title}, to print at 100 %", d.pdf)
     files |= {name: ("chart", svg) for name, svg in drawn.items()}
     files["packet.html"] = (files["packet.html"][0], page(plan, drawings, drawn))
     if plan["quote"]:

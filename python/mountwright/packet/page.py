@@ -148,7 +148,9 @@ def _part(
         ],
         "pictures": [_picture(d) for d in drawings if d.part == part["name"] and d.kind == "face"],
         "true_size": [
-            f"drawings/{d.file}" for d in drawings if d.part == part["name"] and d.kind == "blank"
+            "drawings/" + d.file.removesuffix(".svg") + (".pdf" if d.pdf else ".svg")
+            for d in drawings
+            if d.part == part["name"] and d.kind in {"blank", "card", "template"}
         ],
         "recipe": _recipe(recipe) if recipe else None,
         "strip": charts.get(f"charts/{stem}-strip.svg", ""),

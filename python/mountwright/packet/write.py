@@ -11,7 +11,7 @@ from pathlib import Path, PurePosixPath
 CONTENTS = "contents.txt"
 
 
-def write(folder: Path, files: Mapping[str, tuple[str, str]]) -> None:
+def write(folder: Path, files: Mapping[str, tuple[str, str | bytes]]) -> None:
     """Write a packet so that no half of one is ever seen.
 
     All files are written into a hidden folder first: a full disk or a missing right shows there,
@@ -23,8 +23,8 @@ def write(folder: Path, files: Mapping[str, tuple[str, str]]) -> None:
     ----------
     folder : Path
         Made with its parents where it is missing.
-    files : mapping of str to (str, str)
-        For each file, by its path in the folder, what it is and its text.
+    files : mapping of str to (str, str or bytes)
+        For each file, by its path in the folder, what it is and its text or bytes.
 
     Raises
     ------
@@ -41,7 +41,10 @@ def write(folder: Path, files: Mapping[str, tuple[str, str]]) -> None:
             for name, text in texts.items():
                 path = new / name
                 path.parent.mkdir(parents=True, exist_ok=True)
-                path.write_text(text, encoding="utf-8", newline="\n")
+                if isinstance(text, bytes):
+                    path.write_bytes(text)
+                else:
+                    path.write_text(text, encoding="utf-8", newline="\n")
             _swap(folder, new, old, sorted(texts), _listed(folder))
         finally:
             shutil.rmtree(hidden, ignore_errors=True)
@@ -80,7 +83,7 @@ def _listed(folder: Path) -> list[str]:
         for name in names
         if not name.is_absolute()
         and ".." not in name.parts
-        and name.suffix in {".html", ".json", ".svg"}
+        and name.suffix in {".html", ".json", ".svg", ".dxf", ".pdf"}
         and (folder / name).is_file()
     ]
 
