@@ -42,6 +42,9 @@ struct Term {
 /// Parts into which the wall is looked at for an extreme inside.
 const LOOKS: usize = 8;
 
+/// Terms that room is made for beforehand.
+const MOST_USUAL: usize = 16;
+
 /// One stretch of time with the same faces.
 #[derive(Debug, Clone)]
 struct Stage {
@@ -350,13 +353,17 @@ impl Exact {
     /// Temperature at a share of the thickness, 0 at the front. [K]
     pub fn temperature_k(&self, depth_share: f64, t_s: f64) -> f64 {
         let (stage, since) = self.find(t_s);
-        stage.value(depth_share, &stage.left(since * self.pace))
+        {
+            let mut left = Vec::new();
+            stage.left(since * self.pace, &mut left);
+            stage.value(depth_share, &left)
+        }
     }
 
     /// Temperature at a place. [K]
     pub fn value_k(&self, place: Where, t_s: f64) -> f64 {
         let (stage, since) = self.find(t_s);
-        stage.place(place, since * self.pace).0
+        stage.place(place, since * self.pace, &mut Vec::new()).0
     }
 
     /// First time at which a place is at or beyond a level, to 1e-12 of the step; `None` if it is not within the steps.
@@ -373,19 +380,22 @@ impl Exact {
         from_s: f64,
     ) -> Option<f64> {
         let sign = if rising { 1.0 } else { -1.0 };
+        let mut scratch = Vec::with_capacity(MOST_USUAL);
         for (i, stage) in self.stages.iter().enumerate() {
             if stage.start_s + stage.seconds <= from_s {
                 continue;
             }
             let end = stage.seconds * self.pace;
             let begin = ((from_s - stage.start_s) * self.pace).max(0.0);
-            let excess = |fo: f64| sign * (stage.place(place, fo).0 - level_k);
+            let excess = |fo: f64, scratch: &mut Vec<f64>| {
+                sign * (stage.place(place, fo, scratch).0 - level_k)
+            };
             let mut low = begin;
             // Right after a switch the series has not converged: the value is that of the step before.
             let at_start = match i.checked_sub(1).and_then(|j| self.stages.get(j)) {
-                _ if low > 0.0 => excess(low),
+                _ if low > 0.0 => excess(low, &mut scratch),
                 None => sign * (self.wall.start_k - level_k),
-                Some(p) => sign * (p.place(place, p.seconds * self.pace).0 - level_k),
+                Some(p) => sign * (p.place(place, p.seconds * self.pace, &mut scratch).0 - level_k),
             };
             if at_start >= 0.0 {
                 return Some(stage.start_s + low / self.pace);
@@ -393,9 +403,11 @@ impl Exact {
             // Modes fall apart geometrically: so do the looks.
             let mut high = (low + self.shortest_fo).min(end);
             loop {
-                if excess(high) >= 0.0 {
+                if excess(high, &mut scratch) >= 0.0 {
                     return Some(
-                        stage.start_s + stage.crossing(place, level_k, sign, low, high) / self.pace,
+                        stage.start_s
+                            + stage.crossing(place, level_k, sign, (low, high), &mut scratch)
+                                / self.pace,
                     );
                 }
                 if high >= end {
@@ -414,14 +426,16 @@ const LOOK: f64 = 1.6;
 
 impl Stage {
     /// What is left of the terms at a Fourier number, as far as it counts.
-    fn left(&self, fo: f64) -> Vec<f64> {
+    fn left(&self, fo: f64, out: &mut Vec<f64>) {
         let fades = self.terms.iter().map(|t| (-t.root * t.root * fo).exp());
-        self.terms
-            .iter()
-            .zip(fades)
-            .take_while(|&(_, fade)| fade >= NEGLIGIBLE)
-            .map(|(term, fade)| term.amplitude * fade)
-            .collect()
+        out.clear();
+        out.extend(
+            self.terms
+                .iter()
+                .zip(fades)
+                .take_while(|&(_, fade)| fade >= NEGLIGIBLE)
+                .map(|(term, fade)| term.amplitude * fade),
+        );
     }
 
     fn value(&self, x: f64, left: &[f64]) -> f64 {
@@ -446,7 +460,7 @@ impl Stage {
     }
 
     /// Value and its rate over the Fourier number.
-    fn place(&self, place: Where, fo: f64) -> (f64, f64) {
+    fn place(&self, place: Where, fo: f64, scratch: &mut Vec<f64>) -> (f64, f64) {
         let by = |steady: f64, part: fn(&Term) -> f64| {
             let (mut sum, mut rate) = (steady, 0.0);
             for term in &self.terms {
@@ -465,18 +479,18 @@ impl Stage {
             Where::Front => by(self.at_front, |_| 1.0),
             Where::Back => by(self.at_front + self.slope, |t| t.back),
             Where::Mean => by(self.at_front + 0.5 * self.slope, |t| t.mean),
-            Where::Coldest => self.extreme(-1.0, fo),
-            Where::Hottest => self.extreme(1.0, fo),
+            Where::Coldest => self.extreme(-1.0, fo, scratch),
+            Where::Hottest => self.extreme(1.0, fo, scratch),
         }
     }
 
     /// The extreme over X: at a face, or where the slope is nil between points that are looked at.
-    fn extreme(&self, sign: f64, fo: f64) -> (f64, f64) {
-        let left = self.left(fo);
+    fn extreme(&self, sign: f64, fo: f64, left: &mut Vec<f64>) -> (f64, f64) {
+        self.left(fo, left);
         let mut front = (self.at_front, 0.0);
         let mut back = (self.at_front + self.slope, 0.0);
         let mut slopes = [self.slope; LOOKS + 1];
-        for (term, &weight) in self.terms.iter().zip(&left) {
+        for (term, &weight) in self.terms.iter().zip(&*left) {
             let rate = term.root * term.root * weight;
             front = (front.0 + weight, front.1 - rate);
             back = (back.0 + weight * term.back, back.1 - rate * term.back);
@@ -498,11 +512,11 @@ impl Stage {
         // Inside, a hump needs the slope to change its sign from `sign` to the other.
         for i in 1..=LOOKS {
             if sign * slopes[i - 1] > 0.0 && sign * slopes[i] <= 0.0 {
-                let at = self.nil_slope(sign, &left, (i - 1) as f64, slopes[i - 1], slopes[i]);
-                let value = self.value(at, &left);
+                let at = self.nil_slope(sign, left, (i - 1) as f64, slopes[i - 1], slopes[i]);
+                let value = self.value(at, left);
                 if sign * value > sign * best.0 {
                     // The heat equation: rate over the Fourier number is the bend.
-                    best = (value, self.slopes(at, &left).1);
+                    best = (value, self.slopes(at, left).1);
                 }
             }
         }
@@ -538,11 +552,18 @@ impl Stage {
     }
 
     /// Crossing between two looks, by Newton steps held between bounds.
-    fn crossing(&self, place: Where, level: f64, sign: f64, mut low: f64, mut high: f64) -> f64 {
+    fn crossing(
+        &self,
+        place: Where,
+        level: f64,
+        sign: f64,
+        (mut low, mut high): (f64, f64),
+        scratch: &mut Vec<f64>,
+    ) -> f64 {
         // Temperatures bend towards their rest: from the earlier side Newton's steps do not overshoot.
         let mut at = low.max(0.5 * high);
         for _ in 0..60 {
-            let (value, rate) = self.place(place, at);
+            let (value, rate) = self.place(place, at, scratch);
             let excess = sign * (value - level);
             if excess >= 0.0 {
                 high = at;

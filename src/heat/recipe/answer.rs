@@ -145,7 +145,6 @@ pub fn recipe(ask: &Ask) -> Result<Recipe> {
     let opens_s = warmed
         .opens_s
         .filter(|&open| closes_s.is_none_or(|close| open < close));
-    let peak_face_k = warmed.run.track.peak(&warmed.nodes, Where::Hottest, 0).1;
     let mut answer = Recipe {
         opens_s,
         closes_s,
@@ -156,7 +155,7 @@ pub fn recipe(ask: &Ask) -> Result<Recipe> {
         touch_s: None,
         reheats: None,
         dose: None,
-        peak_face_k,
+        peak_face_k: ask.air_k,
         core_k: None,
         mean_k: None,
         fumes_from_s: None,
@@ -168,6 +167,7 @@ pub fn recipe(ask: &Ask) -> Result<Recipe> {
         notes: Vec::new(),
     };
     let Some(opens_s) = opens_s else {
+        answer.peak_face_k = warmed.run.track.peak(&warmed.nodes, Where::Hottest, 0).1;
         answer.why_no_window = Some(why(ask, &warmed, closes_s));
         answer.history = ask.history.then(|| chart(&warmed, None));
         answer.notes = notes;

@@ -103,8 +103,9 @@ pub(crate) struct Look {
 impl Branch {
     #[inline(always)]
     pub(crate) fn look(&self, heat: f64) -> Look {
-        // The cast saturates, and a NaN becomes 0: the step that made it is refused afterwards.
-        let place = (heat * self.per_step).max(0.0).min(self.last) as usize;
+        // The cast saturates, and a NaN becomes 0: the step that made it is refused afterwards. To 32 bits it takes a fraction
+        // of the instructions.
+        let place = (heat * self.per_step).max(0.0).min(self.last) as u32 as usize;
         let p = self.pieces[place];
         Look {
             temperature: p.temperature + p.per_heat * heat,
