@@ -69,6 +69,7 @@ macro_rules! quantity_text {
 
 quantity_text! {
     Length, Length, "length", "3 mm";
+    Area, Area, "area", "0.1 m2";
     Volume, Volume, "volume", "50 mL";
     Angle, Angle, "angle", "30°";
     Time, Time, "time", "15 min";

@@ -15,6 +15,7 @@ use crate::file::{self, Angle, Length, Mass, Names, Share, Source, Temperature, 
 use crate::finish::{Kind as Finish, Shade};
 use crate::mount::airbag::Answer;
 use crate::mount::place::{Climate as Sun, Zone};
+use crate::mount::steel::ToSteel;
 use crate::outline::Outline;
 use crate::quantity::System;
 use crate::shape::drawing::Page;
@@ -329,9 +330,29 @@ pub struct Ring {
     /// Free depth behind the mounting face of the vehicle, to the glass when it is fully down.
     #[schemars(extend("least" = "5 mm", "most" = "400 mm"))]
     pub free_depth: Length,
+    /// Diameter of the driver's basket just behind its flange.
+    #[schemars(extend("least" = "10 mm", "most" = "600 mm"))]
+    pub basket: Option<Length>,
+    /// Least gap from the magnet to wiring.
+    #[schemars(extend("least" = "0 mm", "most" = "400 mm"))]
+    pub magnet_to_wiring: Option<Length>,
+    /// Least gap from the magnet to steel.
+    #[schemars(extend("least" = "0 mm", "most" = "400 mm"))]
+    pub magnet_to_steel: Option<Length>,
+    /// Least gap round the driver's terminals, connectors on.
+    #[schemars(extend("least" = "0 mm", "most" = "400 mm"))]
+    pub terminal_gap: Option<Length>,
+    /// Travel of the cone and its surround above the flange; with `grille_gap`.
+    #[schemars(extend("least" = "0 mm", "most" = "60 mm"))]
+    pub cone_travel: Option<Length>,
+    /// From the flange to the grille or trim.
+    #[schemars(extend("least" = "0 mm", "most" = "200 mm"))]
+    pub grille_gap: Option<Length>,
     /// Mass of the driver.
     #[schemars(extend("least" = "10 g", "most" = "10 kg"))]
     pub driver_mass: Mass,
+    /// How it sits on the steel of a door.
+    pub steel: Option<Steel>,
     /// How it is finished.
     pub finish: Finish,
     /// How dark the finish is; dark where nothing is said.
@@ -366,6 +387,43 @@ pub struct Ring {
     /// Where its template is; it has to be made where nothing is said.
     #[serde(default)]
     pub template: Template,
+}
+
+/// How a ring sits on the steel of a door.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Steel {
+    /// What its screws go into.
+    pub fixing: ToSteel,
+    /// Thickness of the steel.
+    #[schemars(extend("least" = "0.3 mm", "most" = "10 mm"))]
+    pub panel: Length,
+    /// From the centre of a hole to the nearest edge of the steel.
+    #[schemars(extend("least" = "0 mm", "most" = "500 mm"))]
+    pub hole_edge: Option<Length>,
+    /// Free room behind the steel at the screws, glass fully down and up.
+    #[schemars(extend("least" = "0 mm", "most" = "400 mm"))]
+    pub behind: Option<Length>,
+    /// Gasket between ring and steel.
+    pub gasket_to_steel: Option<GasketStrip>,
+    /// Gasket between ring and driver.
+    pub gasket_to_driver: Option<GasketStrip>,
+    /// Foam collar from the driver to the trim.
+    pub collar_to_trim: Option<GasketStrip>,
+    /// Whether a bevel or lip on top of the ring sheds water.
+    pub sheds_water: bool,
+}
+
+/// A strip of closed-cell foam between two faces.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct GasketStrip {
+    /// Its thickness, free.
+    #[schemars(extend("least" = "0.5 mm", "most" = "100 mm"))]
+    pub free: Length,
+    /// Its thickness with everything screwed home.
+    #[schemars(extend("least" = "0 mm", "most" = "100 mm"))]
+    pub pressed: Length,
 }
 
 /// An opening of a panel.

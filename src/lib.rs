@@ -16,6 +16,7 @@ pub mod mount;
 pub mod outline;
 pub mod plan;
 pub mod promise;
+pub mod provenance;
 pub mod quantity;
 pub mod shape;
 pub mod shop;

@@ -8,9 +8,11 @@ use serde::{Deserialize, Serialize};
 use crate::cost::{Group, Model, TaxBy};
 use crate::error::{Problem, Result};
 use crate::file::{
-    self, Length, Names, Power, Share, Source, Speed, Temperature, Time, Volume, VolumeFlow,
+    self, Area, Length, Mass, Names, Power, Share, Source, Speed, Temperature, Time, Volume,
+    VolumeFlow,
 };
 use crate::job::text_of;
+use crate::material::Texture;
 use crate::money::{Currency, Rounding};
 use crate::promise::Window;
 use crate::spread::Law;
@@ -101,6 +103,41 @@ pub struct SheetForSale {
     /// Days until more arrive.
     #[schemars(range(min = 0, max = 365))]
     pub days_to_arrive: Option<u32>,
+    /// What was measured on it; parts of this material and thickness are then planned with these numbers.
+    pub measured: Option<SheetMeasured>,
+}
+
+/// What was measured on one sheet of the rack: these numbers take the place of the catalogue's.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SheetMeasured {
+    /// Lot or delivery.
+    pub lot: Option<String>,
+    /// Thickness by caliper.
+    #[schemars(extend("least" = "0.3 mm", "most" = "60 mm"))]
+    pub thickness: Length,
+    /// Mass of a piece on the scales; with `piece_area`.
+    #[schemars(extend("least" = "0.1 g", "most" = "50 kg"))]
+    pub piece_mass: Option<Mass>,
+    /// Area of that piece, one face.
+    #[schemars(extend("least" = "1 cm2", "most" = "10 m2"))]
+    pub piece_area: Option<Area>,
+    /// Side of a square, 100 mm as a rule, before it was heated free; with `square_after`.
+    #[schemars(extend("least" = "10 mm", "most" = "1000 mm"))]
+    pub square_before: Option<Length>,
+    /// The side that shrank most, cold again.
+    #[schemars(extend("least" = "5 mm", "most" = "1000 mm"))]
+    pub square_after: Option<Length>,
+    /// Time until it was limp under the shop's gun, turned over every few seconds; with `limp_distance`.
+    #[schemars(extend("least" = "2 s", "most" = "30 min"))]
+    pub limp_after: Option<Time>,
+    /// Distance of the nozzle in that trial.
+    #[schemars(extend("least" = "10 mm", "most" = "1000 mm"))]
+    pub limp_distance: Option<Length>,
+    /// Which side is textured.
+    pub texture: Option<Texture>,
+    /// Whether a protective film is on it.
+    pub film: Option<bool>,
 }
 
 /// A piece left from an earlier job.
@@ -439,8 +476,45 @@ impl ShopFile {
     }
 }
 
-fn faults(shop: &Shop, source: &Source) -> Vec<Problem> {
+/// Measurements of a sheet that say nothing without each other.
+fn halves(shop: &Shop, source: &Source) -> Vec<Problem> {
     let mut problems = vec![];
+    let mut say = |field: &str, message: &str| problems.push(source.problem(field, message));
+    for (i, sheet) in shop.sheets.iter().enumerate() {
+        let Some(m) = &sheet.measured else { continue };
+        for (one, other, given) in [
+            (
+                "piece_mass",
+                "piece_area",
+                [m.piece_mass.is_some(), m.piece_area.is_some()],
+            ),
+            (
+                "square_before",
+                "square_after",
+                [m.square_before.is_some(), m.square_after.is_some()],
+            ),
+            (
+                "limp_after",
+                "limp_distance",
+                [m.limp_after.is_some(), m.limp_distance.is_some()],
+            ),
+        ] {
+            if given[0] != given[1] {
+                say(
+                    &format!(
+                        "sheets[{i}].measured.{}",
+                        if given[0] { one } else { other }
+                    ),
+                    &format!("{one} and {other} belong together: give both or neither"),
+                );
+            }
+        }
+    }
+    problems
+}
+
+fn faults(shop: &Shop, source: &Source) -> Vec<Problem> {
+    let mut problems = halves(shop, source);
     let mut say = |field: &str, message: &str| problems.push(source.problem(field, message));
     match (shop.rates.margin, shop.rates.markup) {
         (Some(_), Some(_)) => say(

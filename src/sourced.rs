@@ -103,6 +103,20 @@ impl Sourced {
     }
 }
 
+impl Standing {
+    /// Its name, as files and results write it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Published => "published",
+            Self::CommonPractice => "common-practice",
+            Self::Remembered => "remembered",
+            Self::Derived => "derived",
+            Self::MeasuredByShop => "measured-by-shop",
+            Self::Invented => "invented",
+        }
+    }
+}
+
 /// A constant of the program with its provenance, for use in `const` tables beside the formula that needs it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Constant {

@@ -17,6 +17,8 @@ pub enum Kind {
     Template,
     /// Sawing, routing, drilling, trimming.
     Cut,
+    /// Drying sheet in an oven before it is heated to form.
+    Dry,
     /// Heating, moved all the time.
     Heat,
     /// Pressing, folding, holding until set.
@@ -45,6 +47,7 @@ impl Kind {
             Self::Measure => "measuring",
             Self::Template => "template",
             Self::Cut => "cutting",
+            Self::Dry => "drying",
             Self::Heat => "heating",
             Self::Form => "forming",
             Self::TrialFit => "trial fit",

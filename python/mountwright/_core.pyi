@@ -11,6 +11,8 @@ from mountwright.records import (
     Adhesive,
     AdhesiveRanking,
     Band,
+    Check,
+    Checks,
     Comparison,
     Estimate,
     Finish,
@@ -20,11 +22,15 @@ from mountwright.records import (
     Materials,
     Measure,
     PotLife,
+    Openings,
+    PlaceAnswer,
     Provenance,
     Ranked,
     Ready,
     ReadyBand,
+    ScrewHoles,
     Sheet,
+    Sourced,
     WorkPlan,
 )
 from mountwright.shapes import (
@@ -69,7 +75,13 @@ __all__ = [
     "adhesives",
     "aim",
     "band",
+    "belongs",
+    "cabin_temperature",
     "card_template",
+    "check_fit",
+    "check_panel",
+    "check_ring",
+    "check_strap",
     "compare",
     "compare_materials",
     "conversion",
@@ -87,8 +99,10 @@ __all__ = [
     "material_at",
     "material_provenance",
     "materials",
+    "may_plan",
     "measure_sheet",
     "measured_sheet",
+    "openings",
     "panel",
     "plan",
     "pot_life",
@@ -101,8 +115,10 @@ __all__ = [
     "rank_coats",
     "rank_materials",
     "resin_path",
+    "road_response",
     "router_template",
     "routing",
+    "screw_holes",
     "seals",
     "show",
     "strap",
@@ -279,6 +295,116 @@ def resin_path(
     start: float = 0.0,
     cap: float | None = None,
 ) -> dict[str, Any]: ...
+
+_Place: TypeAlias = Literal["cabin-air", "upper-pillar", "dash-top", "parcel-shelf", "door"]
+_Sun: TypeAlias = Literal["mild", "hot", "extreme"]
+_Held: TypeAlias = Literal["both-ends", "clamped-all-round", "cantilever"]
+_Shock: TypeAlias = Literal["kerb", "door-slam"]
+_Answer: TypeAlias = Literal["yes", "no", "unknown"]
+
+def belongs(
+    material: str,
+    place: _Place,
+    *,
+    sun: _Sun = "hot",
+    formed: bool = True,
+    held: _Held = "both-ends",
+    file: str | None = None,
+) -> Check: ...
+def cabin_temperature(place: _Place, sun: _Sun = "hot") -> Sourced: ...
+def check_fit(measures: Mapping[str, str], *, part: str = "driver") -> Checks: ...
+def check_panel(
+    material: str,
+    *,
+    width: str,
+    height: str,
+    thickness: str,
+    place: _Place,
+    sun: _Sun = "hot",
+    temperature: str | None = None,
+    centre_mass: str = "0 g",
+    covering: float = 0.0,
+    formed: bool = False,
+    held: _Held = "clamped-all-round",
+    screw: str = "4 mm",
+    countersunk: bool = False,
+    edge: str = "12 mm",
+    pitch: str = "150 mm",
+    slot: str = "6 mm",
+    sag_limit: str = "1 mm",
+    q: float = 10.0,
+    shock: _Shock = "kerb",
+    part: str = "panel",
+    file: str | None = None,
+) -> Checks: ...
+def check_ring(
+    material: str,
+    *,
+    thickness: str,
+    web: str,
+    driver_mass: str,
+    vehicle_circle: str,
+    layer: str | None = None,
+    vehicle_screws: int = 4,
+    vehicle_screw: str = "5 mm",
+    driver_screws: int = 4,
+    driver_screw: str = "4 mm",
+    driver_offset: str | None = None,
+    driver_engagement: str | None = None,
+    driver_pilot: str | None = None,
+    edge: str | None = None,
+    vehicle_hole: str | None = None,
+    place: _Place = "door",
+    sun: _Sun = "hot",
+    temperature: str | None = None,
+    countersunk: bool = False,
+    sag_limit: str = "1 mm",
+    q: float = 10.0,
+    shock: _Shock = "door-slam",
+    fit: Mapping[str, str] | None = None,
+    joint: Mapping[str, str] | None = None,
+    steel: Mapping[str, str] | None = None,
+    part: str = "ring",
+    file: str | None = None,
+) -> Checks: ...
+def check_strap(
+    material: str,
+    *,
+    thickness: str,
+    tab_length: str,
+    tab_width: str,
+    carried: str,
+    place: _Place,
+    sun: _Sun = "hot",
+    temperature: str | None = None,
+    held: _Held = "both-ends",
+    formed: bool = True,
+    tabs: int = 2,
+    screws_per_tab: int = 1,
+    screw: str = "4 mm",
+    countersunk: bool = False,
+    edge: str | None = None,
+    slot: str | None = None,
+    from_fixed: str | None = None,
+    sag_limit: str = "1 mm",
+    q: float = 10.0,
+    shock: _Shock = "kerb",
+    fit: Mapping[str, str] | None = None,
+    joint: Mapping[str, str] | None = None,
+    part: str = "strap",
+    file: str | None = None,
+) -> Checks: ...
+def may_plan(place: _Place, *, airbag: _Answer, driver_view: _Answer) -> PlaceAnswer: ...
+def openings(
+    material: str, *, width: str, thickness: str, screw: str = "4 mm", file: str | None = None
+) -> Openings: ...
+def road_response(
+    frequency_hz: float | Sequence[float] | NDArray[np.float64],
+    *,
+    q: float | None = None,
+    profile: Sequence[tuple[float, float]] | None = None,
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]: ...
+def screw_holes(material: str, screw: str, *, file: str | None = None) -> ScrewHoles: ...
 def band(values: float | Sequence[float] | NDArray[np.float64]) -> Band: ...
 def compare(
     job_text: str,
@@ -410,6 +536,7 @@ def plan(
     shop_text: str,
     shop_path: str,
     *,
+    materials: tuple[str, str] | None = None,
     draws: int = 256,
     seed: int = 1,
 ) -> PlanResult: ...
@@ -446,7 +573,7 @@ def rank_adhesives(
     closing: str | None = None,
 ) -> AdhesiveRanking: ...
 def rank_materials(
-    candidates: Sequence[Mapping[str, str | float | None]],
+    candidates: Sequence[Mapping[str, Any]],
     *,
     weights: Mapping[str, float] | None = None,
 ) -> list[Ranked]: ...

@@ -32,6 +32,11 @@ def _commands() -> None:
 @_commands.command("plan")
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--shop", required=True, type=click.Path(path_type=Path), help="The shop's own file.")
+@click.option(
+    "--materials",
+    type=click.Path(path_type=Path),
+    help="A materials file of your own, laid over the standard catalogue.",
+)
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the packet.")
 @click.option(
     "--draws",
@@ -48,6 +53,7 @@ def _commands() -> None:
 def _plan(
     job: Path,
     shop: Path,
+    materials: Path | None,
     out: Path | None,
     draws: int,
     seed: int,
@@ -63,7 +69,13 @@ def _plan(
       mountwright plan demo-data/door-rings.toml --shop demo-data/shop.toml --json
     """
     try:
-        plan = mw.plan(mw.Job.read(job), shop=mw.Shop.read(shop), draws=draws, seed=seed)
+        plan = mw.plan(
+            mw.Job.read(job),
+            shop=mw.Shop.read(shop),
+            materials=materials,
+            draws=draws,
+            seed=seed,
+        )
         page = plan.write_packet(out) if out else None
     except (mw.MountwrightError, OSError) as error:
         if traceback:
@@ -183,6 +195,38 @@ def _way(text: str) -> tuple[str, dict[str, str | int]]:
             )
         way[key] = int(value) if key == "sets" and value.isdecimal() else value
     return name.strip(), way
+
+
+@_commands.command("sources")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--shop", required=True, type=click.Path(path_type=Path), help="The shop's own file.")
+@click.option(
+    "--materials",
+    type=click.Path(path_type=Path),
+    help="A materials file of your own, laid over the standard catalogue.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the report as JSON.")
+@click.option("--traceback", is_flag=True, help="Show where in the program an error arose.")
+def _sources(
+    job: Path, shop: Path, materials: Path | None, *, as_json: bool, traceback: bool
+) -> None:
+    r"""Tell where the numbers of the plan of JOB come from.
+
+    Every property and constant with its value, range, source and standing, and how many are
+    published, common practice, remembered, derived, the shop's own or invented.
+
+    \b
+    Examples:
+      mountwright sources demo-data/pillar-pods.toml --shop demo-data/shop.toml
+    """
+    try:
+        plan = mw.plan(mw.Job.read(job), shop=mw.Shop.read(shop), materials=materials, draws=0)
+    except (mw.MountwrightError, OSError) as error:
+        if traceback:
+            raise
+        click.echo(f"mountwright: {_words(error)}", err=True)
+        sys.exit(BAD_INPUT)
+    click.echo(plan.provenance.to_json(indent=1) if as_json else plan.provenance)
 
 
 def _words(error: Exception) -> str:

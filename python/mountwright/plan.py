@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, NamedTuple, Self
 
 from mountwright import _core
-from mountwright.records import Record
+from mountwright.records import Provenance, Record
 
 __all__ = ["Job", "Plan", "Shop", "plan"]
 
@@ -157,8 +157,11 @@ class Plan(Record):
     """What the ranges come from, by shares of variance, most first."""
     changes: tuple[Record, ...]
     """What the plan changed by itself, and why."""
-    provenance: Record
-    """Every number that was used, with its source and standing."""
+    choices: tuple[Record, ...]
+    """The shop's sheets for each part, ranked with its own heat, prices and adhesives: ``part``,
+    ``asked`` and ``ranked``, each as :class:`Ranked`."""
+    provenance: Provenance
+    """Every number that was used, with its source and standing; prints as a report."""
     cautions: tuple[str, ...]
     """What can hurt."""
     notes: tuple[Record, ...]
@@ -174,6 +177,11 @@ class Plan(Record):
     ) -> None:
         super().__init__(fields)
         object.__setattr__(self, "_drawings", tuple(Drawn(*drawing) for drawing in drawings))
+
+    def __getattr__(self, name: str) -> Any:
+        if name == "provenance":
+            return Provenance(self._fields[name])
+        return super().__getattr__(name)
 
     @property
     def drawings(self) -> tuple[Drawn, ...]:
@@ -227,7 +235,14 @@ def _rebuild(fields: Mapping[str, Any], drawings: Sequence[Drawn]) -> Plan:
     return Plan(fields, drawings=drawings)
 
 
-def plan(job: Job, *, shop: Shop, draws: int = 256, seed: int = 1) -> Plan:
+def plan(
+    job: Job,
+    *,
+    shop: Shop,
+    materials: StrPath | None = None,
+    draws: int = 256,
+    seed: int = 1,
+) -> Plan:
     """Plan a job in a shop.
 
     Parameters
@@ -236,6 +251,9 @@ def plan(job: Job, *, shop: Shop, draws: int = 256, seed: int = 1) -> Plan:
         What is to be made.
     shop : Shop
         Who makes it.
+    materials : path-like, optional
+        A materials file of your own, laid over the standard catalogue; the plan's report says
+        which numbers came from it.
     draws : int, default 256
         Draws behind the ranges; 0 gives nominal figures only.
     seed : int, default 1
@@ -260,5 +278,11 @@ def plan(job: Job, *, shop: Shop, draws: int = 256, seed: int = 1) -> Plan:
     >>> [part.name for part in plan.parts]
     ['front door ring', 'kick panel']
     """
-    done = _core.plan(job.text, job.path, shop.text, shop.path, draws=draws, seed=seed)
+    own = None
+    if materials is not None:
+        path = os.fspath(materials)
+        own = (_core.text_of(path), path)
+    done = _core.plan(
+        job.text, job.path, shop.text, shop.path, materials=own, draws=draws, seed=seed
+    )
     return Plan(json.loads(done.json), drawings=done.drawings)

@@ -6,12 +6,14 @@ import html
 import importlib
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, Self
+from typing import Any, Literal, Self
 
 __all__ = [
     "Adhesive",
     "AdhesiveRanking",
     "Band",
+    "Check",
+    "Checks",
     "Comparison",
     "Estimate",
     "Finish",
@@ -21,11 +23,14 @@ __all__ = [
     "Materials",
     "Measure",
     "PotLife",
+    "Openings",
+    "PlaceAnswer",
     "Provenance",
     "Ranked",
     "Ready",
     "ReadyBand",
     "Record",
+    "ScrewHoles",
     "Sheet",
     "Sourced",
     "WorkPlan",
@@ -211,6 +216,96 @@ class Band(Record):
     """Mean of the draws."""
     error: float
     """Standard error of the least certain of the three percentiles."""
+
+
+class Check(Record):
+    """One check of a finished mount: a figure against a limit."""
+
+    name: str
+    """What was checked."""
+    part: str
+    """The part."""
+    figure: float
+    """The figure found, in ``unit``."""
+    limit: float
+    """What it is held against, in ``unit``."""
+    unit: str
+    """SI unit, ``"1"`` for a pure number."""
+    sense: str
+    """``"at-most"`` or ``"at-least"``: on which side of the limit the figure has to be."""
+    margin: float
+    """Distance from the limit, positive on the good side."""
+    margin_is: str
+    """``"fraction"`` of the limit or ``"difference"`` in ``unit``."""
+    verdict: str
+    """``"pass"``, ``"marginal"`` or ``"fail"``; a pass is no approval."""
+    why: str
+    """How the figure came about and what the limit means."""
+    mend: str | None
+    """What would pass, with numbers; None for a pass."""
+    source: str
+    """Where the limit comes from."""
+    standing: str
+    """Standing of the weakest number in the rule."""
+
+    def __str__(self) -> str:
+        f = self._fields
+        verdict = "FAIL" if f["verdict"] == "fail" else f["verdict"]
+        mend = f"; mend: {f['mend']}" if f["mend"] else ""
+        return f"{verdict}: {f['part']}, {f['name']}: {f['why']}{mend}"
+
+
+class Checks(Record):
+    """Checks of one mount, a sequence; ``checks["sag in the heat"]`` finds one by its name.
+
+    Examples
+    --------
+    >>> found = mw.check_fit({"driver_depth": "58 mm", "depth_behind_face": "70 mm"})
+    >>> len(found), found.worst
+    (1, 'pass')
+    >>> print(found)
+    pass  depth  70.0 mm free with glass fully down and up, 58.0 mm of driver and 3 mm of air
+    no fault found by these checks; the vehicle maker's instructions and licensed practice decide
+    """
+
+    worst: str
+    """The gravest verdict: ``"pass"``, ``"marginal"`` or ``"fail"``."""
+    summary: str
+    """One line for people; it never calls a mount approved."""
+    checks: tuple[Check, ...]
+    """The checks."""
+
+    def __getattr__(self, name: str) -> Any:
+        return tuple(self) if name == "checks" else super().__getattr__(name)
+
+    def __len__(self) -> int:
+        return len(self._fields["checks"])
+
+    def __iter__(self) -> Iterator[Check]:
+        return map(Check, self._fields["checks"])
+
+    def __getitem__(self, which: int | str) -> Check:
+        if isinstance(which, str):
+            for fields in self._fields["checks"]:
+                if fields["name"] == which:
+                    return Check(fields)
+            raise KeyError(which)
+        return Check(self._fields["checks"][which])
+
+    def _rows(self) -> list[tuple[str, ...]]:
+        rows: list[tuple[str, ...]] = []
+        for f in self._fields["checks"]:
+            mend = f"; mend: {f['mend']}" if f["mend"] else ""
+            verdict = "FAIL" if f["verdict"] == "fail" else f["verdict"]
+            rows.append((verdict, f["name"], f["why"] + mend))
+        return rows
+
+    def __str__(self) -> str:
+        return "\n".join([*(_aligned(self._rows()) if len(self) else ()), self._fields["summary"]])
+
+    def _repr_html_(self) -> str:
+        rows = [("verdict", "check", "why"), *self._rows()]
+        return _html_table(rows, caption=self._fields["summary"])
 
 
 class Estimate(Record):
@@ -549,31 +644,38 @@ class Materials(Record):
                     columns[field + ending] = found
         return columns
 
-    def to_frame(self, *, bounds: bool = False) -> Any:
-        """Give the numbers as a pandas data frame, one row for each material.
+    def to_frame(
+        self, library: Literal["pandas", "polars"] | None = None, *, bounds: bool = False
+    ) -> Any:
+        """Give the numbers as a data frame, one row for each material.
 
         Parameters
         ----------
+        library : {"pandas", "polars"}, optional
+            Which to use; the first of the two that is installed if left out.
         bounds : bool, default False
             Also ``_low``, ``_high`` and ``_standing`` of each property.
 
         Returns
         -------
-        pandas.DataFrame
-            The index holds the names.
+        pandas.DataFrame or polars.DataFrame
+            With the names in the column ``material``; pandas has them as its index.
 
         Raises
         ------
         ImportError
-            pandas is not installed: ``pip install 'mountwright[frames]'``.
+            It is not installed: ``pip install 'mountwright[frames]'``.
+
+        Examples
+        --------
+        >>> frame = mw.materials(role="sheet").to_frame("polars")
+        >>> frame.filter(frame["hdt_1820_k"] > 400)["material"].to_list()
+        ['pc']
         """
-        try:
-            pandas = importlib.import_module("pandas")
-        except ImportError as error:
-            raise ImportError(
-                "a data frame needs pandas: pip install 'mountwright[frames]'"
-            ) from error
-        return pandas.DataFrame(self.to_columns(bounds=bounds)).set_index("material")
+        name, module = _frames(library)
+        columns = self.to_columns(bounds=bounds)
+        frame = module.DataFrame(columns)
+        return frame.set_index("material") if name == "pandas" else frame
 
 
 class MaterialAt(Record):
@@ -593,6 +695,8 @@ class MaterialAt(Record):
     """Yield strength. [Pa]"""
     creep_modulus_pa: float | None
     """Modulus after 1000 h of creep. [Pa]"""
+    notes: tuple[Record, ...]
+    """Weak data and conflicts behind these numbers: ``about`` and ``text``."""
 
 
 class Comparison(Record):
@@ -615,16 +719,49 @@ class Comparison(Record):
 
 
 class Provenance(Record):
-    """Where numbers come from: each with its range, sources and standing; prints as a report."""
+    """Where numbers come from: each with its range, source and standing; prints as a report.
 
-    used: tuple[Record, ...]
-    """The numbers."""
-    text: str
-    """The report."""
+    Examples
+    --------
+    >>> report = mw.material_provenance(["steel"])
+    >>> print(str(report).splitlines()[0])
+    8 numbers: 8 published
+    """
+
+    counts: Record
+    """How many are ``published``, ``common-practice``, ``remembered``, ``derived``,
+    ``measured-by-shop`` and ``invented``."""
+    entries: tuple[Record, ...]
+    """The numbers: ``of``, ``name``, ``shown`` (for people), ``value``, ``low``, ``high``,
+    ``unit``, ``source``, ``standing``, ``note`` and ``origin`` (the file; empty for a constant)."""
+
+    def _counted(self) -> str:
+        counts = self._fields["counts"]
+        told = ", ".join(f"{n} {name.replace('-', ' ')}" for name, n in counts.items())
+        return f"{len(self._fields['entries'])} numbers: {told}"
 
     def __str__(self) -> str:
-        text: str = self._fields["text"]
-        return text
+        lines = [self._counted()]
+        of = None
+        for entry in self._fields["entries"]:
+            if entry["of"] != of:
+                of = entry["of"]
+                lines += ["", of]
+            name = entry["name"].removeprefix(f"{of}: ")
+            lines.append(f"  {name}: {entry['shown']}  [{entry['standing'].replace('-', ' ')}]")
+            lines.append(f"    {entry['source']}")
+            if entry["note"]:
+                lines.append(f"    {entry['note']}")
+            if entry["origin"] not in ("", "standard catalogue"):
+                lines.append(f"    from {entry['origin']}")
+        return "\n".join(lines)
+
+    def _repr_html_(self) -> str:
+        rows = [("number", "value and range", "standing", "source", "from")] + [
+            (e["name"], e["shown"], e["standing"].replace("-", " "), e["source"], e["origin"])
+            for e in self._fields["entries"]
+        ]
+        return _html_table(rows, caption=self._counted())
 
 
 class Sheet(Record):
@@ -658,6 +795,64 @@ class Ranked(Record):
     """Why it cannot be used; empty where it can."""
     reasons: tuple[Record, ...]
     """What counts for and against it, each with ``of``, ``points_fraction`` and ``text``."""
+
+
+class Openings(Record):
+    """Which drivers fit a ring or panel."""
+
+    largest_cutout_m: float
+    """Largest round cutout that leaves the least web. [m]"""
+    openings: tuple[Record, ...]
+    """Round classes of drivers, largest first: ``driver``, ``cutout_m``,
+    ``web_left_m``, ``screw_left_m`` and ``fits``."""
+
+
+class PlaceAnswer(Record):
+    """Whether anything may be planned for a place."""
+
+    refused: bool
+    """Whether nothing may be planned; False is no approval."""
+    why: str
+    """Why."""
+    find_out: tuple[str, ...]
+    """What to find out, and where."""
+    consider_instead: tuple[str, ...]
+    """Places to consider."""
+    leave_as_it_is: tuple[str, ...]
+    """What a mount in a door must leave as it is, and what to do with water."""
+
+
+class ScrewHoles(Record):
+    """Holes that a screw asks for in a sheet."""
+
+    pilot_m: float
+    """Pilot hole. [m]"""
+    boss_m: float
+    """Outside diameter of a boss round it. [m]"""
+    engagement_m: float
+    """Length of thread in plastic. [m]"""
+    clearance_m: float
+    """Clearance hole. [m]"""
+    edge_m: float
+    """Hole centre to the nearest edge, as a rule. [m]"""
+    pitch_m: float
+    """Hole to hole. [m]"""
+    thread: str
+    """What thread suits the sheet."""
+    standing: str
+    """Standing of the pilot's row."""
+
+
+def _frames(library: str | None) -> tuple[str, Any]:
+    """Import a data-frame library: the one named, or the first that is installed."""
+    for name in [library] if library else ["pandas", "polars"]:
+        try:
+            return name, importlib.import_module(name)
+        except ImportError:
+            continue
+    raise ImportError(
+        f"a data frame needs {library or 'pandas or polars'}: pip install 'mountwright[frames]'"
+    )
 
 
 def _aligned(rows: Sequence[Sequence[str]]) -> list[str]:

@@ -6,16 +6,17 @@ use pyo3::prelude::*;
 use serde::Serialize;
 
 use super::record;
-use crate::error::{Error, Result};
+use crate::error::{Error, Note, Result};
 use crate::job::text_of;
 use crate::material::{
-    Candidate, Catalogue, Material, MeasuredSheet, Piece, Property, PropertyRow, Provenance,
+    AtTemperature, Candidate, Catalogue, Material, MeasuredSheet, Piece, Property, PropertyRow,
     Square, Texture, Wanted, Weights, rank,
 };
+use crate::provenance::Provenance;
 use crate::quantity::{Dimension, Measure, parse};
 
 /// The standard catalogue, with a user's file over it where one is named.
-fn catalogue(file: Option<&str>) -> Result<Cow<'static, Catalogue>> {
+pub(super) fn catalogue(file: Option<&str>) -> Result<Cow<'static, Catalogue>> {
     let standard = Catalogue::standard()?;
     match file {
         None => Ok(Cow::Borrowed(standard)),
@@ -55,7 +56,11 @@ fn measure(what: &str, text: Option<&str>, dimension: Dimension) -> Result<Optio
 }
 
 /// A word of an enumeration, read as serde writes it.
-fn word<T: serde::de::DeserializeOwned>(kind: &str, text: &str, known: &[&str]) -> Result<T> {
+pub(super) fn word<T: serde::de::DeserializeOwned>(
+    kind: &str,
+    text: &str,
+    known: &[&str],
+) -> Result<T> {
     serde_json::from_value(text.into())
         .map_err(|_| Error::unknown(kind, text, known.iter().copied()))
 }
@@ -137,7 +142,7 @@ pub(super) fn material<'py>(
 /// Examples
 /// --------
 /// >>> [m.name for m in mw.materials(role="sheet", softens_above="105 °C")]
-/// ['pc']
+/// ['pc', 'pmma-cast', 'pp']
 #[pyfunction]
 #[pyo3(signature = (*, file = None, role = None, limp_at = None, formable_at = None, softens_above = None, stocked = None, contains_pvc = None))]
 #[allow(clippy::too_many_arguments)] // keywords in Python
@@ -233,7 +238,8 @@ pub(super) fn compare_materials<'py>(
 /// -------
 /// MaterialAt
 ///     Conductivity, heat capacity, modulus, yield strength, creep modulus after 1000 h, in SI;
-///     ``None`` where the catalogue has nothing to build it from.
+///     ``None`` where the catalogue has nothing to build it from. ``notes`` say which of the data
+///     behind them are weak or in conflict.
 ///
 /// Raises
 /// ------
@@ -253,6 +259,8 @@ pub(super) fn compare_materials<'py>(
 /// >>> hot, cold = mw.material_at("abs", "80 °C"), mw.material_at("abs", "23 °C")
 /// >>> 0.5 < hot.modulus_pa / cold.modulus_pa < 0.8
 /// True
+/// >>> [note.about for note in cold.notes]
+/// ['abs, heat capacity', 'abs, heat capacity']
 #[pyfunction]
 #[pyo3(signature = (name, temperature, *, file = None))]
 pub(super) fn material_at<'py>(
@@ -263,11 +271,25 @@ pub(super) fn material_at<'py>(
 ) -> PyResult<Bound<'py, PyAny>> {
     let at = parse("temperature", temperature, Dimension::Temperature)?;
     let catalogue = py.detach(|| catalogue(file))?;
-    record::give(
-        py,
-        "MaterialAt",
-        &catalogue.get(name)?.properties().at(at.value)?,
-    )
+    let material = catalogue.get(name)?;
+    let out = At {
+        at: material.properties().at(at.value)?,
+        notes: material.notes_on(&[
+            Property::Conductivity,
+            Property::HeatCapacity,
+            Property::YoungsModulus,
+            Property::YieldStrength,
+            Property::CreepFactor,
+        ]),
+    };
+    record::give(py, "MaterialAt", &out)
+}
+
+#[derive(Serialize)]
+struct At {
+    #[serde(flatten)]
+    at: AtTemperature,
+    notes: Vec<Note>,
 }
 
 /// Report where the numbers of materials come from.
@@ -282,8 +304,8 @@ pub(super) fn material_at<'py>(
 /// Returns
 /// -------
 /// Provenance
-///     ``used``: every number with its range, sources and standing. Prints as a report that counts
-///     how many are published, remembered and so on.
+///     ``entries``: every number with its range, source and standing; ``counts``: how many are
+///     published, remembered and so on. Prints as a report.
 ///
 /// Raises
 /// ------
@@ -297,8 +319,8 @@ pub(super) fn material_at<'py>(
 /// Examples
 /// --------
 /// >>> report = mw.material_provenance(["abs"])
-/// >>> report.used[0].name, report.used[0].shown
-/// ('density', '1040 (1030 to 1080) kg/m³')
+/// >>> report.entries[0].name, report.entries[0].shown
+/// ('abs: density', '1040 (1030 to 1080) kg/m³')
 #[pyfunction]
 #[pyo3(signature = (names, *, file = None))]
 pub(super) fn material_provenance<'py>(
@@ -309,23 +331,10 @@ pub(super) fn material_provenance<'py>(
     let catalogue = py.detach(|| catalogue(file))?;
     let mut report = Provenance::default();
     for name in &names {
-        report.material(catalogue.get(name)?, &catalogue);
+        let material = catalogue.get(name)?;
+        report.material(&material.name, material, &catalogue);
     }
-    record::give(
-        py,
-        "Provenance",
-        &Report {
-            text: report.to_string(),
-            report,
-        },
-    )
-}
-
-#[derive(Serialize)]
-struct Report {
-    #[serde(flatten)]
-    report: Provenance,
-    text: String,
+    record::give(py, "Provenance", &report)
 }
 
 /// Put what was measured on a sheet in place of the catalogue's numbers.
@@ -444,6 +453,9 @@ fn both<T>(what: &str, a: Option<T>, b: Option<T>) -> Result<Option<(T, T)>> {
 
 /// Rank materials for one mount, best first.
 ///
+/// A plan does this for each of its parts with the shop's own sheets, heat, prices and adhesives:
+/// ``plan.choices``.
+///
 /// Parameters
 /// ----------
 /// candidates : sequence of dict
@@ -451,7 +463,8 @@ fn both<T>(what: &str, a: Option<T>, b: Option<T>) -> Result<Option<(T, T)>> {
 ///     the forming window with your own heat, ``None`` where it never opens), ``softening_k``,
 ///     ``service_k``, ``margin_k`` (distance that softening must keep above the service
 ///     temperature), ``modulus_pa`` (at the service temperature), ``bond_fraction`` (0 to 1),
-///     ``price``, ``fumes`` (how many it gives off when overheated) and ``dried`` (bool).
+///     ``price``, ``fumes`` (how many it gives off when overheated), ``dried`` (bool) and, if wanted,
+///     ``fails`` (names of checks that fail with it).
 /// weights : dict, optional
 ///     How much ``forming``, ``service``, ``stiffness``, ``bond``, ``price`` and ``hazards`` count; all six.
 ///
@@ -505,6 +518,8 @@ pub(super) struct CandidateIn {
     price: f64,
     fumes: usize,
     dried: bool,
+    #[pyo3(default)]
+    fails: Vec<String>,
 }
 
 impl From<CandidateIn> for Candidate {
@@ -521,6 +536,7 @@ impl From<CandidateIn> for Candidate {
             price: c.price,
             fumes: c.fumes,
             dried: c.dried,
+            fails: c.fails,
         }
     }
 }

@@ -36,6 +36,7 @@ mod formed;
 mod heat;
 mod long;
 mod material;
+mod mount;
 mod plan;
 mod promise;
 mod quantity;
@@ -73,6 +74,11 @@ mod _core {
     use super::material::{
         compare_materials, material, material_at, material_provenance, materials, measured_sheet,
         rank_materials,
+    };
+    #[pymodule_export]
+    use super::mount::{
+        belongs, cabin_temperature, check_fit, check_panel, check_ring, check_strap, may_plan,
+        openings, road_response, screw_holes,
     };
     #[pymodule_export]
     use super::plan::{PlanResult, compare, plan};

@@ -6,7 +6,8 @@ use pyo3::prelude::*;
 use super::long::long;
 use crate::error::{Error, Result};
 use crate::job::JobFile;
-use crate::plan::{Options, Way, compare as side_by_side, names, plan as run};
+use crate::material::Catalogue;
+use crate::plan::{Options, Way, compare as side_by_side, names, names_with, plan_with};
 use crate::shop::ShopFile;
 
 /// File, title, part, kind, SVG, DXF, PDF.
@@ -29,6 +30,8 @@ pub(super) struct PlanResult {
 ///     What the two files say.
 /// job_path, shop_path : str
 ///     Where they stand, for messages.
+/// materials : tuple of str, optional
+///     Text and path of a materials file of your own.
 /// draws : int, default 256
 ///     Draws behind the ranges, 0 to 100000; 0 gives the likeliest figures alone.
 /// seed : int, default 1
@@ -54,21 +57,28 @@ pub(super) struct PlanResult {
 /// >>> done.drawings[0][3]
 /// 'layout'
 #[pyfunction]
-#[pyo3(signature = (job_text, job_path, shop_text, shop_path, *, draws=256, seed=1))]
+#[pyo3(signature = (job_text, job_path, shop_text, shop_path, *, materials=None, draws=256, seed=1))]
+#[allow(clippy::too_many_arguments)] // keywords in Python
 pub(super) fn plan(
     py: Python<'_>,
     job_text: String,
     job_path: String,
     shop_text: String,
     shop_path: String,
+    materials: Option<(String, String)>,
     draws: usize,
     seed: u64,
 ) -> PyResult<PlanResult> {
     let done = long(py, None, move |watch| {
-        let names = names()?;
+        let standard = Catalogue::standard()?;
+        let catalogue = match materials {
+            Some((text, path)) => &standard.overlaid_with(&text, &path)?,
+            None => standard,
+        };
+        let names = names_with(catalogue)?;
         let job = JobFile::parse(&job_path, &job_text, &names);
         let shop = ShopFile::parse(&shop_path, &shop_text, &names);
-        run(&job?, &shop?, Options { draws, seed }, watch)
+        plan_with(&job?, &shop?, catalogue, Options { draws, seed }, watch)
     })?;
     let json =
         serde_json::to_string_pretty(&done).map_err(|e| PyValueError::new_err(e.to_string()))?;

@@ -100,6 +100,26 @@ pub struct Remark {
     pub text: String,
 }
 
+/// What remarks are about that matter only where the sheet is heated to form.
+const FORMING: [&str; 16] = [
+    "forming window",
+    "reheating",
+    "drying",
+    "conductivity",
+    "heat_capacity",
+    "emissivity",
+    "infrared_absorption",
+    "set",
+    "limp",
+    "formable",
+    "normal",
+    "upper",
+    "degradation",
+    "heated_shrinkage",
+    "mould_shrinkage",
+    "freezing_start",
+];
+
 /// One material of a [`Catalogue`](super::Catalogue).
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Material {
@@ -186,6 +206,16 @@ impl Material {
         self.remarks.iter().map(|r| self.note(r)).collect()
     }
 
+    /// What a part of this material is to be told: of heat only where it is formed.
+    pub fn notes_for(&self, formed: bool) -> Vec<Note> {
+        let told = |r: &&Remark| formed || !FORMING.contains(&r.about.as_str());
+        self.remarks
+            .iter()
+            .filter(told)
+            .map(|r| self.note(r))
+            .collect()
+    }
+
     /// The remarks on these properties, for the results that use them; `forming window` counts for its temperatures.
     pub fn notes_on(&self, properties: &[Property]) -> Vec<Note> {
         let window = [
@@ -207,9 +237,14 @@ impl Material {
     }
 
     fn note(&self, remark: &Remark) -> Note {
+        let kind = match remark.kind {
+            RemarkKind::Surprise => "",
+            RemarkKind::Conflict => "sources disagree: ",
+            RemarkKind::Weak => "weak data: ",
+        };
         Note::new(
             format!("{}, {}", self.name, remark.about.replace('_', " ")),
-            remark.text.clone(),
+            format!("{kind}{}", remark.text),
         )
     }
 }

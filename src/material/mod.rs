@@ -12,10 +12,10 @@ mod material;
 mod order;
 mod properties;
 mod property;
-mod provenance;
 mod rank;
 mod raw;
 mod sheet;
+mod show;
 mod softening;
 mod stock;
 mod table;
@@ -30,12 +30,14 @@ pub use forming::{Dose, Forming, Melting, areal_ratio_of_cap, areal_ratio_of_cup
 pub use material::{Curve, Entry, Hazards, Material, Remark, RemarkKind, Role, Structure};
 pub use properties::{Properties, ROOM_K};
 pub use property::Property;
-pub use provenance::{Provenance, Used};
 pub use rank::{Candidate, Ranked, Reason, Weights, rank};
 pub use raw::Known;
 pub use sheet::{MEASURED, MeasuredSheet, Piece, Sheet, Square, Texture};
+pub(crate) use show::short;
 pub use softening::{
-    AtTemperature, DEFLECTION_STRAIN, HOT_CREEP_SHARE, LIMP_SHARE, modulus_at_deflection,
+    ABOVE_SERVICE, AtTemperature, CREEP_HEAT, CREEP_HEAT_CRYSTALLINE, DEFLECTION_STRAIN,
+    DEFLECTION_STRESS_HIGH_PA, DEFLECTION_STRESS_LOW_PA, LIMP_SHARE, SOFTENING, STRENGTH_LEFT,
+    STRENGTH_LEFT_CRYSTALLINE, Softening, VICAT_MODULUS, modulus_at_deflection,
 };
 pub use stock::{Combine, Drying, Need, Stock, THICKNESS, Tolerance};
 pub use table::Table;

@@ -29,6 +29,8 @@ pub struct Candidate {
     pub fumes: usize,
     /// Whether it must be dried before forming.
     pub dried: bool,
+    /// Checks of the finished mount that fail with it; empty where none does or none was made.
+    pub fails: Vec<String>,
 }
 
 /// How much each point counts; only their ratios matter.
@@ -94,7 +96,7 @@ pub struct Reason {
 
 /// Ranks materials for one mount, best first.
 ///
-/// A window that never opens, or softening too near the service temperature, shuts a material out: it stands below all
+/// A window that never opens, softening too near the service temperature, or a check that fails shuts a material out: it stands below all
 /// others, with the reason. The rest is the weighted mean of points from 0 to 1: window against half a minute, distance
 /// beyond the margin against 25 K, stiffness and price against the best of the candidates, adhesion as given, fumes.
 /// Equal scores stand in the order of the names.
@@ -136,6 +138,9 @@ fn judged(c: &Candidate, weights: &[f64; 6], stiffest: f64, cheapest: f64) -> Ra
             c.softening_k - c.service_k,
             c.margin_k
         ));
+    }
+    if !c.fails.is_empty() {
+        against.push(format!("fails: {}", c.fails.join(", ")));
     }
     let window = c.window_s.unwrap_or(0.0);
     let forming = if c.formed {
@@ -286,11 +291,12 @@ mod tests {
             softening_k: p.softening_k().unwrap(),
             service_k,
             margin_k: 25.0, // 10 K and 15 K more for a formed part: common practice, no source
-            modulus_pa: p.modulus_pa(service_k).unwrap(),
+            modulus_pa: p.softening().unwrap().modulus_pa(service_k),
             bond_fraction: 0.8,
             price: p.need(Property::Density).unwrap() / 1000.0,
             fumes: m.hazards.as_ref().unwrap().fumes.len(),
             dried: name == "pc",
+            fails: vec![],
         }
     }
 
@@ -300,8 +306,9 @@ mod tests {
     }
 
     #[test]
-    fn only_polycarbonate_stands_a_hot_dash() {
-        // A dash in hot sun, 80 °C: the sources place every other formed sheet too near its softening.
+    fn a_hot_dash_takes_polycarbonate_or_cast_acrylic() {
+        // A dash in hot sun, 80 °C, and 25 K to keep for a formed part that is free to unbend: only sheets that soften above
+        // 105 °C are left, and that is polycarbonate and cast acrylic.
         let ranked = order(
             &[
                 "expanded-pvc",
@@ -314,8 +321,9 @@ mod tests {
             80.0,
         );
         assert_eq!(ranked[0].material, "pc");
-        assert!(ranked[0].against.is_empty());
-        assert!(ranked[1..].iter().all(|r| !r.against.is_empty()));
+        assert_eq!(ranked[1].material, "pmma-cast");
+        assert!(ranked[..2].iter().all(|r| r.against.is_empty()));
+        assert!(ranked[2..].iter().all(|r| !r.against.is_empty()));
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! The sheet in the rack, not the generic: what a shop measured on it takes the place of the catalogue's numbers.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::foam::{STIFFNESS_POWER, foamed_pvc_conductivity_w_m_k};
@@ -32,7 +33,7 @@ pub struct Square {
 }
 
 /// Which side is textured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Texture {
     /// Both smooth.

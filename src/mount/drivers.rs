@@ -208,3 +208,84 @@ pub fn driver_class(name: &str) -> crate::Result<&'static DriverClass> {
         .find(|d| d.name == name.trim())
         .ok_or_else(|| crate::Error::unknown("driver class", name, DRIVERS.iter().map(|d| d.name)))
 }
+
+/// A class of drivers held against a ring or panel.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Opening {
+    /// The class: `6.5 in`.
+    pub driver: &'static str,
+    /// Its usual cutout. [m]
+    pub cutout_m: f64,
+    /// What is left of the web beyond the least; negative where it does not fit. [m]
+    pub web_left_m: f64,
+    /// What is left beyond the edge distance of its screws; `None` where the class has no screw circle. [m]
+    pub screw_left_m: Option<f64>,
+    /// Whether it fits with both.
+    pub fits: bool,
+}
+
+/// The largest driver for an outline whose least width is `least_width_m`: every round class, largest first, against the least
+/// web and the edge distance of screws of `screw_m` (2 threads, 3 in brittle sheet).
+///
+/// Cutouts are those usual for the class: measure the driver.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a width, thickness or screw that cannot be.
+///
+/// ```
+/// use mountwright::mount::{Family, drivers::openings};
+/// let found = openings(Family::FoamedPvc, 0.186, 0.013, 0.0035)?;
+/// let largest = found.iter().find(|o| o.fits);
+/// assert_eq!(largest.map(|o| o.driver), Some("6.5 in"));
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn openings(
+    family: super::Family,
+    least_width_m: f64,
+    thickness_m: f64,
+    screw_m: f64,
+) -> crate::Result<Vec<Opening>> {
+    let largest = super::fit::largest_cutout_m(family, least_width_m, thickness_m)?;
+    let screws = crate::error::Range::new(1e-3, 0.012, "m");
+    let screw = crate::error::check(
+        "screw_m",
+        screw_m,
+        screws,
+        "screws of this trade are 2 to 6 mm",
+    )?;
+    let edge = screw * if family.is_brittle() { 3.0 } else { 2.0 };
+    let mut found: Vec<Opening> = DRIVERS
+        .iter()
+        .filter(|d| d.cutout_length_m.is_none())
+        .map(|d| {
+            let web_left_m = (largest - d.cutout_m.value) / 2.0;
+            let screw_left_m = d
+                .screw_circle_m
+                .map(|circle| (least_width_m - circle.value) / 2.0 - edge);
+            Opening {
+                driver: d.name,
+                cutout_m: d.cutout_m.value,
+                web_left_m,
+                screw_left_m,
+                fits: web_left_m >= 0.0 && screw_left_m.is_none_or(|left| left >= 0.0),
+            }
+        })
+        .collect();
+    found.sort_by(|a, b| b.cutout_m.total_cmp(&a.cutout_m));
+    Ok(found)
+}
+
+/// The round classes whose usual cutout goes into `largest_cutout_m`, largest first; see [`super::fit::largest_cutout_m`].
+///
+/// ```
+/// let fit = mountwright::mount::drivers::round_classes_within(0.120);
+/// assert_eq!(fit.first().map(|d| d.name), Some("5.25 in"));
+/// ```
+pub fn round_classes_within(largest_cutout_m: f64) -> Vec<&'static DriverClass> {
+    let mut fit: Vec<_> = DRIVERS
+        .iter()
+        .filter(|d| d.cutout_length_m.is_none() && d.cutout_m.value <= largest_cutout_m)
+        .collect();
+    fit.sort_by(|a, b| b.cutout_m.value.total_cmp(&a.cutout_m.value));
+    fit
+}

@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use super::check::{Check, MarginKind, Rule, Sense};
 use super::service_heat::Warmth;
-use super::sheet::ROOM_K;
 use crate::error::{Range, Result, check};
+use crate::material::ROOM_K;
 use crate::quantity::{Dimension, System, show};
 use crate::sourced::{Constant, Standing};
 

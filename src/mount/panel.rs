@@ -8,10 +8,11 @@ use super::check::{Check, MarginKind, Rule, Sense, or_thicker};
 use super::fixing::{self, Screw};
 use super::plate::{plate_middle, plate_stiffness, rectangle_frequency};
 use super::service_heat::{Made, Warmth};
-use super::sheet::{Material, ROOM_K};
+use super::sheet::Material;
 use super::shock::HalfSine;
 use super::vibration::Shaken;
 use crate::error::{Range, Result, check};
+use crate::material::ROOM_K;
 use crate::sourced::Standing;
 
 /// A rectangle of sheet, fastened along its edges.
@@ -123,6 +124,7 @@ pub fn check_panel(mount: &PanelMount) -> Result<Vec<Check>> {
         m.screw,
         m.edge_m,
     )?);
+    found.push(fixing::head_shape(part, m.material.family, m.screw)?);
     found.push(spacing(part, m.pitch_m)?);
     found.push(fixing::movement(
         part,
@@ -153,13 +155,13 @@ fn bent(m: &PanelMount, t: f64) -> Result<Bent> {
             frequency_hz: rectangle_frequency(
                 m.sides_m,
                 t,
-                m.material.modulus_pa.at(hot_k),
+                m.material.modulus_pa(hot_k),
                 nu,
                 per_area / t,
                 m.centre_kg,
             )?,
             stress_per_m_s2: 6.0 * spread.moment_n / (t * t),
-            strength_pa: m.material.bending_pa.at(hot_k),
+            strength_pa: m.material.bending_at_pa(hot_k),
         },
         sag_times_modulus: GRAVITY * load.deflection_m,
     })
@@ -169,7 +171,7 @@ fn bent(m: &PanelMount, t: f64) -> Result<Bent> {
 fn pressed(m: &PanelMount, t: f64) -> Result<Check> {
     let unit = plate_stiffness(1.0, t, m.material.poisson);
     let pressed = plate_middle(m.sides_m, unit, m.material.poisson, 0.0, PRESS_N)?.deflection_m
-        / m.material.modulus_pa.at(ROOM_K);
+        / m.material.modulus_pa(ROOM_K);
     let why = format!(
         "{PRESS_N:.0} N at its middle presses it in by {:.2} mm, {:.1} mm allowed",
         pressed * 1e3,

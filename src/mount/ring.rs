@@ -11,10 +11,12 @@ use super::fit::{self, Fit};
 use super::fixing::{self, Screw, ScrewLoad};
 use super::joint::{self, GluedJoint};
 use super::service_heat::{Made, Warmth};
-use super::sheet::{Material, ROOM_K};
+use super::sheet::Material;
 use super::shock::{DOOR_SLAM, HalfSine};
+use super::steel::{self, SteelSeat};
 use super::vibration::{Psd, Shaken};
 use crate::error::{Error, Range, Result, check};
+use crate::material::ROOM_K;
 
 /// An adapter ring, screwed to the vehicle all round, with a driver screwed to it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -63,6 +65,8 @@ pub struct RingMount {
     pub fit: Option<Fit>,
     /// The glue between its layers, where it alone carries the driver.
     pub joint: Option<GluedJoint>,
+    /// Its seat on the steel of a door, where it has one.
+    pub steel: Option<SteelSeat>,
 }
 
 impl RingMount {
@@ -126,6 +130,7 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
         found.push(fixing::pilot(part, family, screw, pilot)?);
     }
     found.push(fixing::edge_distance(part, family, screw, m.edge_m)?);
+    found.push(fixing::head_shape(part, family, m.vehicle_screw)?);
     found.push(fixing::pull_through(
         part,
         &m.material,
@@ -143,6 +148,15 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
         // all holes alike: the ring grows from its middle
         m.vehicle_circle_m / 2.0,
     )?);
+    if let Some(seat) = &m.steel {
+        let thread_m = m.vehicle_screw.diameter_m;
+        found.extend(steel::check_seat(
+            part,
+            seat,
+            thread_m,
+            load(m.vehicle_screws),
+        )?);
+    }
     if let Some(joint) = &m.joint {
         let weight_n = m.driver_kg * GRAVITY;
         found.extend(joint::glued(part, joint, m.warmth, weight_n, shock_n)?);
@@ -205,12 +219,12 @@ impl Strip {
         let hot_k = m.warmth.temperature_k;
         let each_kg = m.driver_kg / f64::from(m.driver_screws);
         let sag_per_n = self.sag_times_ei_per_n / second_moment(m.web_m, t);
-        let stiffness = m.material.modulus_pa.at(hot_k) / sag_per_n;
+        let stiffness = m.material.modulus_pa(hot_k) / sag_per_n;
         Bent {
             shaken: Shaken {
                 frequency_hz: (stiffness / each_kg).sqrt() / (2.0 * PI),
                 stress_per_m_s2: each_kg * self.moment_per_n / section_modulus(m.web_m, t),
-                strength_pa: m.material.bending_pa.at(hot_k),
+                strength_pa: m.material.bending_at_pa(hot_k),
             },
             sag_times_modulus: GRAVITY * each_kg * sag_per_n,
         }

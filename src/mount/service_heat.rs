@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::beam::Held;
 use super::check::{Check, MarginKind, Rule, Sense, Verdict};
 use super::place::{Climate, Zone, zone_temperature};
-use super::sheet::{DEFLECTION_STRAIN, Material, ROOM_K};
+use super::sheet::Material;
 use crate::error::{Range, Result, check};
 use crate::quantity::{Dimension, System, show};
 use crate::sourced::{Constant, Standing};
@@ -81,32 +81,6 @@ pub enum Made {
     FormedHot,
 }
 
-/// The deflection temperature of `material` at the stress that the part really carries. [K]
-///
-/// The heat-deflection test reads the temperature at which the strain has grown by 0.2 %:
-/// `s (1/E(T) - 1/E(23 °C)) = 0.002`. Here s is the part's own sustained fibre stress, so that at 1.82 MPa it
-/// gives back the data sheet's own figure, and at a small stress it ends at softening ([`Material::soft_k`]).
-///
-/// # Errors
-/// [`crate::Error::OutOfRange`] for a stress outside 0 to 1 GPa.
-pub fn deflection_temperature_k(material: &Material, stress_pa: f64) -> Result<f64> {
-    let stress = check(
-        "stress_pa",
-        stress_pa,
-        Range::new(0.0, 1e9, "Pa"),
-        "give the sustained bending stress in pascal",
-    )?;
-    let soft = material.soft_k();
-    if stress <= 0.0 {
-        return Ok(soft);
-    }
-    let level = 1.0 / (DEFLECTION_STRAIN.value / stress + 1.0 / material.modulus_pa.at(ROOM_K));
-    Ok(material
-        .modulus_pa
-        .falls_to(level)
-        .map_or(soft, |k| k.min(soft)))
-}
-
 /// What would stand the heat, for the advice.
 fn another_sheet(needed_k: f64) -> String {
     const LADDER: [(f64, &str); 4] = [
@@ -161,7 +135,7 @@ pub fn softening(
     stress_pa: f64,
 ) -> Result<Check> {
     warmth.validate()?;
-    let deflects = deflection_temperature_k(material, stress_pa)?;
+    let deflects = material.softening.deflection_temperature_k(stress_pa)?;
     let limit = deflects - KEEP_BELOW.value;
     let rule = Rule {
         reserve: warmth.plus_minus_k,
@@ -260,23 +234,29 @@ const STEADY: Rule = Rule {
     standing: Standing::CommonPractice,
 };
 
-/// Sustained temperature against the maker's limit for steady service: marginal at worst.
+/// Sustained temperature against the maker's limit for steady service: marginal at worst, and where the hot end of its
+/// spread is beyond the limit.
 ///
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a temperature or spread that cannot be.
 pub fn steady_service(part: &str, material: &Material, warmth: Warmth) -> Result<Check> {
     warmth.validate()?;
     let limit = material.max_service_k;
+    let rule = Rule {
+        reserve: warmth.plus_minus_k,
+        ..STEADY
+    };
     let why = format!(
-        "{} in the sun, steady limit of {} {}",
+        "{} ± {:.0} K in the sun, steady limit of {} {}",
         celsius(warmth.temperature_k),
+        warmth.plus_minus_k,
         material.name,
         celsius(limit)
     );
-    let mut found = STEADY.judge(part, warmth.temperature_k, limit, why, || {
+    let mut found = rule.judge(part, warmth.temperature_k, limit, why, || {
         format!(
             "a sheet rated for steady service at {} or more, or the maker's word on hours above its limit",
-            celsius(warmth.temperature_k)
+            celsius((warmth.temperature_k + warmth.plus_minus_k - 273.15).ceil() + 273.15)
         )
     });
     found.verdict = found.verdict.min(Verdict::Marginal);
@@ -337,7 +317,7 @@ pub fn sag(
         "{:.2} mm after about 1000 h at {}: modulus {:.0} MPa there, {:.0} MPa with creep; {:.1} mm is seen",
         figure * 1e3,
         celsius(k),
-        material.modulus_pa.at(k) / 1e6,
+        material.modulus_pa(k) / 1e6,
         modulus / 1e6,
         limit * 1e3
     );
@@ -359,16 +339,12 @@ pub fn sag(
 /// [`crate::Error::OutOfRange`] for a material that no sheet can be.
 ///
 /// ```
-/// use mountwright::mount::{Facts, Family, Verdict};
+/// use mountwright::material::Catalogue;
+/// use mountwright::mount::{Material, Verdict};
 /// use mountwright::mount::beam::Held;
 /// use mountwright::mount::place::{Climate, Zone};
 /// use mountwright::mount::service_heat::{belongs, Made};
-/// let k = |celsius: f64| celsius + 273.15;
-/// let foam = Facts {
-///     name: "expanded PVC".into(), family: Family::FoamedPvc, density_kg_m3: 550.0, modulus_pa: 0.95e9, poisson: 0.35,
-///     yield_pa: 14e6, flexural_pa: 25e6, tg_k: k(82.0), hdt_1820_k: k(58.0), hdt_455_k: k(66.0), vicat_k: k(76.0),
-///     max_service_k: k(57.0), creep_factor: 0.45, expansion_1_k: 6.5e-5,
-/// }.over_temperature()?;
+/// let foam = Material::of(&Catalogue::standard()?.get("expanded-pvc")?.properties())?;
 /// let dash = belongs(&foam, Zone::DashTop, Climate::Hot, Held::BothEnds, Made::FormedHot)?;
 /// assert_eq!(dash.verdict, Verdict::Fail);
 /// let door = belongs(&foam, Zone::Door, Climate::Hot, Held::ClampedAllRound, Made::Flat)?;

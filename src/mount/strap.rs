@@ -9,10 +9,11 @@ use super::fit::{self, Fit};
 use super::fixing::{self, Screw, ScrewLoad};
 use super::joint::{self, GluedJoint};
 use super::service_heat::{Made, Warmth};
-use super::sheet::{Material, ROOM_K};
+use super::sheet::Material;
 use super::shock::{BODY_SHOCK, HalfSine};
 use super::vibration::{Psd, Shaken};
 use crate::error::{Error, Range, Result, check};
+use crate::material::ROOM_K;
 
 /// A strap or pod carried by one tab or more.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -109,6 +110,7 @@ pub fn check_strap(mount: &StrapMount) -> Result<Vec<Check>> {
         m.screw,
         m.edge_m,
     )?);
+    found.push(fixing::head_shape(part, m.material.family, m.screw)?);
     let frequency_hz = bent(m, tip, m.tab.thickness_m)?.shaken.frequency_hz;
     let shock_m_s2 = m.shock.peak_on(frequency_hz, m.q)?;
     let road_m_s2 = 3.0 * Psd::body().response_rms_m_s2(frequency_hz, m.q)?;
@@ -173,12 +175,12 @@ fn bent(m: &StrapMount, tip: Tip, t: f64) -> Result<Bent> {
             frequency_hz: tab_frequency(
                 tab,
                 tip,
-                m.material.modulus_pa.at(hot_k),
+                m.material.modulus_pa(hot_k),
                 m.material.density_kg_m3,
                 tip_kg,
             )?,
             stress_per_m_s2: moment / section_modulus(tab.width_m, t),
-            strength_pa: m.material.bending_pa.at(hot_k),
+            strength_pa: m.material.bending_at_pa(hot_k),
         },
         sag_times_modulus: GRAVITY * length.powi(3) * flex / second_moment(tab.width_m, t),
     })

@@ -9,7 +9,7 @@ use super::day::{promise_plan, schedule_plan, task_plans};
 use super::draws::draws;
 use super::parts::parts;
 use super::price::{causes, price};
-use super::result::{Change, JobShort, LayoutPlan, Plan, Provenance, Refused, ShopShort};
+use super::result::{Change, JobShort, LayoutPlan, Plan, Refused, ShopShort};
 use super::setup::{Setup, plain};
 use super::values::Values;
 use super::{Options, choose, drawings, provenance, quote, stock};
@@ -17,6 +17,7 @@ use crate::error::{Error, Note, Result, Watch};
 use crate::job::Job;
 use crate::mount::airbag::refuse;
 use crate::promise::{Bench, order};
+use crate::provenance::Provenance;
 use crate::shop::Shop;
 use crate::spread::Inputs;
 
@@ -81,7 +82,7 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
     plan.tasks = task_plans(&nominal, &schedule, &rows)?;
     plan.parts = parts(setup, &kept, &nominal, &rows, &plan.tasks)?;
     plan.changes = changes(setup, &nominal);
-    plan.suggestions = choose::suggestions(setup, &kept, &nominal);
+    (plan.suggestions, plan.choices) = choose::choose(setup, &kept, &nominal)?;
     plan.schedule = Some(schedule_plan(setup, &nominal, &schedule, &rows)?);
     plan.promise = Some(promise_plan(setup, &nominal, &schedule, &rows)?);
     let quoted = price(setup, &kept, &mut plan, &nominal_bill, &rows)?;
@@ -148,6 +149,7 @@ fn empty(setup: &Setup, options: Options) -> Plan {
         causes: vec![],
         changes: vec![],
         suggestions: vec![],
+        choices: vec![],
         provenance: Provenance::default(),
         cautions: vec![],
         notes: vec![],

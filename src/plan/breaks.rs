@@ -37,7 +37,7 @@ pub(super) fn breaks(
     for &sets in wanted {
         let setup = Setup {
             sets,
-            ..Setup::new(setup.job, setup.shop)?
+            ..Setup::new(setup.job, setup.shop, setup.materials)?
         };
         let mut inputs = Inputs::default();
         let nominal = through(&setup, kept, &BTreeMap::new(), Values::Nominal(&mut inputs))?;

@@ -12,7 +12,7 @@ use super::setup::Setup;
 use super::values::Values;
 use crate::error::{Error, Result, Watch};
 use crate::heat::Recipe;
-use crate::mount::{Verdict, worst};
+use crate::mount::Verdict;
 use crate::promise::{Bench, Entry, Schedule, replay};
 use crate::spread::{Draws, Inputs};
 use crate::task::{Kind, Task};
@@ -39,7 +39,8 @@ pub(super) struct PartRow {
     pub(super) adds_face_m: f64,
     pub(super) recipe: Option<[Option<f64>; 7]>,
     pub(super) joint: Option<[Option<f64>; 3]>,
-    pub(super) worst: Verdict,
+    /// Names of the checks that fail.
+    pub(super) failed: Vec<&'static str>,
 }
 
 pub(super) fn recipe_row(r: &Recipe) -> [Option<f64>; 7] {
@@ -68,7 +69,12 @@ fn part_row(part: &PartRun) -> PartRow {
         adds_face_m: part.adds_face_m,
         recipe: part.recipe.as_ref().map(recipe_row),
         joint,
-        worst: worst(&part.checks),
+        failed: part
+            .checks
+            .iter()
+            .filter(|c| c.verdict == Verdict::Fail)
+            .map(|c| c.name)
+            .collect(),
     }
 }
 

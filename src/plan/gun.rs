@@ -1,5 +1,6 @@
 //! The shop's gun, aimed at a strap, with the drawn values of what is uncertain in it.
 
+use super::rack::InRack;
 use super::setup::Setup;
 use super::values::Values;
 use crate::error::Result;
@@ -15,6 +16,8 @@ const NOZZLE_M: f64 = 0.034;
 const PATCH_M: (f64, f64) = (0.05, 0.10);
 /// Air at a trial about which nothing is said. [K]
 const AIR_K: f64 = 293.15;
+/// How often a sheet of the rack is turned over in its trial; common practice, no source. [s]
+const TRIAL_TURN_S: f64 = 8.0;
 /// Standard uncertainty of a time taken by eye and watch; common practice, no source.
 const BY_EYE: f64 = 0.10;
 
@@ -40,17 +43,24 @@ pub(super) fn exposure(
     Ok(exposure)
 }
 
-/// The gun as the shop knows it, narrowed by its coupons where there are some, and what they told.
-pub(super) fn known(gun: &Gun, materials: &Catalogue) -> Result<(HotAirGun, Option<Calibration>)> {
+/// The gun as the shop knows it, narrowed by its coupons and by the sheets of the rack that were timed, and what they told.
+pub(super) fn known(
+    gun: &Gun,
+    materials: &Catalogue,
+    rack: &[InRack],
+) -> Result<(HotAirGun, Option<Calibration>)> {
     let tool = tool(gun)?;
-    if gun.coupons.is_empty() {
-        return Ok((tool, None));
-    }
-    let coupons = gun
+    let mut coupons = gun
         .coupons
         .iter()
         .map(|coupon| trial(coupon, &tool, materials))
         .collect::<Result<Vec<_>>>()?;
+    for own in rack {
+        coupons.extend(timed(own, &tool)?);
+    }
+    if coupons.is_empty() {
+        return Ok((tool, None));
+    }
     let fit = calibrate(&coupons)?;
     Ok((tool.calibrated(&fit), Some(fit)))
 }
@@ -81,6 +91,28 @@ fn trial(coupon: &shop::Coupon, tool: &HotAirGun, materials: &Catalogue) -> Resu
             uncertainty: BY_EYE,
         },
     })
+}
+
+/// A measured sheet of the rack as a coupon, with its own numbers; `None` where it was not timed.
+fn timed(own: &InRack, tool: &HotAirGun) -> Result<Option<Coupon>> {
+    let Some((seconds, distance_m)) = own.limp else {
+        return Ok(None);
+    };
+    let properties = own.sheet.material.properties();
+    let exposure = tool.clone().in_room(AIR_K).at(distance_m, PATCH_M)?;
+    let sheet = Sheet::of(&properties, own.sheet.thickness.value)?;
+    let back = Back::Turned {
+        every_s: TRIAL_TURN_S,
+    };
+    let ask = Ask {
+        width_m: PATCH_M.0,
+        ..Ask::new(sheet, Limits::of(&properties)?, exposure, AIR_K, back)
+    };
+    let seen = Seen::Limp {
+        seconds,
+        uncertainty: BY_EYE,
+    };
+    Ok(Some(Coupon { ask, seen }))
 }
 
 fn tool(gun: &Gun) -> Result<HotAirGun> {

@@ -25,6 +25,7 @@ mod practice;
 mod price;
 mod provenance;
 mod quote;
+mod rack;
 mod result;
 mod ring;
 mod setup;
@@ -35,12 +36,13 @@ mod values;
 
 use crate::error::{Result, Watch};
 use crate::job::JobFile;
+use crate::material::Catalogue;
 use crate::shop::ShopFile;
 
 pub use compare::{Alternatives, Way, WayPlan, compare};
 use practice::ALL as PRACTICE;
 pub use result::*;
-pub use setup::names;
+pub use setup::{names, names_with};
 
 /// Task that sets the saw or router up, once a job.
 const CUT_SET_UP: &str = "set up: cutting";
@@ -91,6 +93,21 @@ impl Default for Options {
 /// # Ok::<(), mountwright::Error>(())
 /// ```
 pub fn plan(job: &JobFile, shop: &ShopFile, options: Options, watch: &dyn Watch) -> Result<Plan> {
-    let setup = setup::Setup::new(job, shop)?;
+    plan_with(job, shop, Catalogue::standard()?, options, watch)
+}
+
+/// As [`plan`], with materials of the user's own: the standard catalogue with a file laid over it
+/// ([`Catalogue::overlaid_with`]); read job and shop with [`names_with`] it.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_with(
+    job: &JobFile,
+    shop: &ShopFile,
+    materials: &Catalogue,
+    options: Options,
+    watch: &dyn Watch,
+) -> Result<Plan> {
+    let setup = setup::Setup::new(job, shop, materials)?;
     assemble::assemble(&setup, options, watch)
 }

@@ -1,26 +1,12 @@
-//! A material as the checks of a mount see it, and how warm its place gets.
+//! How warm the place of a mount gets.
 
 use super::setup::Setup;
 use super::values::Values;
 use crate::error::Result;
 use crate::finish::Shade;
 use crate::job::Place;
-use crate::material::{Properties, Property};
 use crate::mount::place::zone_temperature;
 use crate::mount::service_heat::Warmth;
-use crate::mount::{Facts, Family, Material};
-use crate::sourced::{Constant, Standing};
-
-/// Amplification at resonance of screwed plastic.
-pub(super) const Q: Constant = Constant {
-    name: "amplification at resonance of screwed plastic",
-    value: 10.0,
-    low: 8.0,
-    high: 15.0,
-    unit: "1",
-    source: "common practice, no source",
-    standing: Standing::CommonPractice,
-};
 
 /// Rise of a light or middle surface against a dark one in the same sun, as a share of the dark one's rise over the air.
 const SHADE_SHARE: [(Shade, f64); 3] = [
@@ -28,28 +14,6 @@ const SHADE_SHARE: [(Shade, f64); 3] = [
     (Shade::Middle, 0.75),
     (Shade::Light, 0.42),
 ];
-
-/// The material as the checks see it.
-pub(super) fn material(properties: &Properties) -> Result<Material> {
-    let need = |p| properties.need(p);
-    Facts {
-        name: properties.name().to_string(),
-        family: Family::of_key(&properties.name().replace('-', "_")),
-        density_kg_m3: need(Property::Density)?,
-        modulus_pa: need(Property::YoungsModulus)?,
-        poisson: properties.get(Property::PoissonRatio).unwrap_or(0.35),
-        yield_pa: need(Property::YieldStrength)?,
-        flexural_pa: need(Property::FlexuralStrength)?,
-        tg_k: need(Property::GlassTransition)?,
-        hdt_1820_k: need(Property::Hdt1820)?,
-        hdt_455_k: need(Property::Hdt455)?,
-        vicat_k: need(Property::Vicat)?,
-        max_service_k: need(Property::MaxService)?,
-        creep_factor: need(Property::CreepFactor)?,
-        expansion_1_k: need(Property::Expansion)?,
-    }
-    .over_temperature()
-}
 
 /// How warm a part gets at its place in the sun.
 ///

@@ -3,6 +3,7 @@
 use super::mounting;
 use super::part::{Beside, Cut, PartRun, Run, Stage};
 use super::practice;
+use super::rack::{self, InRack};
 use super::ring::{clearance_m, form};
 use super::setup::Setup;
 use super::strap::{measured, slot_play_m, with_template};
@@ -10,12 +11,13 @@ use super::values::Values;
 use crate::error::Result;
 use crate::finish::Shade;
 use crate::job;
-use crate::material::{Properties, Property};
+use crate::material::Properties;
 use crate::mount::beam::Held;
 use crate::mount::fixing::Screw;
-use crate::mount::service_heat::{Made, Warmth};
+use crate::mount::service_heat::{Made, SAG_SEEN, Warmth};
 use crate::mount::shock::BODY_SHOCK;
-use crate::mount::{Check, PanelMount, check_panel};
+use crate::mount::vibration::Q_SCREWED;
+use crate::mount::{Check, Material, PanelMount, check_panel};
 use crate::outline::{Chain, Outline, Point};
 use crate::shape::panel::{Cutout, Hole, Panel, PanelAsk, panel};
 use crate::shape::template::{self, Guide};
@@ -33,7 +35,7 @@ pub(super) struct Measures {
 }
 
 impl Measures {
-    pub(super) fn take(job: &job::Panel, v: &mut Values) -> Result<Self> {
+    pub(super) fn take(job: &job::Panel, rack: Option<&InRack>, v: &mut Values) -> Result<Self> {
         let n = &job.name;
         let mut cutouts = vec![];
         for (i, c) in job.cutouts.iter().enumerate() {
@@ -58,7 +60,7 @@ impl Measures {
             ]);
         }
         Ok(Self {
-            thickness: measured(v, n, "thickness", job.thickness)?,
+            thickness: rack::thickness_m(rack, n, job.thickness, v)?,
             width: measured(v, n, "width", job.width)?,
             height: measured(v, n, "height", job.height)?,
             corner: job
@@ -99,6 +101,7 @@ pub(super) fn shape(
     m: &Measures,
     p: &Properties,
     finish_m: f64,
+    faces: Faces,
 ) -> Result<Panel> {
     let traced = setup.job.traced.get(&job.name);
     let drawn = traced.map_or(&[][..], |t| t.holes.as_slice());
@@ -151,7 +154,7 @@ pub(super) fn shape(
         cutouts: drawn.chain(cutouts).collect(),
         holes: screws.iter().map(|&at| screw(at)).collect(),
         finish_m,
-        faces: job.faces.unwrap_or(Faces::Alike),
+        faces,
         grain: job.grain.unwrap_or(Grain::Free),
     })
 }
@@ -161,11 +164,15 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
     let setup = run.setup;
     let name = job.name.as_str();
     let shade = job.shade.unwrap_or(Shade::Dark);
-    let (material, p) = setup.material(&job.material, &mut run.values)?;
+    let rack = setup.measured(&job.material, job.thickness.si());
+    let (material, p) = setup.material(&job.material, job.thickness.si(), &mut run.values)?;
     let warmth = mounting::warmth(setup, setup.place(&job.place)?, shade, &mut run.values)?;
     let (adds_face_m, adds_edge_m) = run.coat_m(job.finish)?;
-    let m = Measures::take(job, &mut run.values)?;
-    let mut made = shape(setup, job, &m, &p, adds_edge_m)?;
+    let m = Measures::take(job, rack, &mut run.values)?;
+    let faces = job
+        .faces
+        .unwrap_or(rack.map_or(Faces::Alike, InRack::faces));
+    let mut made = shape(setup, job, &m, &p, adds_edge_m, faces)?;
     run.say_routing(&mut made.blank, &job.material);
 
     let times = setup.shop.shop.times;
@@ -229,6 +236,8 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
             blank: template::router(&made.blank, Guide::Bearing { bit_m })?,
         },
     ];
+    let mut notes = material.notes_for(false);
+    notes.extend(rack.into_iter().flat_map(|own| own.notes(name)));
     Ok(PartRun {
         name: name.into(),
         beside,
@@ -246,9 +255,10 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
         glued: None,
         finish,
         adds_face_m,
+        warmth,
         checks,
         rework: again,
-        notes: material.notes_on(&[Property::MaxService]),
+        notes,
     })
 }
 
@@ -276,9 +286,9 @@ fn checks(
         edge_m: m.screw_edge,
         pitch_m,
         slot_m: hole + slot_play_m(p, m.width.hypot(m.height)),
-        sag_limit_m: 1.5e-3,
+        sag_limit_m: SAG_SEEN.value,
         shock: BODY_SHOCK,
-        q: run.values.constant(&mounting::Q)?,
-        material: mounting::material(p)?,
+        q: run.values.constant(&Q_SCREWED)?,
+        material: Material::of(p)?,
     })
 }

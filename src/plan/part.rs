@@ -76,6 +76,8 @@ pub(super) struct PartRun {
     pub(super) finish: Finish,
     pub(super) adds_face_m: f64,
     pub(super) checks: Vec<Check>,
+    /// How warm it gets in service.
+    pub(super) warmth: Warmth,
     /// Expected cost of parts that come out wrong; only lost blanks where tries are drawn.
     pub(super) rework: f64,
     pub(super) notes: Vec<Note>,

@@ -11,7 +11,7 @@ use super::setup::{Setup, plain};
 use super::{facts, gun, strokes};
 use crate::error::{Error, Result};
 use crate::heat::{Binds, ClosedBy, Recipe};
-use crate::mount::Verdict;
+use crate::mount::{Check, Verdict};
 use crate::quantity::System;
 
 pub(super) fn parts(
@@ -92,13 +92,36 @@ pub(super) fn parts(
             finish_steps,
             finish_adds_m: Band::new(Some(run.adds_face_m), &over(rows, |r| part(r).map(|p| p.1)))?,
             finish_cautions: run.finish.cautions.clone(),
-            checks: run.checks.clone(),
+            checks: run.checks.iter().map(|c| drawn(c, i, rows)).collect(),
             fails_in: share(rows, |r| {
-                r.parts.get(i).is_some_and(|p| p.worst == Verdict::Fail)
+                r.parts.get(i).is_some_and(|p| !p.failed.is_empty())
             }),
         });
     }
     Ok(plans)
+}
+
+/// A check that fails in more draws than this is no pass, whatever it says at the likeliest inputs; our own choice.
+const UNLUCKY: f64 = 0.1;
+
+/// A check with what the draws say of it: one that passes only at the likeliest inputs is marginal.
+fn drawn(check: &Check, at: usize, rows: &[Row]) -> Check {
+    let fails = share(rows, |r| {
+        r.parts
+            .get(at)
+            .is_some_and(|p| p.failed.contains(&check.name))
+    });
+    let mut check = check.clone();
+    if let Some(fails) = fails.filter(|f| *f > UNLUCKY && check.verdict == Verdict::Pass) {
+        let hundred = fails * 100.0;
+        check.verdict = Verdict::Marginal;
+        check.why = format!(
+            "{}; with grades, heat and measures as they may be it fails in {hundred:.0} of 100 cases",
+            check.why
+        );
+        check.mend = Some("the sheet that is used measured (see `measured` in the shop file), a cooler or shaded place, or a sheet with more to spare".into());
+    }
+    check
 }
 
 fn recipe_short(

@@ -159,8 +159,43 @@ pub(super) fn time_law(own: Option<ThreePoint>, trade: &Constant) -> Law {
     )
 }
 
+/// Loading sheets into the drying oven and taking them out.
+pub(super) const DRY: Constant =
+    practice("time: dry", 3.0 * MINUTE, 5.0 * MINUTE, 10.0 * MINUTE, "s");
+/// Length at each end of a strap that is cut off after the trial fit.
+pub(super) const TRIM: Constant = practice(
+    "strap: length trimmed at each end",
+    5e-3,
+    7.5e-3,
+    10e-3,
+    "m",
+);
+/// Place of the neutral axis of a limp strap laid round a body, from its inside, over the thickness.
+pub(super) const NEUTRAL: Constant = Constant {
+    name: "strap: neutral axis of a limp strap",
+    value: 0.5,
+    low: 0.4,
+    high: 0.5,
+    unit: "1",
+    source: "the middle, since both faces are hot and neither is held; inferred, no source was found",
+    standing: Standing::Derived,
+};
+/// From the end of heat until the sheet is pressed on.
+pub(super) const TRANSFER: Constant = practice("strap: from heat to form", 3.0, 5.0, 10.0, "s");
+/// How much deeper than asked a stack may become.
+pub(super) const STACK_OVER: Constant =
+    practice("ring: stack deeper than asked", 1.0e-3, 1.5e-3, 2.0e-3, "m");
+/// Work that one glue line stands for where thicker sheet is weighed against more layers.
+pub(super) const GLUE_LINE: Constant = practice(
+    "ring: work of one glue line",
+    4.0 * MINUTE,
+    6.0 * MINUTE,
+    10.0 * MINUTE,
+    "s",
+);
+
 /// Every constant here, for the report of provenance.
-pub(super) const ALL: [&Constant; 19] = [
+pub(super) const ALL: [&Constant; 25] = [
     &PACE,
     &SHOP_AIR,
     &SHEET_PRICE,
@@ -180,6 +215,12 @@ pub(super) const ALL: [&Constant; 19] = [
     &FIT,
     &CHECK,
     &HAND_BACK,
+    &DRY,
+    &TRIM,
+    &NEUTRAL,
+    &TRANSFER,
+    &STACK_OVER,
+    &GLUE_LINE,
 ];
 
 /// The times that a shop gave itself, by the names above.

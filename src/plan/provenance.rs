@@ -1,73 +1,114 @@
 //! Every number that a plan used, with its source and its standing.
 
-use std::collections::BTreeMap;
-
 use super::chain::{Kept, Through};
-use super::result::{Provenance, Used};
 use super::setup::Setup;
-use super::{PRACTICE, mounting};
+use super::{PRACTICE, practice};
 use crate::error::Result;
 use crate::finish;
+use crate::heat::dose::DOSE_LIMIT;
+use crate::heat::tools::gun::{EXCESS_DECAY, HAND_TOOL_W};
+use crate::material::SOFTENING;
 use crate::mount::place::zone_temperature;
-use crate::sourced::{Sourced, Standing};
-
-fn used(name: String, s: &Sourced) -> Used {
-    Used {
-        name,
-        value: s.value,
-        low: s.low,
-        high: s.high,
-        unit: s.unit.clone(),
-        source: s.source.clone(),
-        standing: s.standing,
-        note: s.note.clone(),
-    }
-}
-
-/// The word for a standing.
-fn word(standing: Standing) -> &'static str {
-    match standing {
-        Standing::Published => "published",
-        Standing::CommonPractice => "common-practice",
-        Standing::Remembered => "remembered",
-        Standing::Derived => "derived",
-        Standing::MeasuredByShop => "measured-by-shop",
-        Standing::Invented => "invented",
-    }
-}
+use crate::mount::{CONSTANTS, Check};
+use crate::provenance::{Provenance, cited};
+use crate::sourced::{Constant, Sourced, Standing};
 
 /// The report of a plan.
 pub(super) fn report(setup: &Setup, kept: &Kept, through: &Through) -> Result<Provenance> {
-    let mut entries: Vec<Used> = vec![];
-    let mut materials: Vec<&str> = vec![];
-    let straps = kept
-        .straps
+    let mut report = Provenance::default();
+    materials(&mut report, setup, kept, through)?;
+    for factor in through
+        .parts
         .iter()
-        .flat_map(|(_, s)| [s.material.as_str(), s.foam.as_str()]);
-    let rings = kept.rings.iter().map(|(_, r)| r.material.as_str());
-    let panels = kept.panels.iter().map(|(_, p)| p.material.as_str());
-    for name in straps.chain(rings).chain(panels) {
-        if !materials.contains(&name) {
-            materials.push(name);
+        .filter_map(|p| p.exposure.as_ref())
+        .flat_map(|e| &e.factors)
+    {
+        report.number(
+            "gun",
+            &format!("gun: {}", factor.name),
+            &factor.sourced(),
+            "",
+        );
+    }
+    if !kept.straps.is_empty() {
+        report.constants([&HAND_TOOL_W, &EXCESS_DECAY, &DOSE_LIMIT]);
+    }
+    joints_and_finishes(&mut report, setup, through)?;
+    for place in &setup.job.job.places {
+        let zone = zone_temperature(place.zone, setup.job.job.sun);
+        report.number(
+            "place",
+            &format!("parked cabin: {}", place.zone.name()),
+            &zone,
+            "",
+        );
+    }
+    report.constants(SOFTENING);
+    report.constants(CONSTANTS);
+    for check in through.parts.iter().flat_map(|p| &p.checks) {
+        let name = format!("limit of {}, {}", check.name, check.part);
+        report.number("check", &name, &limit(check), "");
+    }
+    let shop = &setup.shop.shop;
+    let times = practice::own_times(&shop.times);
+    let times = times
+        .iter()
+        .filter_map(|(c, t)| t.map(|t| (*c, [t.low.si(), t.likely.si(), t.high.si()])));
+    let shares = [
+        (&practice::SPOILAGE, shop.spoilage),
+        (&practice::LEARNING, shop.rates.learning),
+    ];
+    let shares = shares
+        .into_iter()
+        .filter_map(|(c, share)| share.map(|s| (c, [s.si(); 3])));
+    let own: Vec<(&Constant, [f64; 3])> = times.chain(shares).collect();
+    for constant in PRACTICE {
+        let mut row = constant.sourced();
+        let mut origin = "";
+        if let Some((_, given)) = own.iter().find(|(c, _)| c.name == constant.name) {
+            [row.low, row.value, row.high] = *given;
+            row.source = "the shop's file".into();
+            row.standing = shop_standing(setup);
+            origin = setup.shop.source.path();
+        }
+        report.number("shop", constant.name, &row, origin);
+    }
+    Ok(report)
+}
+
+/// Sheets, measured or generic, and foams.
+fn materials(report: &mut Provenance, setup: &Setup, kept: &Kept, through: &Through) -> Result<()> {
+    for cut in through.parts.iter().flat_map(|p| &p.cuts) {
+        match setup.measured(&cut.material, cut.thickness_m) {
+            Some(own) => {
+                let whose = format!("sheet {}", own.name);
+                report.material(&whose, &own.sheet.material, setup.materials);
+                let thickness = &own.sheet.thickness;
+                report.number(&whose, &format!("{whose}: thickness"), thickness, &whose);
+            }
+            None => report.material(
+                &cut.material,
+                setup.materials.get(&cut.material)?,
+                setup.materials,
+            ),
         }
     }
-    for name in materials {
-        let material = setup.materials.get(name)?;
-        for (property, entry) in &material.entries {
-            let title = format!("{name}: {}", property.key().replace('_', " "));
-            let mut row = used(title, &entry.sourced);
-            row.source = words_of(setup, &row.source);
-            entries.push(row);
-        }
+    for (_, strap) in &kept.straps {
+        report.material(
+            &strap.foam,
+            setup.materials.get(&strap.foam)?,
+            setup.materials,
+        );
     }
-    let gun = through.parts.iter().find_map(|p| p.exposure.as_ref());
-    for factor in gun.iter().flat_map(|e| &e.factors) {
-        entries.push(used(format!("gun: {}", factor.name), &factor.sourced()));
-    }
+    Ok(())
+}
+
+fn joints_and_finishes(report: &mut Provenance, setup: &Setup, through: &Through) -> Result<()> {
     for part in &through.parts {
         if let Some(glued) = &part.glued
             && let Ok(adhesive) = setup.bonds.adhesive(&glued.joint.adhesive)
         {
+            let whose = &glued.joint.adhesive;
             for (what, value) in [
                 ("density", &adhesive.density),
                 ("gap", &adhesive.gap),
@@ -76,60 +117,42 @@ pub(super) fn report(setup: &Setup, kept: &Kept, through: &Through) -> Result<Pr
                 ("waste", &adhesive.waste),
                 ("factor on its times", &adhesive.time_factor),
             ] {
-                let mut row = used(format!("{}: {what}", glued.joint.adhesive), value);
-                row.source = bond_words(setup, &row.source);
-                entries.push(row);
+                let value = cited(value, |key| bond_words(setup, key));
+                report.number(whose, &format!("{whose}: {what}"), &value, "");
             }
         }
-        let name = &part.finish.name;
-        entries.push(used(
-            format!("{name}: adds to a face"),
-            &part.finish.adds_face_m,
-        ));
-        entries.push(used(
-            format!("{name}: adds to an edge"),
-            &part.finish.adds_edge_m,
-        ));
-        entries.push(used(
-            format!("{name}: absorptance"),
-            &part.finish.absorptance,
-        ));
-        for step in &finish::Catalogue::standard()?
-            .recipe(part.finish.kind)?
-            .steps
-        {
-            entries.push(used(
-                format!("{name} / {}: set-up", step.name),
+        let whose = &part.finish.name;
+        for (what, value) in [
+            ("adds to a face", &part.finish.adds_face_m),
+            ("adds to an edge", &part.finish.adds_edge_m),
+            ("absorptance", &part.finish.absorptance),
+        ] {
+            report.number(whose, &format!("{whose}: {what}"), value, "");
+        }
+        let recipe = finish::Catalogue::standard()?.recipe(part.finish.kind)?;
+        for step in &recipe.steps {
+            report.number(
+                whose,
+                &format!("{whose} / {}: set-up", step.name),
                 &step.set_up,
-            ));
+                "",
+            );
         }
     }
-    for place in &setup.job.job.places {
-        let zone = zone_temperature(place.zone, setup.job.job.sun);
-        entries.push(used(format!("parked cabin: {}", place.zone.name()), &zone));
+    Ok(())
+}
+
+/// The limit of a check, which has no range of its own.
+fn limit(check: &Check) -> Sourced {
+    Sourced {
+        value: check.limit,
+        low: check.limit,
+        high: check.limit,
+        unit: check.unit.into(),
+        source: check.source.into(),
+        standing: check.standing,
+        note: String::new(),
     }
-    let times = &setup.shop.shop.times;
-    let own = super::practice::own_times(times);
-    for constant in PRACTICE.into_iter().chain([&mounting::Q]) {
-        let given = own
-            .iter()
-            .find(|(c, _)| c.name == constant.name)
-            .and_then(|(_, t)| *t);
-        let mut row = used(constant.name.to_string(), &constant.sourced());
-        if let Some(t) = given {
-            (row.low, row.value, row.high) = (t.low.si(), t.likely.si(), t.high.si());
-            row.source = "the shop's file".into();
-            row.standing = shop_standing(setup);
-        }
-        entries.push(row);
-    }
-    entries.sort_by(|a, b| a.name.cmp(&b.name));
-    entries.dedup_by(|a, b| a.name == b.name);
-    let mut counts = BTreeMap::new();
-    for entry in &entries {
-        *counts.entry(word(entry.standing).to_string()).or_insert(0) += 1;
-    }
-    Ok(Provenance { counts, entries })
 }
 
 /// Numbers of the shop's file: its own, or made up where the shop is.
@@ -141,25 +164,12 @@ fn shop_standing(setup: &Setup) -> Standing {
     }
 }
 
-/// Keys of sources as author and title.
-fn words_of(setup: &Setup, keys: &str) -> String {
-    let words = |key: &str| match setup.materials.source(key) {
-        Ok(source) => format!("{}, {}", source.author, source.title),
-        Err(_) => key.to_string(),
-    };
-    keys.split(", ").map(words).collect::<Vec<_>>().join("; ")
-}
-
-fn bond_words(setup: &Setup, keys: &str) -> String {
-    keys.split(", ")
-        .map(|key| {
-            setup
-                .bonds
-                .sources
-                .get(key)
-                .cloned()
-                .unwrap_or_else(|| key.to_string())
-        })
-        .collect::<Vec<_>>()
-        .join("; ")
+/// A source of the adhesives in words.
+fn bond_words(setup: &Setup, key: &str) -> String {
+    setup
+        .bonds
+        .sources
+        .get(key)
+        .cloned()
+        .unwrap_or_else(|| key.to_string())
 }

@@ -1,11 +1,11 @@
 //! What a plan holds: everything, in SI, with the unit in the name; `plan.json` is this, written out.
 
-use std::collections::BTreeMap;
-
 use serde::Serialize;
 
 use crate::error::{Note, Result};
+use crate::material::Ranked;
 use crate::mount::Check;
+use crate::provenance::Provenance;
 use crate::quantity::System;
 use crate::spread::percentiles;
 
@@ -596,34 +596,15 @@ pub struct Suggestion {
     pub why: String,
 }
 
-/// A number that the plan used.
+/// The sheets of the shop for one part, best first.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Used {
-    /// What it is: `abs: conductivity`.
-    pub name: String,
-    /// Its value, SI.
-    pub value: f64,
-    /// Least value met, SI.
-    pub low: f64,
-    /// Greatest value met, SI.
-    pub high: f64,
-    /// SI unit.
-    pub unit: String,
-    /// Where it comes from.
-    pub source: String,
-    /// How far it can be trusted.
-    pub standing: crate::sourced::Standing,
-    /// Conditions and conflicts.
-    pub note: String,
-}
-
-/// Every number that the plan used, with where it comes from.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
-pub struct Provenance {
-    /// How many of each standing.
-    pub counts: BTreeMap<String, usize>,
-    /// The numbers.
-    pub entries: Vec<Used>,
+pub struct Choice {
+    /// The part.
+    pub part: String,
+    /// The sheet that the job asks for.
+    pub asked: String,
+    /// Every sheet that the shop has in its thickness, with reasons.
+    pub ranked: Vec<Ranked>,
 }
 
 /// A drawing of the packet.
@@ -685,6 +666,8 @@ pub struct Plan {
     pub changes: Vec<Change>,
     /// What would do better where a check fails or no window opens.
     pub suggestions: Vec<Suggestion>,
+    /// The shop's sheets for each part, ranked with its own heat, prices and adhesives.
+    pub choices: Vec<Choice>,
     /// Every number that was used.
     pub provenance: Provenance,
     /// Cautions.

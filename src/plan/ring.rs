@@ -8,27 +8,26 @@ use super::strap::{measured, with_template};
 use super::values::Values;
 use crate::bond::Load;
 use crate::error::{Note, Result};
+use crate::file::Length;
 use crate::finish::Shade;
 use crate::job::{self, DriverFixing, OutlineShape};
-use crate::material::{Properties, Property};
+use crate::material::Properties;
 use crate::mount::fit::Fit;
 use crate::mount::fixing::{Screw, thread_forming};
 use crate::mount::joint::GluedJoint;
-use crate::mount::service_heat::Warmth;
-use crate::mount::{Check, Family, RingMount, check_ring};
+use crate::mount::place::Zone;
+use crate::mount::service_heat::{SAG_SEEN, Warmth};
+use crate::mount::steel::{DOOR_NOTES, Gasket, SteelSeat};
+use crate::mount::vibration::Q_SCREWED;
+use crate::mount::{Check, Family, Material, RingMount, check_ring};
 use crate::outline::{Outline, Point};
 use crate::shape::panel::Cutout;
 use crate::shape::ring::{Chamfer, Holds, Insert, Ring, RingAsk, Screws, ring};
 use crate::shape::seal::{SealAsk, seals};
 use crate::shape::stack::Stocked;
 use crate::shape::template::{self, Guide};
-use crate::shape::{Centres, Faces, Form, Grain};
+use crate::shape::{Centres, Form, Grain};
 use crate::task::Kind;
-
-/// How much deeper than asked a stack may become; common practice, no source. [m]
-const OVER_M: f64 = 1.5e-3;
-/// Price of one glue line against which thicker sheet is weighed, as minutes of work; common practice, no source.
-const GLUE_LINE_MIN: f64 = 6.0;
 
 /// The form of an outline of the job's file.
 pub(super) fn form(
@@ -173,7 +172,9 @@ pub(super) fn shape(
     let worth = shop.cutting.offcut_worth.si();
     let mut stocked: Vec<Stocked> = vec![];
     for sheet in shop.sheets.iter().filter(|s| s.material == job.material) {
-        let t = sheet.thickness.si();
+        let sold = sheet.thickness.si();
+        let rack = setup.measured(&job.material, sold);
+        let t = rack.map_or(sold, |own| own.sheet.thickness.value);
         if stocked.iter().any(|s| same_thickness(s.thickness_m, t)) {
             continue;
         }
@@ -226,16 +227,16 @@ pub(super) fn shape(
         },
         screws: screws(job, m, family),
         depth_m: m.depth,
-        over_m: OVER_M,
+        over_m: practice::STACK_OVER.value,
         stocked,
-        joint_price: GLUE_LINE_MIN / 60.0 * setup.an_hour(),
+        joint_price: practice::GLUE_LINE.value / 3600.0 * setup.an_hour(),
         chamfer: job.chamfer.map(|depth| Chamfer {
             depth_m: depth.si(),
             angle_rad: std::f64::consts::FRAC_PI_4,
         }),
-        bevel_m: job.bevel.map_or(0.0, crate::file::Length::si),
+        bevel_m: job.bevel.map_or(0.0, Length::si),
         finish_m,
-        faces: job.faces.unwrap_or(Faces::Alike),
+        faces: job.faces.unwrap_or(setup.faces(&job.material)),
         grain: job.grain.unwrap_or(Grain::Free),
     })
 }
@@ -279,14 +280,23 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
     let count = places * setup.sets;
     let units = (first, first + count - 1);
     let shade = job.shade.unwrap_or(Shade::Dark);
-    let (material, p) = setup.material(&job.material, &mut run.values)?;
-    let seen = mounting::material(&p)?;
     let warmth = warmest(run, job, shade)?;
     let (adds_face_m, adds_edge_m) = run.coat_m(job.finish)?;
     let m = Measures::take(job, &mut run.values)?;
-    let mut made = shape(setup, job, &m, seen.family, adds_edge_m)?;
+    let family = Family::of_name(&setup.materials.get(&job.material)?.name);
+    let mut made = shape(setup, job, &m, family, adds_edge_m)?;
+    let layer_m = made
+        .blanks
+        .iter()
+        .map(|b| b.thickness_m)
+        .fold(0.0, f64::max);
+    let (material, p) = setup.material(&job.material, layer_m, &mut run.values)?;
+    let mut notes = material.notes_for(false);
+    notes.extend(door_notes(setup, job));
     for blank in &mut made.blanks {
         run.say_routing(blank, &job.material);
+        let rack = setup.measured(&job.material, blank.thickness_m);
+        notes.extend(rack.into_iter().flat_map(|own| own.notes(name)));
     }
 
     let cut_s: f64 = made
@@ -372,7 +382,6 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
     }
     let checks = checks(run, job, &m, &made, glued.as_ref(), &p, warmth)?;
     let (beside, said) = beside(setup, job, &m, &made)?;
-    let mut notes = material.notes_on(&[Property::MaxService]);
     notes.extend(said);
     notes.extend(made.notes.iter().cloned());
     let cuts = made
@@ -397,6 +406,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         glued,
         finish,
         adds_face_m,
+        warmth,
         checks,
         rework: again,
         notes,
@@ -442,6 +452,53 @@ fn beside(
     Ok((all, notes))
 }
 
+/// The seat of a ring on the steel of a door.
+fn seat(steel: &job::Steel) -> SteelSeat {
+    let strip = |strip: job::GasketStrip| Gasket {
+        free_m: strip.free.si(),
+        pressed_m: strip.pressed.si(),
+    };
+    SteelSeat {
+        fixing: steel.fixing,
+        panel_m: steel.panel.si(),
+        hole_edge_m: steel.hole_edge.map(Length::si),
+        behind_m: steel.behind.map(Length::si),
+        to_steel: steel.gasket_to_steel.map(strip),
+        to_driver: steel.gasket_to_driver.map(strip),
+        sheds_water: steel.sheds_water,
+        collar: steel.collar_to_trim.map(strip),
+    }
+}
+
+/// What a ring in a door has to leave as it was.
+fn door_notes(setup: &Setup, job: &job::Ring) -> Vec<Note> {
+    let in_door = |place: &String| setup.place(place).is_ok_and(|p| p.zone == Zone::Door);
+    if !job.places.iter().any(in_door) {
+        return vec![];
+    }
+    let mut all: Vec<Note> = DOOR_NOTES
+        .iter()
+        .map(|t| Note::new(&job.name, *t))
+        .collect();
+    match &job.steel {
+        Some(steel) => {
+            let thread_m = job.vehicle_screw.si();
+            let text = format!(
+                "holes of {:.1} mm in the steel for {} of M{:.0}",
+                steel.fixing.hole_m(thread_m) * 1e3,
+                steel.fixing.name(),
+                thread_m * 1e3
+            );
+            all.push(Note::new(&job.name, text));
+        }
+        None => all.push(Note::new(
+            &job.name,
+            "how it is held to the steel is not checked: give the ring a table `steel` with its nuts, gaskets and lip",
+        )),
+    }
+    all
+}
+
 /// Depth, web, screws, heat, slam of one ring with its driver.
 fn checks(
     run: &mut Run,
@@ -452,7 +509,7 @@ fn checks(
     p: &Properties,
     warmth: Warmth,
 ) -> Result<Vec<Check>> {
-    let material = mounting::material(p)?;
+    let material = Material::of(p)?;
     let thread = thread_forming(material.family);
     let driver_screw = job.driver_screw.si();
     let first_m = made.blanks.first().map_or(0.0, |b| b.thickness_m);
@@ -489,8 +546,8 @@ fn checks(
         driver_pilot_m: into_plastic.then_some(thread.hole * driver_screw),
         edge_m: made.edge_m.unwrap_or(made.web_m / 2.0),
         vehicle_hole_m: clearance_m(job.vehicle_screw.si()),
-        sag_limit_m: 1e-3,
-        q: run.values.constant(&mounting::Q)?,
+        sag_limit_m: SAG_SEEN.value,
+        q: run.values.constant(&Q_SCREWED)?,
         shock: RingMount::SHOCK,
         fit: Some(Fit {
             driver_depth_m: m.driver_depth,
@@ -498,9 +555,16 @@ fn checks(
             spacer_m: made.stack.depth_m,
             flange_m: Some(m.flange),
             cutout_m: Some(m.cutout),
-            ..Fit::default()
+            flange_recess_m: 0.0,
+            basket_m: job.basket.map(Length::si),
+            magnet_to_wiring_m: job.magnet_to_wiring.map(Length::si),
+            magnet_to_steel_m: job.magnet_to_steel.map(Length::si),
+            terminal_gap_m: job.terminal_gap.map(Length::si),
+            cone_travel_m: job.cone_travel.map(Length::si),
+            grille_gap_m: job.grille_gap.map(Length::si),
         }),
         joint,
+        steel: job.steel.as_ref().map(seat),
         material,
     })
 }

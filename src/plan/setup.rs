@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
+use super::rack::InRack;
 use super::values::Values;
 use crate::bond;
 use crate::climate::Climate;
@@ -16,6 +17,7 @@ use crate::job::{JobFile, Place};
 use crate::material::{Catalogue, Material, Properties};
 use crate::money::Currency;
 use crate::promise::{Calendar, Window};
+use crate::shape::Faces;
 use crate::shop::{Shop, ShopFile, WEEKDAYS};
 
 /// Everything that does not change from draw to draw.
@@ -23,6 +25,8 @@ pub(super) struct Setup<'a> {
     pub(super) job: &'a JobFile,
     pub(super) shop: &'a ShopFile,
     pub(super) materials: &'a Catalogue,
+    /// Sheets of the rack that the shop measured.
+    pub(super) rack: Vec<InRack>,
     pub(super) bonds: &'a bond::Catalogue,
     /// The gun, narrowed by the shop's coupons.
     pub(super) gun: HotAirGun,
@@ -39,17 +43,22 @@ pub(super) struct Setup<'a> {
 }
 
 impl<'a> Setup<'a> {
-    pub(super) fn new(job: &'a JobFile, shop: &'a ShopFile) -> Result<Self> {
+    pub(super) fn new(
+        job: &'a JobFile,
+        shop: &'a ShopFile,
+        materials: &'a Catalogue,
+    ) -> Result<Self> {
         let start = job.job.start()?;
         let calendar = calendar(&shop.shop, start.date())?;
-        let materials = Catalogue::standard()?;
-        let (gun, trials) = super::gun::known(&shop.shop.gun, materials)?;
+        let rack = InRack::all(&shop.shop, materials)?;
+        let (gun, trials) = super::gun::known(&shop.shop.gun, materials, &rack)?;
         Ok(Self {
             job,
             shop,
             materials,
             gun,
             trials,
+            rack,
             bonds: bond::Catalogue::standard()?,
             start_s: calendar.instant(start)?,
             back_s: (job.job.vehicle_back()?)
@@ -132,16 +141,34 @@ impl<'a> Setup<'a> {
             .ok_or_else(|| Error::unknown("place", name, known))
     }
 
-    /// A material with its drawn properties.
+    /// The measured sheet that a part of this material and thickness is cut from; the first of the shop's file.
+    pub(super) fn measured(&self, material: &str, thickness_m: f64) -> Option<&InRack> {
+        self.rack.iter().find(|own| own.is(material, thickness_m))
+    }
+
+    /// Faces of blanks of this material in any thickness: one-sided where a measured sheet is.
+    pub(super) fn faces(&self, material: &str) -> Faces {
+        let one_sided = |s: &&InRack| s.of(material) && s.faces() == Faces::OneSided;
+        match self.rack.iter().find(one_sided) {
+            Some(own) => own.faces(),
+            None => Faces::Alike,
+        }
+    }
+
+    /// The material of a part with its drawn properties: those of its sheet where that was measured.
     pub(super) fn material(
         &self,
         name: &str,
+        thickness_m: f64,
         values: &mut Values,
-    ) -> Result<(&'a Material, Properties)> {
-        let material = self.materials.get(name)?;
+    ) -> Result<(&Material, Properties)> {
+        let (material, whose) = match self.measured(name, thickness_m) {
+            Some(own) => (&own.sheet.material, format!("sheet {}", own.name)),
+            None => (self.materials.get(name)?, name.to_string()),
+        };
         let mut properties = material.properties();
         for (property, law) in material.uncertain() {
-            let key = format!("{}: {}", material.name, property.key().replace('_', " "));
+            let key = format!("{whose}: {}", property.key().replace('_', " "));
             properties.set(property, values.take(&key, law)?)?;
         }
         Ok((material, properties))
@@ -179,13 +206,20 @@ fn calendar(shop: &Shop, first_day: Date) -> Result<Calendar> {
     Calendar::new(first_day, &WEEKDAYS.map(windows), &closed, slot_s)
 }
 
-/// Names that job and shop files may use.
+/// Names that job and shop files may use, with the materials of the standard catalogue.
 ///
 /// # Errors
 /// A fault of the catalogues that come with the library.
 pub fn names() -> Result<crate::file::Names> {
+    names_with(Catalogue::standard()?)
+}
+
+/// Names that job and shop files may use, with the materials of `materials`.
+///
+/// # Errors
+/// A fault of the catalogues that come with the library.
+pub fn names_with(materials: &Catalogue) -> Result<crate::file::Names> {
     use crate::material::Role;
-    let materials = Catalogue::standard()?;
     let of = |roles: &[Role]| {
         let mut names = vec![];
         for m in materials.materials().filter(|m| roles.contains(&m.role)) {

@@ -3,35 +3,29 @@
 use super::mounting;
 use super::part::{Beside, Cut, PartRun, Run, Seam, Stage};
 use super::practice;
+use super::rack::{self, InRack};
 use super::values::Values;
 use crate::bond::Load;
 use crate::cost;
-use crate::error::Result;
+use crate::error::{Note, Result};
 use crate::file::{Angle, Length};
 use crate::finish::Shade;
 use crate::heat::{self, Back, Body as Mass, Hold, Need};
 use crate::job::{self, Behind, FormedOn};
-use crate::material::{Properties, Property};
+use crate::material::{Material as Sheet, Need as Dried, Properties, Property};
 use crate::mount::beam::{Held, Tab};
 use crate::mount::fixing::Screw;
-use crate::mount::service_heat::{Made, Warmth};
-use crate::mount::{Check, StrapMount, check_strap};
+use crate::mount::service_heat::{Made, SAG_SEEN, Warmth};
+use crate::mount::vibration::Q_SCREWED;
+use crate::mount::{Check, Material, StrapMount, check_strap};
 use crate::outline::{CHORD_M, Outline};
+use crate::quantity::{Dimension, System, show};
 use crate::shape::aim::{WedgeAsk, wedge};
 use crate::shape::strap::{Body, Leg, Side, Strap, StrapAsk, TabHoles, WireExit, strap};
 use crate::shape::template;
 use crate::shape::{Faces, Grain, Hand};
 use crate::spread::Law;
 use crate::task::{Kind, Unattended};
-
-/// Length at each end that is cut off after the trial fit: 5 to 10 mm, common practice, no source. [m]
-const TRIM_M: f64 = 7.5e-3;
-/// Place of the neutral axis of a limp strap laid round a body: the middle; inferred, no source found.
-const NEUTRAL: f64 = 0.5;
-/// Time from the end of heat until the sheet is pressed on; common practice, no source. [s]
-const TRANSFER_S: f64 = 5.0;
-/// Sag of a pod that is seen; common practice, no source. [m]
-const SAG_M: f64 = 1.0e-3;
 
 /// A measurement with its own range.
 pub(super) fn measured(values: &mut Values, part: &str, what: &str, length: Length) -> Result<f64> {
@@ -70,7 +64,7 @@ struct Measures {
 }
 
 impl Measures {
-    fn take(strap: &job::Strap, v: &mut Values) -> Result<Self> {
+    fn take(strap: &job::Strap, rack: Option<&InRack>, v: &mut Values) -> Result<Self> {
         let n = &strap.name;
         let optional = |v: &mut Values, what: &str, length: Option<Length>| {
             length.map_or(Ok(0.0), |l| measured(v, n, what, l))
@@ -88,7 +82,7 @@ impl Measures {
                 optional(v, "front cut", strap.front_cut)?,
                 optional(v, "rear cut", strap.rear_cut)?,
             ],
-            thickness: measured(v, n, "thickness", strap.thickness)?,
+            thickness: rack::thickness_m(rack, n, strap.thickness, v)?,
             radius: measured(v, n, "body diameter", strap.body_diameter)? / 2.0,
             foam: measured(v, n, "foam thickness", strap.foam_thickness)?,
             axis: measured(v, n, "axis height", strap.axis_height)?,
@@ -106,7 +100,7 @@ impl Measures {
         strap: &job::Strap,
         p: &Properties,
         finish_m: f64,
-        section: Option<&Outline>,
+        (section, faces): (Option<&Outline>, Faces),
     ) -> StrapAsk {
         let turn = |angle: Option<Angle>| angle.map_or(0.0, Angle::si);
         let leg = |screw: f64, end: usize, tilt: Option<Angle>, twist: Option<Angle>| {
@@ -163,20 +157,20 @@ impl Measures {
             right,
             bend_radius_m: self.foot,
             bend_radius_over_t: p.get(Property::BendRadius).unwrap_or(2.0),
-            neutral_fraction: NEUTRAL,
+            neutral_fraction: practice::NEUTRAL.value,
             holes: TabHoles {
                 diameter_m: clear,
                 slot_m: clear + slot_play_m(p, span),
                 slot,
             },
             screw_spacing_m: None,
-            trim_m: TRIM_M,
+            trim_m: practice::TRIM.value,
             shrink_fraction: p
                 .get(Property::HeatedShrinkage)
                 .or(p.get(Property::MouldShrinkage))
                 .unwrap_or(0.0),
             finish_m,
-            faces: strap.faces.unwrap_or(Faces::Alike),
+            faces: strap.faces.unwrap_or(faces),
             grain: strap.grain.unwrap_or(Grain::Free),
             available_length_m: None,
             wire: strap.wire_width.map(|width| {
@@ -226,12 +220,12 @@ fn recipe_ask(run: &mut Run, job: &job::Strap, made: &Strap, p: &Properties) -> 
     let hold = match job.formed_on.unwrap_or(FormedOn::Plug) {
         FormedOn::Plug => Hold::OnForm {
             form: Mass::PLUG,
-            transfer_s: TRANSFER_S,
+            transfer_s: practice::TRANSFER.value,
         },
         FormedOn::RealPart => Hold::AgainstMetalBehindFoam {
             foam,
             metal: Mass::DRIVER,
-            transfer_s: TRANSFER_S,
+            transfer_s: practice::TRANSFER.value,
         },
         FormedOn::Hands => Hold::InHand,
     };
@@ -255,16 +249,22 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     let name = job.name.as_str();
     let place = setup.place(&job.place)?;
     let shade = job.shade.unwrap_or(Shade::Dark);
-    let (material, p) = setup.material(&job.material, &mut run.values)?;
+    let rack = setup.measured(&job.material, job.thickness.si());
+    let (material, p) = setup.material(&job.material, job.thickness.si(), &mut run.values)?;
     let warmth = mounting::warmth(setup, place, shade, &mut run.values)?;
     let (adds_face_m, adds_edge_m) = run.coat_m(job.finish)?;
-    let measures = Measures::take(job, &mut run.values)?;
+    let measures = Measures::take(job, rack, &mut run.values)?;
     let section = setup.job.traced.get(&job.name);
-    let mut made = strap(&measures.ask(job, &p, adds_edge_m, section))?;
+    let faces = rack.map_or(Faces::Alike, InRack::faces);
+    let mut made = strap(&measures.ask(job, &p, adds_edge_m, (section, faces)))?;
     run.say_routing(&mut made.blank, &job.material);
     let ask = recipe_ask(run, job, &made, &p)?;
     let recipe = heat::recipe(&ask)?;
 
+    let drying_s = match &material.drying {
+        Some(drying) if drying.needed == Dried::Yes => drying.time_s(measures.thickness)?,
+        _ => None,
+    };
     let stands = 1 + recipe.reheats.map_or(0, |r| r.left);
     let luck = run.values.take(&format!("{name}: luck at forming"), LUCK)?;
     // One luck for each copy; the first keeps the name that it has in a job of one set.
@@ -284,7 +284,7 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         tries += own;
         lost += own.saturating_sub(1) / stands;
     }
-    let after_forming = forming(run, job, &made, &recipe, unit, (tries, lost))?;
+    let after_forming = forming(run, job, &made, &recipe, unit, (tries, lost), drying_s)?;
     let a_try_h = run.tasks.last().map_or(0.0, |t| t.attended_s) / f64::from(tries.max(1)) / 3600.0;
     let kept_blanks = run.cut_spares(name, &[&made.blank])?;
 
@@ -347,10 +347,13 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     };
     let lost_share = run.spoilage.powi(i32::try_from(stands).unwrap_or(i32::MAX));
     let checks = checks(run, job, &measures, &made, &p, warmth)?;
+    let foam = setup.materials.get(&job.foam)?;
+    let notes = notes(material, foam, rack, (name, measures.thickness), &recipe)?;
     let beside = beside(job, &measures, &made)?;
     Ok(PartRun {
         name: name.into(),
         beside,
+        notes,
         cuts: vec![Cut {
             spares: cost::spares(setup.sets, lost_share, practice::ENOUGH_BLANKS)? - setup.sets,
             copies: setup.sets + kept_blanks,
@@ -359,17 +362,13 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
             blank: made.blank,
         }],
         developed_m: Some(made.developed_length_m),
-        notes: material.notes_on(&[
-            Property::Limp,
-            Property::Conductivity,
-            Property::HeatCapacity,
-        ]),
         recipe: Some(recipe),
         limits: Some(ask.limits),
         exposure: Some(ask.exposure),
         glued: Some(glued),
         finish,
         adds_face_m,
+        warmth,
         checks,
         rework,
     })
@@ -403,6 +402,43 @@ fn beside(job: &job::Strap, m: &Measures, made: &Strap) -> Result<Vec<Beside>> {
     Ok(all)
 }
 
+/// What is to be known of a formed part's sheet and foam, and how the shop's own trial compares.
+fn notes(
+    material: &Sheet,
+    foam: &Sheet,
+    rack: Option<&InRack>,
+    (name, thickness_m): (&str, f64),
+    recipe: &heat::Recipe,
+) -> Result<Vec<Note>> {
+    let mut all = material.notes_for(true);
+    all.extend(foam.notes_for(true));
+    if let Some(drying) = &material.drying
+        && drying.needed == Dried::IfBlistered
+        && let Some(seconds) = drying.time_s(thickness_m)?
+    {
+        let oven = drying.temperature_k.map_or(String::new(), |k| {
+            format!(" at {}", show(k, Dimension::Temperature, System::Metric, 0))
+        });
+        let text = format!(
+            "a sheet that blisters when it is heated was damp: {:.1} h{oven} in an oven dry {:.1} mm of it; {}",
+            seconds / 3600.0,
+            thickness_m * 1e3,
+            drying.note
+        );
+        all.push(Note::new(format!("{}, drying", material.name), text));
+    }
+    let Some(own) = rack else { return Ok(all) };
+    all.extend(own.notes(name));
+    if let (Some((seconds, distance_m)), Some(opens_s)) = (own.limp, recipe.opens_s) {
+        let text = format!(
+            "in the shop's own trial the sheet was limp after {seconds:.0} s at {:.0} mm; this recipe has it limp after {opens_s:.0} s",
+            distance_m * 1e3
+        );
+        all.push(Note::new(name, text));
+    }
+    Ok(all)
+}
+
 /// A draw that decides how often a part comes out wrong.
 const LUCK: Law = Law::Uniform {
     low: 0.0,
@@ -417,6 +453,7 @@ fn forming(
     recipe: &heat::Recipe,
     unit: u32,
     (tries, lost): (u32, u32),
+    drying_s: Option<f64>,
 ) -> Result<String> {
     let name = job.name.as_str();
     let times = run.setup.shop.shop.times;
@@ -437,7 +474,7 @@ fn forming(
         set_up,
     };
     let cut = (times.cut_handling, &practice::CUT_HANDLING);
-    let stages = [
+    let before = [
         stage(
             "measure",
             Kind::Measure,
@@ -453,16 +490,31 @@ fn forming(
             None,
         ),
         stage("cut", Kind::Cut, cut, cut_s, Some(super::CUT_SET_UP)),
-        stage(
-            "heat and form",
-            Kind::Form,
-            (times.form, &practice::FORM),
-            0.0,
-            Some(super::HEAT_SET_UP),
-        ),
     ];
     let on_shelf = job.template == job::Template::OnShelf;
-    let last = run.stages(name, None, &with_template(stages.into(), on_shelf))?;
+    let mut last = run.stages(name, None, &with_template(before.into(), on_shelf))?;
+    if let Some(seconds) = drying_s {
+        let dry = stage(
+            "dry the blank",
+            Kind::Dry,
+            (None, &practice::DRY),
+            0.0,
+            None,
+        );
+        last = run.stages(name, Some(last), &[dry])?;
+        if let Some(task) = run.tasks.last_mut() {
+            task.wait_s = seconds;
+            task.task.unattended = Unattended::Fixed(Law::Fixed { value: seconds });
+        }
+    }
+    let form = stage(
+        "heat and form",
+        Kind::Form,
+        (times.form, &practice::FORM),
+        0.0,
+        Some(super::HEAT_SET_UP),
+    );
+    let last = run.stages(name, Some(last), &[form])?;
     // Heating, pressing and holding cannot be parted: one piece of work, as often as it takes.
     if let Some(task) = run.tasks.last_mut() {
         let (stop_s, hold_s) = (recipe.stop_s.unwrap_or(0.0), recipe.hold_s.unwrap_or(0.0));
@@ -491,7 +543,7 @@ fn checks(
     p: &Properties,
     warmth: Warmth,
 ) -> Result<Vec<Check>> {
-    let material = mounting::material(p)?;
+    let material = Material::of(p)?;
     let own_kg = material.density_kg_m3 * made.blank.area_m2() * m.thickness;
     let clear = job.screw_diameter.si() + 5e-4;
     let tab_m = made.left.screw_m.max(made.right.screw_m) - m.radius - m.foam;
@@ -512,10 +564,11 @@ fn checks(
         edge_m: (m.end / 2.0).min(m.tab / 2.0),
         slot_m: clear + slot_play_m(p, made.screw_spacing_m),
         from_fixed_m: made.screw_spacing_m,
-        sag_limit_m: SAG_M,
-        q: run.values.constant(&mounting::Q)?,
+        sag_limit_m: SAG_SEEN.value,
+        q: run.values.constant(&Q_SCREWED)?,
         shock: StrapMount::SHOCK,
         fit: None,
+        // The wrap carries the body; its glue only keeps the foam in place.
         joint: None,
         material,
     })

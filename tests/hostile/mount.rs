@@ -10,10 +10,10 @@ use mountwright::mount::fixing::{
 use mountwright::mount::joint::{GluedJoint, glued};
 use mountwright::mount::place::{Sun, sun_surface_k, warm_up_share};
 use mountwright::mount::plate::{Rim, disc_frequency, plate_middle, rectangle_frequency};
-use mountwright::mount::service_heat::{Made, Warmth, deflection_temperature_k, sag};
+use mountwright::mount::service_heat::{Made, Warmth, sag};
 use mountwright::mount::shock::{DOOR_SLAM, HalfSine, half_sine_peak};
 use mountwright::mount::vibration::{Psd, Shaken, road};
-use mountwright::mount::{Facts, Family, Material, StrapMount, Table, check_strap};
+use mountwright::mount::{Family, Material, StrapMount, check_strap};
 
 const BAD: [f64; 6] = [
     f64::NAN,
@@ -29,27 +29,9 @@ fn out_of_range<T: std::fmt::Debug>(found: Result<T, Error>) {
     assert!(matches!(found, Err(Error::OutOfRange { .. })), "{found:?}");
 }
 
-fn facts() -> Facts {
-    Facts {
-        name: "ABS".into(),
-        family: Family::Abs,
-        density_kg_m3: 1040.0,
-        modulus_pa: 2.2e9,
-        poisson: 0.35,
-        yield_pa: 39e6,
-        flexural_pa: 66e6,
-        tg_k: 374.0,
-        hdt_1820_k: 366.0,
-        hdt_455_k: 372.0,
-        vicat_k: 373.0,
-        max_service_k: 348.0,
-        creep_factor: 0.58,
-        expansion_1_k: 9.4e-5,
-    }
-}
-
 fn abs() -> Material {
-    facts().over_temperature().unwrap()
+    let catalogue = mountwright::material::Catalogue::standard().unwrap();
+    Material::of(&catalogue.get("abs").unwrap().properties()).unwrap()
 }
 
 fn warmth() -> Warmth {
@@ -142,7 +124,7 @@ fn impossible_numbers_are_refused_everywhere() {
                 ..Sun::default()
             },
         ));
-        out_of_range(deflection_temperature_k(&abs(), bad));
+        out_of_range(abs().softening.deflection_temperature_k(bad));
         out_of_range(sag("p", &abs(), warmth(), bad, 1e-3));
         out_of_range(check_fit(
             "p",
@@ -252,55 +234,51 @@ fn a_strap_refuses_each_bad_field_by_name() {
 }
 
 #[test]
-fn data_sheets_that_no_plastic_has_are_refused() {
+fn sheets_that_no_plastic_is_are_refused() {
     for bad in BAD {
         for wrong in [
-            Facts {
-                modulus_pa: bad,
-                ..facts()
-            },
-            Facts {
+            Material {
                 yield_pa: bad,
-                ..facts()
+                ..abs()
             },
-            Facts {
-                vicat_k: bad,
-                ..facts()
+            Material {
+                bending_pa: bad,
+                ..abs()
             },
-            Facts {
-                tg_k: bad,
-                ..facts()
-            },
-            Facts {
+            Material {
                 density_kg_m3: bad,
-                ..facts()
+                ..abs()
+            },
+            Material {
+                creep_factor: bad,
+                ..abs()
+            },
+            Material {
+                max_service_k: bad,
+                ..abs()
             },
         ] {
-            out_of_range(wrong.over_temperature());
+            out_of_range(wrong.validate().map(|()| 0));
         }
     }
     // Celsius in a field of kelvin.
     out_of_range(
-        Facts {
-            hdt_1820_k: 93.0,
-            ..facts()
+        Material {
+            max_service_k: 75.0,
+            ..abs()
         }
-        .over_temperature(),
+        .validate()
+        .map(|()| 0),
     );
+    let catalogue = mountwright::material::Catalogue::standard().unwrap();
+    for name in ["pe-foam", "steel", "wood-board"] {
+        let found = Material::of(&catalogue.get(name).unwrap().properties());
+        assert!(matches!(found, Err(Error::Impossible { .. })), "{name}");
+    }
 }
 
 #[test]
-fn tables_and_profiles_need_rising_points() {
-    for points in [
-        vec![],
-        vec![(300.0, 1.0), (300.0, 2.0)],
-        vec![(310.0, 1.0), (300.0, 2.0)],
-        vec![(300.0, 1.0); 1000],
-    ] {
-        assert!(matches!(Table::new(points), Err(Error::Shape { .. })));
-    }
-    out_of_range(Table::new(vec![(300.0, 0.0)]));
-    out_of_range(Table::new(vec![(f64::NAN, 1.0)]));
+fn profiles_need_rising_points() {
     assert!(matches!(
         Psd::new(vec![(10.0, 1.0)]),
         Err(Error::Shape { .. })

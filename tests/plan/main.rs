@@ -3,8 +3,10 @@
 
 use mountwright::error::Unwatched;
 use mountwright::job::JobFile;
-use mountwright::plan::{Options, Plan, names, plan};
+use mountwright::material::Catalogue;
+use mountwright::plan::{Options, Plan, names, names_with, plan, plan_with};
 use mountwright::shop::ShopFile;
+use mountwright::sourced::Standing;
 
 mod price;
 
@@ -455,5 +457,228 @@ fn a_drawing_is_read_from_its_own_folder_only() {
     assert!(
         missing.contains("a traced outline needs its drawing"),
         "{missing}"
+    );
+}
+
+/// The shop with its ABS of 3 mm measured, and not made up.
+fn with_measured(measured: &str) -> String {
+    let sheet = "name = \"ABS 3 mm\"\nmaterial = \"abs\"\nthickness = \"3 mm\"\nwidth = \"1000 mm\"\n\
+                 height = \"2000 mm\"\nprice = 58.0\non_hand = 1\ndays_to_arrive = 2\n";
+    let shop = SHOP.replace("invented = true", "invented = false");
+    assert!(shop.contains(sheet));
+    shop.replace(sheet, &format!("{sheet}[sheets.measured]\n{measured}\n"))
+}
+
+#[test]
+fn a_sheet_that_was_measured_is_planned_with_its_own_numbers() {
+    let shop = with_measured(
+        "lot = \"A9\"\nthickness = \"2.8 mm ± 0.02 mm\"\npiece_mass = \"29.8 g\"\npiece_area = \"100 cm2\"\n\
+         square_before = \"100 mm\"\nsquare_after = \"97 mm\"\nlimp_after = \"80 s\"\nlimp_distance = \"100 mm\"\n\
+         texture = \"one-side\"\nfilm = true",
+    );
+    let generic = planned(PODS, SHOP, 0).unwrap();
+    let own = planned(PODS, &shop, 16).unwrap();
+    let entry = |name: &str| {
+        own.provenance
+            .entries
+            .iter()
+            .find(|u| u.name == name)
+            .unwrap()
+    };
+    let density = entry("sheet ABS 3 mm: density");
+    // 29.8 g over 100 cm² and 2.8 mm.
+    assert!((density.sourced.value - 1064.286).abs() < 1e-3);
+    assert_eq!(density.sourced.standing, Standing::MeasuredByShop);
+    assert_eq!(density.sourced.source, "measured by the shop");
+    assert_eq!(density.origin, "sheet ABS 3 mm");
+    assert!((entry("sheet ABS 3 mm: thickness").sourced.value - 2.8e-3).abs() < 1e-12);
+    assert_eq!(entry("sheet ABS 3 mm: limp").origin, "standard catalogue");
+    assert!(own.provenance.counts["measured-by-shop"] >= 3);
+    // Its time until limp narrows the gun: a slower sheet tells of a weaker gun.
+    let opens = |limp: &str| {
+        let timed =
+            format!("thickness = \"2.8 mm\"\nlimp_after = \"{limp}\"\nlimp_distance = \"100 mm\"");
+        let plan = planned(PODS, &with_measured(&timed), 0).unwrap();
+        plan.parts[0]
+            .recipe
+            .as_ref()
+            .unwrap()
+            .opens_s
+            .nominal
+            .unwrap()
+    };
+    assert!(opens("50 s") < 0.9 * opens("100 s"));
+    // It shrinks as its square did: a longer blank.
+    assert!(own.parts[0].blank.length_m > generic.parts[0].blank.length_m);
+    let told: Vec<&str> = own.notes.iter().map(|n| n.text.as_str()).collect();
+    for word in ["measured on its sheet", "film off", "textured", "own trial"] {
+        assert!(told.iter().any(|t| t.contains(word)), "{word}: {told:#?}");
+    }
+    // The textured side must show: no blank is turned over.
+    assert!(own.drawings.iter().any(|d| d.svg.contains("never flipped")));
+    let odd = with_measured("thickness = \"3 mm\"\npiece_mass = \"30 g\"");
+    let message = planned(PODS, &odd, 0).unwrap_err().to_string();
+    assert!(
+        message.contains("piece_mass and piece_area") && message.contains("line "),
+        "{message}"
+    );
+    let heavy =
+        with_measured("thickness = \"3 mm\"\npiece_mass = \"3 kg\"\npiece_area = \"100 cm2\"");
+    let message = planned(PODS, &heavy, 0).unwrap_err().to_string();
+    assert!(
+        message.contains("density") && message.contains("ABS 3 mm"),
+        "{message}"
+    );
+}
+
+#[test]
+fn a_materials_file_of_ones_own_reaches_the_plan_and_its_report() {
+    let text = r#"
+schema = 1
+[sources.own-scale]
+author = "an invented shop"
+title = "weighed offcuts"
+how = "measured"
+[materials.abs.properties]
+density = { value = 1060, low = 1055, high = 1065, unit = "kg/m3", standing = "measured-by-shop", source = "own-scale" }
+"#;
+    let own = Catalogue::standard()
+        .unwrap()
+        .overlaid_with(text, "own.toml")
+        .unwrap();
+    let names = names_with(&own).unwrap();
+    let job = JobFile::parse("job.toml", PODS, &names).unwrap();
+    let shop = ShopFile::parse("shop.toml", SHOP, &names).unwrap();
+    let options = Options { draws: 0, seed: 1 };
+    let plan = plan_with(&job, &shop, &own, options, &Unwatched).unwrap();
+    let density = plan
+        .provenance
+        .entries
+        .iter()
+        .find(|u| u.name == "abs: density")
+        .unwrap();
+    assert_eq!(density.origin, "own.toml");
+    assert!((density.sourced.value - 1060.0).abs() < 1e-9);
+    assert!(density.sourced.source.contains("weighed offcuts"));
+    let limp = plan
+        .provenance
+        .entries
+        .iter()
+        .find(|u| u.name == "abs: limp")
+        .unwrap();
+    assert_eq!(limp.origin, "standard catalogue");
+}
+
+#[test]
+fn every_constant_of_the_rooms_that_ran_stands_in_the_report() {
+    let (pods, rings) = (
+        planned(PODS, SHOP, 0).unwrap(),
+        planned(RINGS, SHOP, 0).unwrap(),
+    );
+    for plan in [&pods, &rings] {
+        let mut names: Vec<&str> = plan
+            .provenance
+            .entries
+            .iter()
+            .map(|u| u.name.as_str())
+            .collect();
+        for constant in mountwright::mount::CONSTANTS
+            .iter()
+            .chain(&mountwright::material::SOFTENING)
+        {
+            assert!(names.contains(&constant.name), "{}", constant.name);
+        }
+        for check in plan.parts.iter().flat_map(|p| &p.checks) {
+            let name = format!("limit of {}, {}", check.name, check.part);
+            assert!(names.contains(&name.as_str()), "{name}");
+        }
+        let count = names.len();
+        names.sort_unstable();
+        names.dedup();
+        assert_eq!(names.len(), count, "each once");
+        assert_eq!(plan.provenance.counts.values().sum::<usize>(), count);
+        for used in &plan.provenance.entries {
+            let s = &used.sourced;
+            assert!(
+                s.low <= s.value && s.value <= s.high && !s.source.is_empty(),
+                "{used:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn the_shops_sheets_are_ranked_with_reasons() {
+    let plan = planned(PODS, SHOP, 0).unwrap();
+    for (choice, part) in plan.choices.iter().zip(&plan.parts) {
+        assert_eq!(choice.part, part.name);
+        assert_eq!(choice.asked, "abs");
+        let names: Vec<&str> = choice.ranked.iter().map(|r| r.material.as_str()).collect();
+        // The 3 mm sheets of the shop; foamed PVC softens too near a pillar's heat, or has no window at this distance.
+        assert_eq!(names.len(), 3, "{names:?}");
+        let foamed = choice
+            .ranked
+            .iter()
+            .find(|r| r.material == "expanded-pvc")
+            .unwrap();
+        assert!(!foamed.against.is_empty());
+        let abs = choice.ranked.iter().find(|r| r.material == "abs").unwrap();
+        assert!(abs.against.is_empty(), "{abs:?}");
+        assert_eq!(abs.reasons.len(), 6);
+        assert!(abs.reasons.iter().all(|r| !r.text.is_empty()));
+    }
+}
+
+#[test]
+fn polycarbonate_is_dried_before_it_is_formed() {
+    let pc = PODS
+        .replace("material = \"abs\"", "material = \"pc\"")
+        .replace("thickness = \"3 mm ± 0.1 mm\"", "thickness = \"3 mm\"");
+    let plan = planned(&pc, SHOP, 0).unwrap();
+    let dry = plan
+        .tasks
+        .iter()
+        .find(|t| t.id.ends_with("dry the blank"))
+        .unwrap();
+    // The maker's table for 3 mm: 7 h.
+    assert!(
+        (dry.wait_s.unwrap().nominal.unwrap() / 3600.0 - 7.0).abs() < 1e-6,
+        "{dry:?}"
+    );
+    assert!(
+        plan.notes.iter().any(|n| n.about.contains("drying")),
+        "{:#?}",
+        plan.notes
+    );
+    let abs = planned(PODS, SHOP, 0).unwrap();
+    assert!(abs.tasks.iter().all(|t| !t.id.contains("dry the blank")));
+}
+
+#[test]
+fn surprises_weak_data_and_conflicts_reach_the_plan() {
+    let foamed = PODS
+        .replace("material = \"abs\"", "material = \"expanded-pvc\"")
+        .replace("foot_radius = \"6 mm\"", "foot_radius = \"10 mm\"");
+    let plan = planned(&foamed, SHOP, 0).unwrap();
+    let all: Vec<String> = plan
+        .notes
+        .iter()
+        .map(|n| format!("{}: {}", n.about, n.text))
+        .collect();
+    let all = all.join("\n");
+    for word in [
+        "max service",
+        "55",
+        "hydrogen chloride",
+        "weak data: ",
+        "sources disagree: ",
+        "conductivity",
+    ] {
+        assert!(all.contains(word), "{word} in\n{all}");
+    }
+    assert!(
+        plan.cautions
+            .iter()
+            .any(|c| c.contains("hydrogen chloride"))
     );
 }

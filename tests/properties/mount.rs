@@ -10,70 +10,24 @@ use mountwright::mount::joint::{GluedJoint, glued, strength_share};
 use mountwright::mount::place::{
     Climate, Sun, Zone, sun_surface_k, warm_up_share, zone_temperature,
 };
-use mountwright::mount::service_heat::{Made, Warmth, belongs, deflection_temperature_k};
+use mountwright::mount::service_heat::{Made, Warmth, belongs};
 use mountwright::mount::shock::half_sine_peak;
 use mountwright::mount::vibration::{Psd, miles_rms, transmissibility_squared};
 use mountwright::mount::{
-    Check, Facts, Family, Material, PanelMount, RingMount, StrapMount, Table, Verdict, check_panel,
-    check_ring, check_strap, summary, worst,
+    Check, Family, Material, PanelMount, RingMount, StrapMount, Verdict, check_panel, check_ring,
+    check_strap, summary, worst,
 };
 use proptest::prelude::*;
 
-/// Data-sheet numbers of the trade's sheets: mostly published, expanded PVC's from memory.
+/// A sheet of the standard catalogue.
 fn sheet(family: Family) -> Material {
-    let k = |celsius: f64| celsius + 273.15;
-    let base = Facts {
-        name: "expanded PVC".into(),
-        family: Family::FoamedPvc,
-        density_kg_m3: 550.0,
-        modulus_pa: 0.95e9,
-        poisson: 0.35,
-        yield_pa: 14e6,
-        flexural_pa: 25e6,
-        tg_k: k(82.0),
-        hdt_1820_k: k(58.0),
-        hdt_455_k: k(66.0),
-        vicat_k: k(76.0),
-        max_service_k: k(57.0),
-        creep_factor: 0.45,
-        expansion_1_k: 6.5e-5,
+    let name = match family {
+        Family::Abs => "abs",
+        Family::Hdpe => "hdpe",
+        _ => "expanded-pvc",
     };
-    let facts = match family {
-        Family::Abs => Facts {
-            name: "ABS".into(),
-            family,
-            density_kg_m3: 1040.0,
-            modulus_pa: 2.2e9,
-            yield_pa: 39e6,
-            flexural_pa: 66e6,
-            tg_k: k(101.0),
-            hdt_1820_k: k(93.0),
-            hdt_455_k: k(99.0),
-            vicat_k: k(100.0),
-            max_service_k: k(75.0),
-            creep_factor: 0.58,
-            expansion_1_k: 9.4e-5,
-            ..base
-        },
-        Family::Hdpe => Facts {
-            name: "polyethylene".into(),
-            family,
-            density_kg_m3: 955.0,
-            modulus_pa: 1.0e9,
-            yield_pa: 25e6,
-            flexural_pa: 26e6,
-            tg_k: k(-115.0),
-            hdt_1820_k: k(45.0),
-            hdt_455_k: k(80.0),
-            vicat_k: k(77.0),
-            max_service_k: k(80.0),
-            creep_factor: 0.22,
-            expansion_1_k: 1.8e-4,
-            ..base
-        },
-        _ => base,
-    };
-    facts.over_temperature().unwrap()
+    let catalogue = mountwright::material::Catalogue::standard().unwrap();
+    Material::of(&catalogue.get(name).unwrap().properties()).unwrap()
 }
 
 fn families() -> impl Strategy<Value = Family> {
@@ -133,6 +87,7 @@ fn ring(material: Material, warmth: Warmth) -> RingMount {
         shock: RingMount::SHOCK,
         fit: None,
         joint: None,
+        steel: None,
     }
 }
 
@@ -203,7 +158,13 @@ fn foamed_pvc_does_not_belong_on_a_dash_and_abs_does_on_a_pillar() {
         at(Zone::UpperPillar, Climate::Hot),
     ))
     .unwrap();
-    assert_eq!(worst(&pod), Verdict::Pass, "{pod:#?}");
+    // 70 ± 6 °C against the maker's steady 75 °C: marginal at the hot end, and nothing else is.
+    let short: Vec<_> = pod
+        .iter()
+        .filter(|c| c.verdict != Verdict::Pass)
+        .map(|c| c.name)
+        .collect();
+    assert_eq!(short, ["maker's steady service limit"], "{pod:#?}");
 }
 
 #[test]
@@ -416,8 +377,8 @@ proptest! {
     fn heat_never_helps(family in families(), celsius in 20.0..110.0_f64, more in 0.0..30.0_f64) {
         let m = sheet(family);
         let (cool, warm) = (celsius + 273.15, celsius + more + 273.15);
-        prop_assert!(m.modulus_pa.at(warm) <= m.modulus_pa.at(cool) * (1.0 + 1e-12));
-        prop_assert!(m.yield_pa.at(warm) <= m.yield_pa.at(cool) * (1.0 + 1e-12));
+        prop_assert!(m.modulus_pa(warm) <= m.modulus_pa(cool) * (1.0 + 1e-12));
+        prop_assert!(m.yield_at_pa(warm) <= m.yield_at_pa(cool) * (1.0 + 1e-12));
         prop_assert!(m.creep_modulus_pa(warm) <= m.creep_modulus_pa(cool) * (1.0 + 1e-12));
         let joint = |k: f64| strength_share(k, 353.15);
         prop_assert!(joint(warm) <= joint(cool));
@@ -428,8 +389,8 @@ proptest! {
         family in families(), stress in 1e3..5e6_f64, more in 1.0..10.0_f64,
     ) {
         let m = sheet(family);
-        let low = deflection_temperature_k(&m, stress).unwrap();
-        let high = deflection_temperature_k(&m, stress * more).unwrap();
+        let low = m.softening.deflection_temperature_k(stress).unwrap();
+        let high = m.softening.deflection_temperature_k(stress * more).unwrap();
         prop_assert!(high <= low + 1e-9 && low <= m.soft_k());
     }
 
@@ -494,17 +455,6 @@ proptest! {
     }
 
     #[test]
-    fn tables_stay_between_their_points(t in 200.0..500.0_f64, a in 1.0..1e9_f64, b in 1.0..1e9_f64) {
-        let table = Table::new(vec![(300.0, a), (350.0, b)]).unwrap();
-        let v = table.at(t);
-        prop_assert!(v >= a.min(b) * (1.0 - 1e-12) && v <= a.max(b) * (1.0 + 1e-12));
-        if b < a {
-            let k = table.falls_to((a * b).sqrt()).unwrap();
-            prop_assert!((k - 325.0).abs() < 1e-6);
-        }
-    }
-
-    #[test]
     fn advised_screws_and_areas_pass(load in 10.0..1500.0_f64, l_mm in 2.0..14.0_f64, area_cm2 in 0.5..40.0_f64) {
         let m = sheet(Family::Abs);
         let pull = |screws| pull_out("p", &m, 330.0, Screw::pan(0.004), l_mm * 1e-3,
@@ -527,5 +477,72 @@ proptest! {
         prop_assert!(lit >= air && lit < air + 40.0);
         prop_assert!(warm_up_share(t + m).unwrap() >= warm_up_share(t).unwrap());
         prop_assert!(slot_m(0.004, 9e-5, t / 1e4, 0.1).unwrap() >= 0.004);
+    }
+}
+
+/// Every sheet that the catalogue calls one is understood, at any draw of its grades; and no sheet of the vinyl family stands a
+/// dash in a hot summer, while polycarbonate stands every place (common practice, no source).
+#[test]
+fn the_catalogue_ranks_as_the_trade_does() {
+    use mountwright::material::Catalogue;
+    let verdict = |name: &str, zone, climate| {
+        let sheet = Material::of(
+            &Catalogue::standard()
+                .unwrap()
+                .get(name)
+                .unwrap()
+                .properties(),
+        );
+        belongs(
+            &sheet.unwrap(),
+            zone,
+            climate,
+            Held::BothEnds,
+            Made::FormedHot,
+        )
+        .unwrap()
+        .verdict
+    };
+    for vinyl in ["expanded-pvc", "expanded-pvc-dense", "rigid-pvc", "petg"] {
+        assert_eq!(
+            verdict(vinyl, Zone::DashTop, Climate::Hot),
+            Verdict::Fail,
+            "{vinyl}"
+        );
+    }
+    for zone in Zone::ALL {
+        assert_eq!(verdict("pc", zone, Climate::Extreme), Verdict::Pass);
+    }
+    assert_eq!(
+        verdict("abs", Zone::UpperPillar, Climate::Hot),
+        Verdict::Pass
+    );
+    assert_eq!(verdict("pcl", Zone::Door, Climate::Hot), Verdict::Fail);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn every_grade_of_every_sheet_is_understood(at in 0.0..1.0_f64, other in 0.0..1.0_f64) {
+        use mountwright::material::{Catalogue, Property};
+        let warm = Warmth::of(&zone_temperature(Zone::UpperPillar, Climate::Hot));
+        for name in ["expanded-pvc", "rigid-pvc", "abs", "hips", "pmma-cast", "pmma-extruded", "petg", "pc", "pp", "hdpe", "pcl", "acrylic-pvc"] {
+            let material = Catalogue::standard().unwrap().get(name).unwrap();
+            let mut properties = material.properties();
+            for (i, (property, _)) in material.uncertain().into_iter().enumerate() {
+                let s = material.sourced(property).unwrap();
+                let x = if i % 2 == 0 { at } else { other };
+                properties.set(property, s.low + x * (s.high - s.low)).unwrap();
+            }
+            let sheet = Material::of(&properties).unwrap();
+            prop_assert!(sheet.soft_k() > properties.need(Property::GlassTransition).unwrap().min(300.0));
+            for celsius in [-20.0, 23.0, 60.0, 100.0, 140.0] {
+                let k = celsius + 273.15;
+                prop_assert!(sheet.creep_modulus_pa(k) > 0.0 && sheet.bending_at_pa(k) > 0.0);
+            }
+            let found = check_strap(&pod(sheet, warm)).unwrap();
+            prop_assert!(!found.is_empty());
+        }
     }
 }

@@ -7,7 +7,6 @@ use mountwright::mount::plate::{
 };
 use mountwright::mount::shock::{BODY_SHOCK, DOOR_SLAM, HalfSine, half_sine_peak};
 use mountwright::mount::vibration::{Psd, miles_rms, miles_travel_m};
-use mountwright::mount::{Facts, Family, service_heat::deflection_temperature_k};
 
 /// Agreement to half a unit of the last printed digit.
 fn printed(value: f64, printed: f64, last_digit: f64) {
@@ -241,35 +240,4 @@ fn a_guided_beam_rings_at_its_textbook_root() {
         let excess = rule / guided_root(mu).unwrap().powi(2) - 1.0;
         assert!((-1e-12..loosest).contains(&excess), "{mu}: {excess}");
     }
-}
-
-/// Polypropylene from its data-sheet numbers (deflection at 60 and 105 °C, 1.35 GPa; a materials database and handbook
-/// memory) against a printed flexural modulus of 345 MPa at 93 °C (Modern Plastics Encyclopedia 1999, 50 kpsi).
-#[test]
-fn a_curve_from_deflection_readings_meets_a_printed_hot_modulus() {
-    let polypropylene = Facts {
-        name: "polypropylene".into(),
-        family: Family::Pp,
-        density_kg_m3: 910.0,
-        modulus_pa: 1.35e9,
-        poisson: 0.4,
-        yield_pa: 33e6,
-        flexural_pa: 41e6,
-        tg_k: 265.15,
-        hdt_1820_k: 333.15,
-        hdt_455_k: 378.15,
-        vicat_k: 363.15,
-        max_service_k: 373.15,
-        creep_factor: 0.3,
-        expansion_1_k: 1.1e-4,
-    };
-    let sheet = polypropylene.over_temperature().unwrap();
-    // Bounds of the deflection readings in print (50-73 and 95-110 °C) move the curve by about a third.
-    let ratio = sheet.modulus_pa.at(366.15) / 345e6;
-    assert!((0.67..1.5).contains(&ratio), "{ratio}");
-    // At the test's own stress the test's own temperature comes back.
-    let own = deflection_temperature_k(&sheet, 1.82e6).unwrap();
-    assert!((own - 333.15).abs() < 1e-6);
-    let light = deflection_temperature_k(&sheet, 0.455e6).unwrap();
-    assert!((light - 378.15).abs() < 1e-6);
 }

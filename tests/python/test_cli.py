@@ -49,6 +49,38 @@ def test_json_is_the_whole_plan_and_nothing_else() -> None:
     assert json.loads(done.stdout)["job"]["name"] == "Tweeter pods, both pillars"
 
 
+def test_sources_tells_where_every_number_comes_from(tmp_path: Path) -> None:
+    done = mountwright("sources", POD, "--shop", SHOP)
+    assert (done.returncode, done.stderr) == (0, "")
+    first, *lines = done.stdout.splitlines()
+    for standing in ("published", "common practice", "remembered", "derived", "invented"):
+        assert standing in first
+    assert "  limp: 127 (127 to 130) °C  [published]" in lines
+    assert any("mount.keep_below" in line for line in lines)
+    told = json.loads(mountwright("sources", POD, "--shop", SHOP, "--json").stdout)
+    assert sum(told["counts"].values()) == len(told["entries"])
+    assert {"name", "value", "low", "high", "unit", "source", "standing"} <= set(told["entries"][0])
+    own = tmp_path / "own.toml"
+    own.write_text(OWN, encoding="utf-8")
+    text = mountwright("sources", POD, "--shop", SHOP, "--materials", own).stdout
+    assert f"from {own}" in text
+    assert "1 measured by shop" in text
+    own.write_text(OWN.replace("kg/m3", "mm"), encoding="utf-8")
+    done = mountwright("sources", POD, "--shop", SHOP, "--materials", own)
+    assert done.returncode == 2
+    assert "line 7" in done.stderr
+
+
+OWN = """schema = 1
+[sources.own-scale]
+author = "an invented shop"
+title = "weighed offcuts"
+how = "measured"
+[materials.abs.properties]
+density = { value = 1060, low = 1055, high = 1065, unit = "kg/m3", standing = "measured-by-shop", \
+source = "own-scale" }
+""".replace("\\\n", "")
+
 BAD_FILES = {
     "not TOML": ("schema = = 1", "line 1"),
     "empty": ("", "fault"),

@@ -4,6 +4,7 @@ import pickle
 import sys
 from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 
 import ht
 import pytest
@@ -85,7 +86,10 @@ def test_a_file_of_ones_own_replaces_a_property_and_keeps_its_origin(tmp_path: P
 
 
 def test_filters_answer_the_questions_of_the_shop() -> None:
-    assert [m.name for m in mw.materials(role="sheet", softens_above="105 °C")] == ["pc"]
+    # 95 °C for long, with 10 K to spare.
+    hot = [m.name for m in mw.materials(role="sheet", softens_above="105 °C")]
+    assert hot == ["pc", "pmma-cast", "pp"]
+    assert "abs" in [m.name for m in mw.materials(role="sheet", formable_at="140 °C")]
     limp = {m.name for m in mw.materials(role="sheet", limp_at="120 °C")}
     assert {"rigid-pvc", "petg", "pcl"} <= limp
     assert "pc" not in limp
@@ -115,10 +119,11 @@ def test_materials_print_and_convert() -> None:
     assert pickle.loads(pickle.dumps(abs_sheet)) == abs_sheet
 
 
-def test_a_frame_needs_pandas_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(sys.modules, "pandas", None)
-    with pytest.raises(ImportError, match="frames"):
-        mw.materials().to_frame()
+def test_a_frame_comes_from_whichever_library_is_there(monkeypatch: pytest.MonkeyPatch) -> None:
+    sheets = mw.materials(role="sheet")
+    frame = sheets.to_frame("polars", bounds=True)
+    assert frame["material"].to_list() == [m.name for m in sheets]
+    assert frame.filter(frame["material"] == "abs")["density_kg_m3"].item() == 1040.0
     columns: dict[str, list[object]] = {}
 
     class Frame:
@@ -129,8 +134,13 @@ def test_a_frame_needs_pandas_and_says_so(monkeypatch: pytest.MonkeyPatch) -> No
             return name
 
     monkeypatch.setitem(sys.modules, "pandas", SimpleNamespace(DataFrame=Frame))
-    assert mw.materials().to_frame() == "material"
+    assert sheets.to_frame() == sheets.to_frame("pandas") == "material"
     assert "density_kg_m3" in columns
+    monkeypatch.setitem(sys.modules, "pandas", None)
+    assert sheets.to_frame().shape == (len(sheets), len(sheets.to_columns()))
+    monkeypatch.setitem(sys.modules, "polars", None)
+    with pytest.raises(ImportError, match="frames"):
+        sheets.to_frame()
 
 
 def test_a_hot_material_is_softer() -> None:
@@ -168,12 +178,14 @@ def test_a_measured_sheet_takes_the_place_of_the_generic() -> None:
 
 def test_the_report_counts_standings() -> None:
     report = mw.material_provenance(["abs", "steel"])
-    assert {row.of for row in report.used} == {"abs", "steel"}
+    assert {row.of for row in report.entries} == {"abs", "steel"}
     assert "published" in str(report).splitlines()[0]
+    assert sum(report.counts.to_dict().values()) == len(report.entries)
+    assert "<td>abs: limp</td>" in report._repr_html_()
 
 
 def test_ranking_gives_reasons_and_refuses_nonsense() -> None:
-    good: dict[str, str | float | None] = {
+    good: dict[str, Any] = {
         "material": "pc",
         "formed": True,
         "window_s": 20.0,
@@ -190,6 +202,8 @@ def test_ranking_gives_reasons_and_refuses_nonsense() -> None:
     first, last = mw.rank_materials([never, good])
     assert (first.material, last.material) == ("pc", "abs")
     assert "never opens" in last.against[0]
+    fails = good | {"material": "petg", "fails": ["door slam, hot"]}
+    assert "door slam" in mw.rank_materials([fails])[0].against[0]
     assert len(first.reasons) == 6
     with pytest.raises(mw.OutOfRangeError):
         mw.rank_materials([good | {"price": float("nan")}])

@@ -67,6 +67,7 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         starts=day(plan["job"]["start"]),
         glance=_glance(plan),
         on_the_vehicle=checklist.ON_THE_VEHICLE,
+        choices=_choices(plan),
         remarks=_remarks(plan),
         sources=_sources(plan["provenance"]),
     )
@@ -439,18 +440,37 @@ def _remarks(plan: Fields) -> list[Fields]:
     return unique
 
 
+def _choices(plan: Fields) -> list[Fields]:
+    """Give the shop's sheets for each part, best first, with reasons."""
+    return [
+        {
+            "part": choice["part"],
+            "sheets": [
+                {
+                    "name": sheet["material"],
+                    "asked": sheet["material"] == choice["asked"],
+                    "verdict": "does not do" if sheet["against"] else f"{figure(points)} of 100",
+                    "why": "; ".join(
+                        sheet["against"] or [reason["text"] for reason in sheet["reasons"]]
+                    ),
+                }
+                for sheet in choice["ranked"]
+                for points in [100 * sheet["score_fraction"]]
+            ],
+        }
+        for choice in plan["choices"]
+    ]
+
+
 def _sources(provenance: Fields) -> Fields:
     """Give every number one line, and every source one place."""
     places: dict[str, int] = {}
     rows = []
     for entry in provenance["entries"]:
-        unit = "" if entry["unit"] == "1" else f" {entry['unit']}"
-        ranged = entry["high"] > entry["low"]
         rows.append(
             {
                 "name": entry["name"],
-                "value": f"{figure(entry['value'])}{unit}",
-                "span": f"{figure(entry['low'])} to {figure(entry['high'])}" if ranged else "",
+                "value": entry["shown"],
                 "standing": entry["standing"].replace("-", " "),
                 "place": places.setdefault(entry["source"], len(places) + 1),
             }

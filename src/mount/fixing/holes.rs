@@ -170,6 +170,34 @@ pub fn edge_distance(part: &str, family: Family, screw: Screw, edge_m: f64) -> R
     }))
 }
 
+const HEAD: Rule = Rule {
+    name: "head shape",
+    unit: "1",
+    sense: Sense::AtMost,
+    margin_is: MarginKind::Difference,
+    reserve: 0.0,
+    source: "never countersink acrylic: the wedge cracks it (trade pages); pan or flange head and a washer",
+    standing: Standing::CommonPractice,
+};
+
+/// Whether a countersunk head would crack the sheet: the figure is 1 for one in a brittle sheet, and none is allowed.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a screw that cannot be.
+pub fn head_shape(part: &str, family: Family, screw: Screw) -> Result<Check> {
+    screw.validate()?;
+    let wedges = screw.countersunk && family.is_brittle();
+    let why = if screw.countersunk {
+        "a countersunk head wedges the sheet apart"
+    } else {
+        "a flat head presses, and does not wedge"
+    };
+    let figure = if wedges { 1.0 } else { 0.0 };
+    Ok(HEAD.judge(part, figure, 0.0, why.into(), || {
+        "0 countersunk screws: pan or flange heads with washers, holes deburred".into()
+    }))
+}
+
 const PITCH: Rule = Rule {
     name: "screw pitch",
     unit: "m",

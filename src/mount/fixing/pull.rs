@@ -8,7 +8,7 @@ use super::super::check::{Check, MarginKind, Rule, Sense, mm_up};
 use super::super::sheet::Material;
 use super::screws::{Screw, core_m};
 use crate::error::{Range, Result, check};
-use crate::sourced::Standing;
+use crate::sourced::{Constant, Standing};
 
 /// Pull-out of a screw from plastic, upper bound: `pi d_p L s_y/sqrt(3)`, `d_p` the mean of thread and core. [N]
 ///
@@ -66,7 +66,7 @@ pub fn pull_out(
 ) -> Result<Check> {
     screw.validate()?;
     let each = load.each_n()?;
-    let hot_yield = material.yield_pa.at(temperature_k);
+    let hot_yield = material.yield_at_pa(temperature_k);
     let whole = pull_out_n(screw.diameter_m, engagement_m, hot_yield)?;
     let limit = whole / load.factor;
     let why = format!(
@@ -111,7 +111,7 @@ pub fn pull_through(
         "give metres",
     )?;
     let each = load.each_n()?;
-    let shear = material.yield_pa.at(temperature_k) / 3f64.sqrt();
+    let shear = material.yield_at_pa(temperature_k) / 3f64.sqrt();
     let limit = PI * screw.head_m * t * shear / load.factor;
     let why = format!(
         "{}; a {:.1} mm head shears {:.1} mm of hot sheet at {:.0} N, over {} is {limit:.0} N",
@@ -145,9 +145,25 @@ pub struct ScrewLoad {
 }
 
 /// Factor for vibration, weight and heat: the high bound of common practice, 2 to 5.
-pub const LASTING_FACTOR: f64 = 5.0;
+pub const LASTING_FACTOR: Constant = Constant {
+    name: "mount.screw_lasting_factor",
+    value: 5.0,
+    low: 2.0,
+    high: 5.0,
+    unit: "1",
+    source: "screw pages of low authority divide by 2 to 5; 5 for vibration and heat, common practice",
+    standing: Standing::CommonPractice,
+};
 /// Factor for a shock: the low bound, since the level is that of a test and the strength is taken hot.
-pub const SHOCK_FACTOR: f64 = 2.0;
+pub const SHOCK_FACTOR: Constant = Constant {
+    name: "mount.screw_shock_factor",
+    value: 2.0,
+    low: 2.0,
+    high: 5.0,
+    unit: "1",
+    source: "screw pages of low authority divide by 2 to 5; 2 for a shock, common practice",
+    standing: Standing::CommonPractice,
+};
 
 impl ScrewLoad {
     /// The harder of the road (three times rms, over 5) and a shock (over 2), both as forces on all screws.
@@ -156,13 +172,13 @@ impl ScrewLoad {
             name: "the road",
             total_n: road_n,
             screws,
-            factor: LASTING_FACTOR,
+            factor: LASTING_FACTOR.value,
         };
         let shock = Self {
             name: shock_name,
             total_n: shock_n,
             screws,
-            factor: SHOCK_FACTOR,
+            factor: SHOCK_FACTOR.value,
         };
         if road.total_n * road.factor > shock.total_n * shock.factor {
             road

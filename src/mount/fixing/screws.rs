@@ -13,6 +13,8 @@ pub struct Screw {
     pub diameter_m: f64,
     /// Diameter of head or washer. [m]
     pub head_m: f64,
+    /// Whether its head is a cone that wedges into the sheet.
+    pub countersunk: bool,
 }
 
 impl Screw {
@@ -21,6 +23,7 @@ impl Screw {
         Self {
             diameter_m,
             head_m: 2.0 * diameter_m,
+            countersunk: false,
         }
     }
 

@@ -1,0 +1,23 @@
+//! Every constant of the checks in one list, for the report of where a plan's numbers come from.
+
+use super::fixing::{LASTING_FACTOR, SHOCK_FACTOR};
+use super::joint::{SHORT_FACTOR, SUSTAINED_FACTOR};
+use super::place::{WARM_UP, ZONE_SPREAD};
+use super::service_heat::{KEEP_BELOW, KEEP_BELOW_FORMED, SAG_SEEN};
+use super::vibration::{FATIGUE_FACTOR, Q_SCREWED};
+use crate::sourced::Constant;
+
+/// Every constant of the checks; limits stand in the checks themselves.
+pub static CONSTANTS: [&Constant; 11] = [
+    &ZONE_SPREAD,
+    &WARM_UP,
+    &KEEP_BELOW,
+    &KEEP_BELOW_FORMED,
+    &SAG_SEEN,
+    &Q_SCREWED,
+    &FATIGUE_FACTOR,
+    &LASTING_FACTOR,
+    &SHOCK_FACTOR,
+    &SUSTAINED_FACTOR,
+    &SHORT_FACTOR,
+];
