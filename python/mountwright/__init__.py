@@ -65,6 +65,7 @@ from mountwright._core import (
     rank_materials,
     resin_path,
     road_response,
+    reprice,
     router_template,
     routing,
     screw_holes,
@@ -73,10 +74,8 @@ from mountwright._core import (
     strap,
     template_sizes,
     trace,
-    wedge,
-    reprice,
-    show,
     variance_shares,
+    wedge,
 )
 from mountwright.alternatives import Alternatives, compare
 from mountwright.errors import (
@@ -254,6 +253,7 @@ __all__ = [
     "rank_materials",
     "resin_path",
     "road_response",
+    "reprice",
     "router_template",
     "routing",
     "screw_holes",
@@ -262,8 +262,6 @@ __all__ = [
     "strap",
     "template_sizes",
     "trace",
-    "wedge",
-    "reprice",
-    "show",
     "variance_shares",
+    "wedge",
 ]

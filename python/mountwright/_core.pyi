@@ -121,18 +121,18 @@ __all__ = [
     "rank_materials",
     "resin_path",
     "road_response",
+    "reprice",
     "router_template",
     "routing",
     "screw_holes",
     "seals",
-    "reprice",
     "show",
     "strap",
     "template_sizes",
     "text_of",
     "trace",
-    "wedge",
     "variance_shares",
+    "wedge",
 ]
 
 _Dimension: TypeAlias = Literal[

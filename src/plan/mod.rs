@@ -26,6 +26,7 @@ mod price;
 mod provenance;
 mod quote;
 mod rack;
+mod repeats;
 mod result;
 mod ring;
 mod setup;
