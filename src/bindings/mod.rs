@@ -48,6 +48,7 @@ mod sample;
 mod shape;
 mod shape_parts;
 mod terms;
+mod stock;
 
 /// The compiled core of mountwright.
 #[pyo3::pymodule]
@@ -105,4 +106,6 @@ mod _core {
     use super::shape::{adapter_ring, panel, strap};
     #[pymodule_export]
     use super::shape_parts::{Cutout, Form, Hole, Leg, Screws};
+    #[pymodule_export]
+    use super::stock::lay_out;
 }
