@@ -7,6 +7,7 @@ from typing import Any, Literal, TypeAlias, final, overload
 import numpy as np
 from numpy.typing import NDArray
 
+from mountwright.heat_records import Calibration
 from mountwright.records import (
     Adhesive,
     AdhesiveRanking,
@@ -32,6 +33,7 @@ from mountwright.records import (
     Ready,
     ReadyBand,
     ScrewHoles,
+    Record,
     Sheet,
     Sourced,
     WorkPlan,
@@ -56,6 +58,7 @@ from mountwright.shapes import (
 
 __all__ = [
     "Climate",
+    "Coupon",
     "Cure",
     "Cutout",
     "Drawing",
@@ -64,6 +67,9 @@ __all__ = [
     "Hole",
     "Layer",
     "Leg",
+    "Heat",
+    "HotAirGun",
+    "Melting",
     "PlanResult",
     "Screws",
     "SlabHistory",
@@ -77,6 +83,14 @@ __all__ = [
     "adhesive",
     "adhesives",
     "aim",
+    "_behind",
+    "_gun",
+    "_heat",
+    "_recipe",
+    "_recipe_columns",
+    "_recipes",
+    "_ways",
+    "_working_range",
     "band",
     "belongs",
     "cabin_temperature",
@@ -96,7 +110,9 @@ __all__ = [
     "finish",
     "folded_panel",
     "grille",
+    "free_convection_nusselt",
     "heat_slab",
+    "jet_nusselt",
     "joint",
     "lay_out",
     "learning",
@@ -135,6 +151,9 @@ __all__ = [
     "trace",
     "variance_shares",
     "wedge",
+    "soft_width",
+    "still_air_film",
+    "touch_limit",
 ]
 
 _Dimension: TypeAlias = Literal[
@@ -164,6 +183,9 @@ _Dimension: TypeAlias = Literal[
     "time-per-length",
 ]
 _System: TypeAlias = Literal["metric", "inch"]
+_Lie: TypeAlias = Literal["upright", "facing up", "facing down"]
+_Place: TypeAlias = Literal["mean", "front", "back", "coldest", "hottest"]
+_Question: TypeAlias = Mapping[str, str | None]
 
 @final
 class Face:
@@ -175,7 +197,15 @@ class Face:
         emissivity: float = 0.0,
         surroundings_k: float = 293.15,
         flux_w_m2: float = 0.0,
+        free_w_m2_k125: float = 0.0,
+        still_k: float = 293.15,
     ) -> Face: ...
+    @staticmethod
+    def cooling(
+        *, typical_k: float, air_k: float, length_m: float, emissivity: float, lie: _Lie = "upright"
+    ) -> Face: ...
+    @staticmethod
+    def wet_cloth(*, cloth_k: float = 293.15) -> Face: ...
     @property
     def film_w_m2_k(self) -> float: ...
     @property
@@ -186,6 +216,31 @@ class Face:
     def surroundings_k(self) -> float: ...
     @property
     def flux_w_m2(self) -> float: ...
+    @property
+    def free_w_m2_k125(self) -> float: ...
+    @property
+    def still_k(self) -> float: ...
+    def heat_in_w_m2(self, temperature_k: float) -> float: ...
+    def __getnewargs_ex__(self) -> tuple[Any, dict[str, Any]]: ...
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+
+@final
+class Melting:
+    def __new__(
+        cls,
+        *,
+        latent_j_kg: float,
+        melts_k: tuple[float, float, float],
+        freezes_k: tuple[float, float, float] | None = None,
+    ) -> Melting: ...
+    @property
+    def latent_j_kg(self) -> float: ...
+    @property
+    def melts_k(self) -> tuple[float, float, float]: ...
+    @property
+    def freezes_k(self) -> tuple[float, float, float]: ...
+    def __getnewargs_ex__(self) -> tuple[Any, dict[str, Any]]: ...
     def __eq__(self, value: object, /) -> bool: ...
     def __ne__(self, value: object, /) -> bool: ...
 
@@ -200,10 +255,30 @@ class Layer:
         conductivity_w_m_k: _Property,
         density_kg_m3: float,
         heat_capacity_j_kg_k: _Property,
-        start_k: float,
+        start_k: float | Sequence[float],
+        melting: Melting | None = None,
         contact_w_m2_k: float | None = None,
         cells: int | None = None,
     ) -> Layer: ...
+    @property
+    def thickness_m(self) -> float: ...
+    @property
+    def conductivity_w_m_k(self) -> float | tuple[list[float], list[float]]: ...
+    @property
+    def density_kg_m3(self) -> float: ...
+    @property
+    def heat_capacity_j_kg_k(self) -> float | tuple[list[float], list[float]]: ...
+    @property
+    def start_k(self) -> float | list[float]: ...
+    @property
+    def melting(self) -> Melting | None: ...
+    @property
+    def contact_w_m2_k(self) -> float | None: ...
+    @property
+    def cells(self) -> int | None: ...
+    def __getnewargs_ex__(self) -> tuple[Any, dict[str, Any]]: ...
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
 
 @final
 class Step:
@@ -214,6 +289,7 @@ class Step:
     def front(self) -> Face: ...
     @property
     def back(self) -> Face: ...
+    def __getnewargs_ex__(self) -> tuple[Any, dict[str, Any]]: ...
     def __eq__(self, value: object, /) -> bool: ...
     def __ne__(self, value: object, /) -> bool: ...
 
@@ -232,9 +308,142 @@ class SlabHistory:
     @property
     def back_k(self) -> NDArray[np.float64]: ...
     @property
+    def coldest_k(self) -> NDArray[np.float64]: ...
+    @property
+    def hottest_k(self) -> NDArray[np.float64]: ...
+    @property
+    def supplied_j_m2(self) -> tuple[float, float]: ...
+    @property
     def energy_error(self) -> float: ...
     @property
     def steps(self) -> int: ...
+    def first_time(
+        self, where: _Place, level_k: float, *, rising: bool = True, layer: int | None = None
+    ) -> float | None: ...
+
+@final
+class Heat:
+    @staticmethod
+    def oven(air: str, *, fan: bool = True, length: str = "300 mm") -> Heat: ...
+    @staticmethod
+    def panel(
+        surface: str,
+        *,
+        size: str = "300 mm x 300 mm",
+        distance: str = "100 mm",
+        emissivity: float = 0.9,
+        room: str = "20 °C",
+        clear_sheet: bool = False,
+    ) -> Heat: ...
+    @staticmethod
+    def bath(water: str) -> Heat: ...
+    @staticmethod
+    def bar(surface: str, *, pressed_soft: bool = False) -> Heat: ...
+    @staticmethod
+    def given(
+        film_w_m2_k: float | tuple[float, float, float],
+        gas: str,
+        *,
+        surroundings: str = "20 °C",
+        radiates: bool = True,
+        flux_w_m2: float = 0.0,
+    ) -> Heat: ...
+    def face(self, emissivity: float = 0.9) -> Face: ...
+    @property
+    def source(self) -> str: ...
+    @property
+    def film_w_m2_k(self) -> float: ...
+    @property
+    def film_low_w_m2_k(self) -> float: ...
+    @property
+    def film_high_w_m2_k(self) -> float: ...
+    @property
+    def gas_k(self) -> float: ...
+    @property
+    def gas_low_k(self) -> float: ...
+    @property
+    def gas_high_k(self) -> float: ...
+    @property
+    def surroundings_k(self) -> float: ...
+    @property
+    def factors(self) -> tuple[Record, ...]: ...
+    @property
+    def notes(self) -> tuple[Record, ...]: ...
+    def _repr_html_(self) -> str: ...
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self) -> tuple[Any, ...]: ...
+
+@final
+class HotAirGun:
+    def __new__(
+        cls,
+        setpoint: str,
+        airflow: str,
+        nozzle: str = "34 mm",
+        *,
+        airflow_meant_at: str | None = None,
+        rated_power: str | None = None,
+        room: str = "20 °C",
+        reflector: bool = False,
+    ) -> HotAirGun: ...
+    @staticmethod
+    def two_setting(
+        setting: Literal["I", "II"],
+        *,
+        nozzle: str = "34 mm",
+        room: str = "20 °C",
+        reflector: bool = False,
+    ) -> HotAirGun: ...
+    def at(self, distance: str, patch: str = "60 mm x 200 mm") -> Heat: ...
+    def calibrated(self, coupons: Sequence[Coupon]) -> HotAirGun: ...
+    @property
+    def calibration(self) -> Calibration | None: ...
+    @property
+    def setpoint_k(self) -> tuple[float, float, float]: ...
+    @property
+    def airflow_m3_s(self) -> tuple[float, float, float]: ...
+    @property
+    def airflow_meant_at_k(self) -> float | None: ...
+    @property
+    def nozzle_m(self) -> float: ...
+    @property
+    def room_k(self) -> float: ...
+    @property
+    def reflector(self) -> bool: ...
+    @property
+    def film_factor(self) -> tuple[float, float, float]: ...
+    @property
+    def effectiveness_shift(self) -> tuple[float, float, float]: ...
+    @property
+    def source(self) -> str: ...
+    def _repr_html_(self) -> str: ...
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self) -> tuple[Any, ...]: ...
+
+@final
+class Coupon:
+    def __new__(
+        cls,
+        material: str,
+        *,
+        thickness: str,
+        distance: str,
+        patch: str = "60 mm x 200 mm",
+        back: str = "turned every 8 s",
+        need: Literal["limp", "formable"] = "limp",
+        limp_after: str | None = None,
+        uncertainty: float = 0.1,
+        trace: tuple[Sequence[float], Sequence[float]] | None = None,
+        where: _Place = "front",
+        trace_uncertainty: str = "3 K",
+        air: str = "20 °C",
+        file: str | None = None,
+    ) -> Coupon: ...
+    def __getnewargs_ex__(self) -> tuple[tuple[str], dict[str, Any]]: ...
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
 
 _Numbers: TypeAlias = Sequence[float] | NDArray[np.floating[Any]] | NDArray[np.integer[Any]]
 _Load: TypeAlias = Literal["sustained", "static", "light"]
@@ -283,6 +492,37 @@ class PlanResult:
     @property
     def drawings(self) -> list[tuple[str, str, str, str, str, str, bytes]]: ...
 
+def _behind(question: _Question, heat: Heat, limit: str | None) -> str: ...
+def _gun(words: dict[str, Any], coupons: Sequence[Coupon]) -> HotAirGun: ...
+def _heat(kind: str, texts: Sequence[str]) -> Heat: ...
+def _recipe(
+    question: _Question,
+    heat: Heat,
+    draws: int,
+    spread: Sequence[tuple[str, str, Sequence[float]]],
+    seed: int,
+    history: bool,
+) -> str: ...
+def _recipe_columns() -> list[str]: ...
+def _recipes(
+    question: _Question,
+    heat: Heat,
+    names: Sequence[str],
+    columns: Sequence[NDArray[np.float64]],
+    rows: Sequence[int],
+    raises: bool,
+    progress: Callable[[float], object] | None,
+) -> tuple[dict[str, NDArray[np.float64]], list[str | None]]: ...
+def _ways(question: _Question, heat: Heat, seconds: str) -> str: ...
+def _working_range(
+    kind: str,
+    question: _Question,
+    gun: HotAirGun,
+    patch: str,
+    rows: NDArray[np.float64],
+    columns: NDArray[np.float64],
+    progress: Callable[[float], object] | None,
+) -> NDArray[np.uint8]: ...
 def _faults() -> list[tuple[str, BaseException]]: ...
 def adhesive(name: str) -> Adhesive: ...
 def adhesives(role: str | None = None) -> list[str]: ...
@@ -472,6 +712,9 @@ def estimate(
     draws: float | Sequence[float] | NDArray[np.float64] | None = None,
     cover: float | str | None = None,
 ) -> Estimate: ...
+def free_convection_nusselt(
+    rayleigh: float, *, prandtl: float = 0.7, lie: _Lie = "upright", laminar: bool = False
+) -> float: ...
 def heat_slab(
     layers: Sequence[Layer],
     steps: Sequence[Step],
@@ -526,6 +769,9 @@ def lay_out(
     seconds: float | None = None,
     progress: Callable[[float], object] | None = None,
 ) -> Layout: ...
+def jet_nusselt(
+    reynolds: float, height: float, radius: float, *, prandtl: float = 0.7, local: bool = False
+) -> float: ...
 def learning(
     first: float,
     units: int,
@@ -666,6 +912,18 @@ def show(
     units: _System = "metric",
     digits: int = 1,
 ) -> list[str]: ...
+def soft_width(
+    strip_m: float,
+    *,
+    diffusivity_m2_s: float,
+    seconds: float,
+    start_k: float,
+    soft_k: float,
+    edge_k: float,
+) -> float: ...
+def still_air_film(
+    face_k: float, air_k: float, length_m: float, *, lie: _Lie = "upright"
+) -> float: ...
 def text_of(path: str) -> str: ...
 
 _Hand: TypeAlias = Literal["left", "right", "either"]
@@ -928,3 +1186,4 @@ def variance_shares(
     inputs: Mapping[str, Sequence[float] | NDArray[np.float64]],
     result: Sequence[float] | NDArray[np.float64],
 ) -> dict[str, float]: ...
+def touch_limit(seconds: float) -> float: ...

@@ -35,6 +35,12 @@ mod fittings;
 mod formed;
 mod heat;
 mod laws;
+mod heat_ask;
+mod heat_gun;
+mod heat_map;
+mod heat_recipe;
+mod heat_small;
+mod heat_source;
 mod long;
 mod material;
 mod mount;
@@ -74,7 +80,19 @@ mod _core {
     #[pymodule_export]
     use super::formed::{folded_panel, pressed_pod};
     #[pymodule_export]
-    use super::heat::{Face, Layer, SlabHistory, Step, heat_slab};
+    use super::heat::{Face, Layer, Melting, SlabHistory, Step, heat_slab};
+    #[pymodule_export]
+    use super::heat_gun::{_gun, Coupon, HotAirGun};
+    #[pymodule_export]
+    use super::heat_map::_working_range;
+    #[pymodule_export]
+    use super::heat_recipe::{_behind, _recipe, _recipe_columns, _recipes, _ways};
+    #[pymodule_export]
+    use super::heat_small::{
+        free_convection_nusselt, jet_nusselt, soft_width, still_air_film, touch_limit,
+    };
+    #[pymodule_export]
+    use super::heat_source::{_heat, Heat};
     #[pymodule_export]
     use super::laws::{band, quantiles, variance_shares};
     #[pymodule_export]
