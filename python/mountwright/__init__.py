@@ -67,6 +67,7 @@ from mountwright._core import (
     quantities,
     quantity,
     quote,
+    quick_recipes,
     rank_adhesives,
     rank_coats,
     rank_materials,
@@ -98,9 +99,9 @@ from mountwright.errors import (
     UnitError,
     UnknownNameError,
 )
-from mountwright.heat import foam_for, heat_behind, recipe, recipes, ways_to_a_window
+from mountwright.heat import foam_for, heat_behind, line_bend, recipe, recipes, ways_to_a_window
 from mountwright.heat_map import WorkingRange, distance_time_map, setting_distance_map
-from mountwright.heat_records import Behind, Calibration, Foam, Ranges, Recipe, Way
+from mountwright.heat_records import Behind, Calibration, Foam, LineBend, Ranges, Recipe, Way
 from mountwright.plan import Drawn, Job, Plan, Shop, plan
 from mountwright.records import (
     Adhesive,
@@ -186,6 +187,7 @@ __all__ = [
     "Layer",
     "Layout",
     "Leg",
+    "LineBend",
     "Material",
     "MaterialAt",
     "Materials",
@@ -262,6 +264,7 @@ __all__ = [
     "joint",
     "lay_out",
     "learning",
+    "line_bend",
     "material",
     "material_at",
     "material_provenance",
@@ -280,6 +283,7 @@ __all__ = [
     "quantities",
     "quantity",
     "quote",
+    "quick_recipes",
     "rank_adhesives",
     "rank_coats",
     "rank_materials",

@@ -86,6 +86,7 @@ __all__ = [
     "_behind",
     "_gun",
     "_heat",
+    "_line_bend",
     "_recipe",
     "_recipe_columns",
     "_recipes",
@@ -134,6 +135,7 @@ __all__ = [
     "quantities",
     "quantity",
     "quote",
+    "quick_recipes",
     "rank_adhesives",
     "rank_coats",
     "rank_materials",
@@ -185,6 +187,7 @@ _Dimension: TypeAlias = Literal[
 _System: TypeAlias = Literal["metric", "inch"]
 _Lie: TypeAlias = Literal["upright", "facing up", "facing down"]
 _Place: TypeAlias = Literal["mean", "front", "back", "coldest", "hottest"]
+_Column: TypeAlias = float | Sequence[float] | NDArray[np.float64]
 _Question: TypeAlias = Mapping[str, str | None]
 
 @final
@@ -495,6 +498,7 @@ class PlanResult:
 def _behind(question: _Question, heat: Heat, limit: str | None) -> str: ...
 def _gun(words: dict[str, Any], coupons: Sequence[Coupon]) -> HotAirGun: ...
 def _heat(kind: str, texts: Sequence[str]) -> Heat: ...
+def _line_bend(question: _Question, heat: Heat, strip: str) -> str: ...
 def _recipe(
     question: _Question,
     heat: Heat,
@@ -882,6 +886,24 @@ def rank_adhesives(
     area: str = "75 cm2",
     closing: str | None = None,
 ) -> AdhesiveRanking: ...
+def quick_recipes(
+    *,
+    thickness_m: _Column,
+    conductivity_w_m_k: _Column,
+    capacity_j_m3_k: _Column,
+    film_w_m2_k: _Column,
+    gas_k: _Column,
+    need_k: _Column,
+    upper_k: _Column,
+    set_k: _Column,
+    cool_film_w_m2_k: _Column = 13.0,
+    air_k: _Column = 293.15,
+    back_film_w_m2_k: _Column | None = None,
+    back_gas_k: _Column | None = None,
+    stop_s: _Column | None = None,
+    on_error: Literal["raise", "mark"] = "raise",
+    progress: Callable[[float], object] | None = None,
+) -> dict[str, Any]: ...
 def rank_materials(
     candidates: Sequence[Mapping[str, Any]],
     *,

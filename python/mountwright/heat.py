@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any, Literal, TypedDict, TypeVar, Unpack, over
 
 from mountwright import _core
 from mountwright._core import Heat
-from mountwright.heat_records import Behind, Foam, Recipe, Way
+from mountwright.heat_records import Behind, Foam, LineBend, Recipe, Way
 
-__all__ = ["foam_for", "heat_behind", "recipe", "recipes", "ways_to_a_window"]
+__all__ = ["foam_for", "heat_behind", "line_bend", "recipe", "recipes", "ways_to_a_window"]
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -380,6 +380,41 @@ def foam_for(material: str, *, heat: Heat, limit: str, **asked: Unpack[Asked]) -
     True
     """
     return Foam.from_json(_core._behind(_pressed(material, asked), heat, limit))
+
+
+def line_bend(material: str, *, heat: Heat, strip: str, **asked: Unpack[Asked]) -> LineBend:
+    """Work out the soak of a line bend, and how wide the sheet becomes soft.
+
+    Parameters
+    ----------
+    material : str
+        Its name or an alias of the trade.
+    heat : Heat
+        The strip: :meth:`Heat.bar` where the sheet lies on it, :meth:`Heat.panel` above it.
+    strip : str
+        Width of the strip: ``"12 mm"``. Heat goes through the thickness alone where it is wider
+        than three thicknesses; a note says so where it is not.
+    **asked
+        The other keywords of :func:`recipe`; ``thickness`` is needed.
+
+    Returns
+    -------
+    LineBend
+        A recipe whose soak runs from ``opens_s`` to ``closes_s``, and ``soft_width_m``.
+
+    Raises
+    ------
+    MountwrightError
+        As :func:`recipe`.
+
+    Examples
+    --------
+    >>> bar = mw.Heat.bar("175 °C")
+    >>> bend = mw.line_bend("abs", thickness="3 mm", heat=bar, strip="12 mm", back="same heat")
+    >>> bend.soft_width_m > 0.012
+    True
+    """
+    return LineBend.from_json(_core._line_bend(question(material, **_text(asked)), heat, strip))
 
 
 def _pressed(material: str, asked: Asked) -> dict[str, str | None]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from mountwright.records import Band, Record
 
-__all__ = ["Behind", "Calibration", "Foam", "Ranges", "Recipe", "Way"]
+__all__ = ["Behind", "Calibration", "Foam", "LineBend", "Ranges", "Recipe", "Way"]
 
 
 class Ranges(Record):
@@ -110,7 +110,8 @@ class Recipe(Record):
     ranges: Ranges | None
     """10, 50 and 90 % of each time over the draws."""
     causes: tuple[Record, ...]
-    """Inputs that decide when it opens, strongest first: ``name``, ``rank_correlation``."""
+    """What of the spread of the opening goes when an input becomes known, largest first: ``name``,
+    ``first_order``, 0 to 1."""
     drying: Record | None
     """Whether and how it is dried before."""
     hazards: Record | None
@@ -207,6 +208,13 @@ class Recipe(Record):
         from mountwright.heat_words import recipe_html
 
         return recipe_html(self)
+
+
+class LineBend(Recipe):
+    """The soak of a line bend: a recipe, and the width that becomes soft."""
+
+    soft_width_m: float | None
+    """Soft at the end of the soak, an upper bound; None without a window. [m]"""
 
 
 class Way(Record):

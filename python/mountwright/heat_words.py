@@ -8,7 +8,7 @@ from typing import Any
 from zlib import crc32
 
 from mountwright._core import Heat, HotAirGun
-from mountwright.heat_records import Calibration, Recipe, Way
+from mountwright.heat_records import Calibration, LineBend, Recipe, Way
 from mountwright.packet.words import length, sentence, temperature
 
 # The usual cautions, whatever is heated and with what.
@@ -139,6 +139,9 @@ def steps(recipe: Recipe) -> list[str]:
     )
     if recipe.fumes_from_s is not None:
         lines.append(f"Fumes begin at about {said(recipe.fumes_from_s)}: extraction on.")
+    if isinstance(recipe, LineBend) and recipe.soft_width_m is not None:
+        wide = length(recipe.soft_width_m, "metric", digits=0)
+        lines.append(f"Up to {wide} beside the line are soft: bend along its middle.")
     if recipe.working_time_s is not None:
         lines.append(
             f"Then {said(recipe.working_time_s)}{_band(recipe, 'working_time_s')} are left to "
@@ -181,7 +184,7 @@ def _known(recipe: Recipe) -> list[str]:
         lines.append(f"A window opens in {share:.0%} of {recipe.draws} draws of what is uncertain.")
     else:
         lines.append(f"Ranges hold eight of ten of {recipe.draws} draws of what is uncertain.")
-    strong = [NAMES.get(c.name, c.name) for c in recipe.causes if abs(c.rank_correlation) > 0.2]
+    strong = [NAMES.get(c.name, c.name) for c in recipe.causes if c.first_order > 0.05]
     if strong:
         lines.append(f"What matters most: {', '.join(strong[:3])}.")
     return lines

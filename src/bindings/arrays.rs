@@ -23,6 +23,24 @@ impl<'py> FromPyObject<'_, 'py> for Column {
     }
 }
 
+impl Column {
+    /// Its value in a row.
+    pub(super) fn at(&self, row: usize) -> f64 {
+        match self {
+            Self::One(value) => *value,
+            Self::Many(values) => values[row],
+        }
+    }
+
+    /// Its rows; `None` for one number that serves all.
+    pub(super) fn rows(&self) -> Option<usize> {
+        match self {
+            Self::One(_) => None,
+            Self::Many(values) => Some(values.len()),
+        }
+    }
+}
+
 /// Hands a column to Python without a copy.
 pub(super) fn give(py: Python<'_>, values: Vec<f64>) -> Bound<'_, PyArray1<f64>> {
     values.into_pyarray(py)

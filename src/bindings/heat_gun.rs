@@ -22,6 +22,21 @@ fn bounds(measure: Measure, usual: [f64; 3]) -> [f64; 3] {
     }
 }
 
+/// Stands for a nozzle until its text is read. [m]
+const PLAIN_NOZZLE_M: f64 = 34e-3;
+
+/// The gun with a round nozzle, `"34 mm"`, or a slot, `"8 mm x 70 mm"`.
+fn with_nozzle(gun: heat::HotAirGun, text: &str) -> Result<heat::HotAirGun> {
+    if text.contains(['x', '×']) {
+        let (width_m, length_m) = sides("nozzle", text)?;
+        return gun.with_slot(width_m, length_m);
+    }
+    Ok(heat::HotAirGun {
+        nozzle_m: exact("nozzle", text, Dimension::Length)?,
+        ..gun
+    })
+}
+
 /// How a gun was made, for pickling.
 #[derive(Clone, PartialEq)]
 enum Made {
@@ -56,8 +71,8 @@ impl Made {
             } => {
                 let set = parse("setpoint", setpoint, Dimension::Temperature)?;
                 let flow = parse("airflow", airflow, Dimension::VolumeFlow)?;
-                let nozzle_m = exact("nozzle", nozzle, Dimension::Length)?;
-                let plain = heat::HotAirGun::new(set.value, flow.value, nozzle_m)?;
+                let plain = heat::HotAirGun::new(set.value, flow.value, PLAIN_NOZZLE_M)?;
+                let plain = with_nozzle(plain, nozzle)?;
                 let maybe = |what: &str, text: &Option<String>, dimension| {
                     text.as_deref()
                         .map(|text| exact(what, text, dimension))
@@ -83,10 +98,9 @@ impl Made {
                 room,
                 reflector,
             } => Ok(heat::HotAirGun {
-                nozzle_m: exact("nozzle", nozzle, Dimension::Length)?,
                 room_k: exact("room", room, Dimension::Temperature)?,
                 reflector: *reflector,
-                ..heat::HotAirGun::two_setting(setting)?
+                ..with_nozzle(heat::HotAirGun::two_setting(setting)?, nozzle)?
             }),
         }
     }
@@ -102,7 +116,8 @@ impl Made {
 /// airflow : str
 ///     ``"300 L/min"``, 0.6 to 6000 L/min. With ``±`` its range is that, otherwise -15/+10 %.
 /// nozzle : str, default "34 mm"
-///     Inner diameter of the nozzle.
+///     Inner diameter of the nozzle; or a slot, ``"8 mm x 70 mm"``, taken as a round one of equal
+///     area, its film 25 % less certain.
 /// airflow_meant_at : str, optional
 ///     Temperature at which the litres are meant: ``"20 °C"``, or the setpoint. Without it they are
 ///     room air, unless that would take more power than the tool has.
@@ -166,7 +181,7 @@ impl HotAirGun {
     /// setting : {"I", "II"}
     ///     Its setting.
     /// nozzle : str, default "34 mm"
-    ///     Inner diameter of the nozzle.
+    ///     As for the class.
     /// room : str, default "20 °C"
     ///     Air of the room.
     /// reflector : bool, default False
@@ -295,7 +310,7 @@ impl HotAirGun {
         self.core.flow_meant_at_k
     }
 
-    /// Inner diameter of the nozzle. [m]
+    /// Inner diameter of the nozzle, or of a round one with the area of the slot. [m]
     #[getter]
     fn nozzle_m(&self) -> f64 {
         self.core.nozzle_m
@@ -566,10 +581,7 @@ impl Coupon {
         )
     }
 
-    fn __getnewargs_ex__<'py>(
-        &self,
-        py: Python<'py>,
-    ) -> PyResult<((String,), Bound<'py, PyDict>)> {
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((String,), Bound<'py, PyDict>)> {
         let q = &self.question;
         let words = PyDict::new(py);
         words.set_item("thickness", &q.thickness)?;

@@ -30,9 +30,7 @@ pub(super) fn _working_range<'py>(
         let any = gun.core.mean_at(0.1, patch_m)?;
         let ask = question.ask(any, Some(patch_m.0))?.0;
         match kind {
-            "distance-time" => {
-                distance_time_map(&ask, &gun.core, patch_m, &rows, &columns, watch)
-            }
+            "distance-time" => distance_time_map(&ask, &gun.core, patch_m, &rows, &columns, watch),
             "setting-distance" => {
                 setting_distance_map(&ask, &gun.core, patch_m, &rows, &columns, watch)
             }

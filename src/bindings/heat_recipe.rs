@@ -18,7 +18,7 @@ use crate::error::{Error, Result};
 use crate::heat::{self, Ask, Limits, Need, Recipe, Vary, usual_spread};
 use crate::material::{Drying, Hazards, Material};
 use crate::quantity::Dimension;
-use crate::spread::{Band, Cause, Law};
+use crate::spread::{Band, Law, Share};
 
 /// A recipe, what was asked, and its ranges.
 #[derive(Serialize)]
@@ -39,9 +39,12 @@ struct Answer<'a> {
     draws: usize,
     window_share: Option<f64>,
     ranges: Option<BTreeMap<&'static str, Option<Band>>>,
-    causes: &'a [Cause],
+    causes: &'a [Share],
     drying: &'a Option<Drying>,
     hazards: &'a Option<Hazards>,
+    /// Width that a heated strip makes soft, for a line bend. [m]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    soft_width_m: Option<Option<f64>>,
 }
 
 fn json(answer: &impl Serialize) -> PyResult<String> {
@@ -79,7 +82,7 @@ pub(super) fn _recipe(
         let ask = Ask { history, ..plain };
         if draws == 0 {
             let recipe = heat::recipe(&ask)?;
-            return Ok(answer(&question, &ask, &material, &recipe, 0, None));
+            return Ok(answer(&question, &ask, &material, &recipe, 0, None, None));
         }
         let found = heat::ranges(&ask, &laws(&ask, written), draws, seed)?;
         let ranges = BTreeMap::from([
@@ -98,16 +101,13 @@ pub(super) fn _recipe(
             &found.likely,
             draws,
             Some(more),
+            None,
         ))
     })
     .map_err(|e: Error| PyErr::from(e))?
 }
 
-type Ranges<'a> = (
-    BTreeMap<&'static str, Option<Band>>,
-    f64,
-    &'a [Cause],
-);
+type Ranges<'a> = (BTreeMap<&'static str, Option<Band>>, f64, &'a [Share]);
 
 fn answer(
     question: &Question,
@@ -116,6 +116,7 @@ fn answer(
     recipe: &Recipe,
     draws: usize,
     more: Option<Ranges<'_>>,
+    soft_width_m: Option<Option<f64>>,
 ) -> PyResult<String> {
     let (ranges, window_share, causes) = match more {
         Some((ranges, share, causes)) => (Some(ranges), Some(share), causes),
@@ -140,11 +141,38 @@ fn answer(
         causes,
         drying: &material.drying,
         hazards: &material.hazards,
+        soft_width_m,
     })
 }
 
+/// The soak of a line bend and the width that it makes soft, as JSON.
+#[pyfunction]
+pub(super) fn _line_bend(
+    py: Python<'_>,
+    question: Question,
+    heat: Heat,
+    strip: &str,
+) -> PyResult<String> {
+    py.detach(|| {
+        let strip_m = exact("strip", strip, Dimension::Length)?;
+        let (ask, _, material) = question.ask(heat.core, heat.width_m)?;
+        let bend = heat::line_bend(&ask, strip_m)?;
+        let width = Some(bend.soft_width_m);
+        Ok(answer(
+            &question,
+            &ask,
+            &material,
+            &bend.recipe,
+            0,
+            None,
+            width,
+        ))
+    })
+    .map_err(|e: Error| PyErr::from(e))?
+}
+
 /// The row of a batch in front of what is wrong with it.
-fn at_row(row: usize, error: Error) -> Error {
+pub(super) fn at_row(row: usize, error: Error) -> Error {
     let at = |what: String| format!("row {row}: {what}");
     match error {
         Error::OutOfRange {

@@ -38,6 +38,7 @@ mod laws;
 mod heat_ask;
 mod heat_gun;
 mod heat_map;
+mod heat_quick;
 mod heat_recipe;
 mod heat_small;
 mod heat_source;
@@ -86,7 +87,9 @@ mod _core {
     #[pymodule_export]
     use super::heat_map::_working_range;
     #[pymodule_export]
-    use super::heat_recipe::{_behind, _recipe, _recipe_columns, _recipes, _ways};
+    use super::heat_quick::quick_recipes;
+    #[pymodule_export]
+    use super::heat_recipe::{_behind, _line_bend, _recipe, _recipe_columns, _recipes, _ways};
     #[pymodule_export]
     use super::heat_small::{
         free_convection_nusselt, jet_nusselt, soft_width, still_air_film, touch_limit,

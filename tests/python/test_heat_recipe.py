@@ -271,7 +271,7 @@ def test_ranges_repeat_with_their_seed_and_hold_the_likeliest() -> None:
         band = getattr(one.ranges, name)
         assert isinstance(band, mw.Band)
         assert band.p10 <= band.p50 <= band.p90
-    strengths = [abs(c.rank_correlation) for c in one.causes]
+    strengths = [c.first_order for c in one.causes]
     assert strengths == sorted(strengths, reverse=True)
 
 
