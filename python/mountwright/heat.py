@@ -414,7 +414,8 @@ def line_bend(material: str, *, heat: Heat, strip: str, **asked: Unpack[Asked]) 
     >>> bend.soft_width_m > 0.012
     True
     """
-    return LineBend.from_json(_core._line_bend(question(material, **_text(asked)), heat, strip))
+    found = json.loads(_core._line_bend(question(material, **_text(asked)), heat, strip))
+    return LineBend({"soft_width_m": None, **found})
 
 
 def _pressed(material: str, asked: Asked) -> dict[str, str | None]:

@@ -10,6 +10,9 @@ use crate::material::Material;
 use crate::quantity::{Dimension, Measure, parse};
 use crate::spread::Law;
 
+/// The question made ready, the spreads that were written with ±, and the material.
+pub(super) type Asked = (Ask, Vec<(Vary, Law)>, Material);
+
 /// The question without its source of heat, as `mountwright.heat` fills it in.
 #[derive(FromPyObject, Clone, PartialEq)]
 #[pyo3(from_item_all)]
@@ -59,11 +62,7 @@ impl Question {
     }
 
     /// The question, the spreads that were written with ±, and the material.
-    pub(super) fn ask(
-        &self,
-        exposure: Exposure,
-        patch_width_m: Option<f64>,
-    ) -> Result<(Ask, Vec<(Vary, Law)>, Material)> {
+    pub(super) fn ask(&self, exposure: Exposure, patch_width_m: Option<f64>) -> Result<Asked> {
         let material = catalogue(self.file.as_deref())?
             .get(&self.material)?
             .clone();
@@ -138,15 +137,15 @@ fn back(text: &str) -> Result<Back> {
         "open" => Back::Open,
         "board" => Back::Board(Body::BOARD),
         "same heat" => Back::SameHeat,
-        other => match other.strip_prefix("turned every ") {
-            Some(time) => Back::Turned {
+        other => {
+            let known = ["open", "board", "same heat", "turned every 8 s"];
+            let time = other
+                .strip_prefix("turned every ")
+                .ok_or_else(|| Error::unknown("back", other, known))?;
+            Back::Turned {
                 every_s: exact("back: turned every", time, Dimension::Time)?,
-            },
-            None => {
-                let known = ["open", "board", "same heat", "turned every 8 s"];
-                return Err(Error::unknown("back", other, known));
             }
-        },
+        }
     })
 }
 

@@ -9,6 +9,9 @@ use crate::error::{Error, Result};
 use crate::heat::modal::Wall;
 use crate::heat::{Quick, QuickRecipe, quick_rows};
 
+/// A time of an answer.
+type Field = fn(&QuickRecipe) -> Option<f64>;
+
 /// Most rows of one call.
 const MOST_ROWS: usize = 100_000_000;
 
@@ -144,7 +147,7 @@ pub(super) fn quick_recipes<'py>(
         return Err(super::heat_recipe::at_row(row, error.clone()).into());
     }
     let out = PyDict::new(py);
-    let columns: [(&str, fn(&QuickRecipe) -> Option<f64>); 5] = [
+    let columns: [(&str, Field); 5] = [
         ("opens_s", |q| q.opens_s),
         ("closes_s", |q| q.closes_s),
         ("stop_s", |q| q.stop_s),

@@ -44,7 +44,7 @@ struct Answer<'a> {
     hazards: &'a Option<Hazards>,
     /// Width that a heated strip makes soft, for a line bend. [m]
     #[serde(skip_serializing_if = "Option::is_none")]
-    soft_width_m: Option<Option<f64>>,
+    soft_width_m: Option<f64>,
 }
 
 fn json(answer: &impl Serialize) -> PyResult<String> {
@@ -116,7 +116,7 @@ fn answer(
     recipe: &Recipe,
     draws: usize,
     more: Option<Ranges<'_>>,
-    soft_width_m: Option<Option<f64>>,
+    soft_width_m: Option<f64>,
 ) -> PyResult<String> {
     let (ranges, window_share, causes) = match more {
         Some((ranges, share, causes)) => (Some(ranges), Some(share), causes),
@@ -157,7 +157,6 @@ pub(super) fn _line_bend(
         let strip_m = exact("strip", strip, Dimension::Length)?;
         let (ask, _, material) = question.ask(heat.core, heat.width_m)?;
         let bend = heat::line_bend(&ask, strip_m)?;
-        let width = Some(bend.soft_width_m);
         Ok(answer(
             &question,
             &ask,
@@ -165,7 +164,7 @@ pub(super) fn _line_bend(
             &bend.recipe,
             0,
             None,
-            width,
+            bend.soft_width_m,
         ))
     })
     .map_err(|e: Error| PyErr::from(e))?

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
+from scipy.optimize import brentq
 from scipy.sparse import diags
 
 import mountwright as mw
@@ -412,3 +413,112 @@ def test_what_cannot_be_is_refused(i: int) -> None:
     more, fault = BAD[i]
     with pytest.raises(fault):
         mw.recipe(**asked(**more))
+
+
+def test_a_line_bend_is_soft_on_both_sides_of_its_strip() -> None:
+    bar = mw.Heat.bar("175 °C")
+    narrow, wide = (
+        mw.line_bend("abs", thickness="3 mm", heat=bar, strip=strip, back="same heat")
+        for strip in ("6 mm", "12 mm")
+    )
+    one = mw.recipe("abs", thickness="3 mm", heat=bar, back="same heat")
+    assert narrow.opens_s == wide.opens_s == one.opens_s
+    assert narrow.soft_width_m is not None
+    assert wide.soft_width_m is not None
+    assert wide.soft_width_m - narrow.soft_width_m == pytest.approx(6e-3, abs=1e-9)
+    # A strip narrower than three thicknesses is noted.
+    assert any(note.about == "line bend" for note in narrow.notes)
+    assert not any(note.about == "line bend" for note in wide.notes)
+    assert "bend along its middle" in wide.explain()
+    assert pickle.loads(pickle.dumps(wide)) == wide
+    cold = mw.line_bend("abs", thickness="3 mm", heat=mw.Heat.bar("80 °C"), strip="12 mm")
+    assert cold.soft_width_m is None
+    assert "No window" in str(cold)
+
+
+@given(
+    st.floats(1e-3, 12e-3),
+    st.floats(0.05, 0.4),
+    st.floats(0.5e6, 3e6),
+    st.floats(10, 200),
+    st.floats(430, 600),
+)
+@settings(max_examples=30, deadline=None)
+def test_linear_recipes_agree_with_the_plane_wall(
+    thick: float, k: float, capacity: float, film: float, gas: float
+) -> None:
+    """Full series of the plane wall (Bergman et al., 5.5), both faces alike, at the time told."""
+    found = mw.quick_recipes(
+        thickness_m=thick,
+        conductivity_w_m_k=k,
+        capacity_j_m3_k=capacity,
+        film_w_m2_k=film,
+        gas_k=gas,
+        need_k=400.0,
+        upper_k=425.0,
+        set_k=350.0,
+    )
+    half = thick / 2
+    biot = film * half / k
+    low = np.arange(80) * np.pi
+    roots = np.array(
+        [brentq(lambda z: z * np.sin(z) - biot * np.cos(z), a, a + np.pi) for a in low]
+    )
+    weight = 4 * np.sin(roots) / (2 * roots + np.sin(2 * roots))
+
+    def temperature(t: float, x: float) -> float:
+        fourier = k / capacity * t / half**2
+        theta = np.sum(weight * np.exp(-(roots**2) * fourier) * np.cos(roots * x))
+        return float(gas + (293.15 - gas) * theta)
+
+    closes = float(found["closes_s"][0])
+    assert temperature(closes, 1.0) == pytest.approx(425.0, abs=1e-4)
+    opens = float(found["opens_s"][0])
+    if np.isnan(opens):
+        assert temperature(closes, 0.0) <= 400.0 + 1e-4
+    else:
+        assert temperature(opens, 0.0) == pytest.approx(400.0, abs=1e-6)
+
+
+def test_linear_recipes_take_columns_and_mark_their_faults() -> None:
+    asked: dict[str, Any] = {
+        "conductivity_w_m_k": 0.17,
+        "capacity_j_m3_k": 1.9e6,
+        "film_w_m2_k": 50,
+        "gas_k": 450,
+        "need_k": 400,
+        "upper_k": 430,
+        "set_k": 350,
+    }
+    thick = np.array([2e-3, np.nan, 4e-3, -1.0])
+    found = mw.quick_recipes(thickness_m=thick, on_error="mark", **asked)
+    assert [e is None for e in found["error"]] == [True, False, True, False]
+    assert found["opens_s"][0] < found["opens_s"][2]
+    with pytest.raises(mw.OutOfRangeError, match="row 1"):
+        mw.quick_recipes(thickness_m=thick, **asked)
+    with pytest.raises(mw.ShapeError):
+        mw.quick_recipes(thickness_m=[1e-3, 2e-3], **{**asked, "gas_k": [450.0] * 3})
+    with pytest.raises(mw.ShapeError):
+        mw.quick_recipes(thickness_m=2e-3, **{**asked, "set_k": 500})
+    with pytest.raises(mw.UnknownNameError):
+        mw.quick_recipes(thickness_m=2e-3, on_error="skip", **asked)  # type: ignore[arg-type]
+    seen: list[float] = []
+    many = mw.quick_recipes(
+        thickness_m=np.full(50_000, 3e-3), progress=seen.append, **{**asked, "stop_s": 60.0}
+    )
+    assert many["opens_s"].min() == many["opens_s"].max()
+    # The same sheet cools alike whether its back is told or left out.
+    both = mw.quick_recipes(
+        thickness_m=3e-3, **{**asked, "back_film_w_m2_k": 50, "back_gas_k": 450, "stop_s": 60.0}
+    )
+    assert both["hold_s"][0] == pytest.approx(many["hold_s"][0], rel=1e-12)
+
+
+def test_a_slot_is_taken_as_a_round_nozzle_of_equal_area_and_known_less() -> None:
+    slot = mw.HotAirGun("350 °C", "300 L/min", "8 mm x 70 mm")
+    assert slot.nozzle_m == pytest.approx((4 / np.pi * 8e-3 * 70e-3) ** 0.5)
+    plain = mw.HotAirGun("350 °C", "300 L/min")
+    assert slot.film_factor[0] < plain.film_factor[0]
+    heat = slot.at("120 mm")
+    assert any(note.about == "slot nozzle" for note in heat.notes)
+    assert pickle.loads(pickle.dumps(heat)) == heat
