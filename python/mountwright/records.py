@@ -23,9 +23,9 @@ __all__ = [
     "MaterialAt",
     "Materials",
     "Measure",
-    "PotLife",
     "Openings",
     "PlaceAnswer",
+    "PotLife",
     "PriceBreak",
     "Provenance",
     "Quote",
@@ -468,6 +468,8 @@ class Quote(Record):
     """Last day on which it can be accepted."""
     ready_by: str | None
     """Handed back by then in nine jobs of ten."""
+
+
 class Layout(Record):
     """Blanks laid on offcuts and sheets, checked, with cost and bound.
 

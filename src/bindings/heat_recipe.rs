@@ -10,9 +10,9 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 use serde::Serialize;
 
-use super::cost::law;
 use super::heat_ask::Question;
 use super::heat_source::{Heat, exact};
+use super::laws::law;
 use super::{arrays, long};
 use crate::error::{Error, Result};
 use crate::heat::{self, Ask, Limits, Need, Recipe, Vary, usual_spread};

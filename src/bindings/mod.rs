@@ -34,7 +34,6 @@ mod finish;
 mod fittings;
 mod formed;
 mod heat;
-mod laws;
 mod heat_ask;
 mod heat_gun;
 mod heat_map;
@@ -42,6 +41,7 @@ mod heat_quick;
 mod heat_recipe;
 mod heat_small;
 mod heat_source;
+mod laws;
 mod long;
 mod material;
 mod mount;
@@ -54,8 +54,8 @@ mod router;
 mod sample;
 mod shape;
 mod shape_parts;
-mod terms;
 mod stock;
+mod terms;
 
 /// The compiled core of mountwright.
 #[pyo3::pymodule]
@@ -114,13 +114,10 @@ mod _core {
     use super::promise::promise;
     #[pymodule_export]
     use super::quantity::{quantities, quantity, show};
-    use super::quote::{price_breaks, quote};
     #[pymodule_export]
     use super::quote::{price_breaks, quote};
     #[pymodule_export]
     use super::router::{card_template, router_template, routing, template_sizes};
-    #[pymodule_export]
-    use super::sample::{draw_costs, reprice};
     #[pymodule_export]
     use super::sample::{draw_costs, reprice};
     #[pymodule_export]
