@@ -332,7 +332,7 @@ def joint(
     load: _Load = "sustained",
     pack: str | None = None,
     price: float = 0.0,
-    closing: str = "2 min",
+    closing: str | None = None,
 ) -> Joint: ...
 def learning(
     first: float,
@@ -408,6 +408,8 @@ def rank_adhesives(
     shop: str = "23 °C",
     humidity: str = "50 %",
     load: _Load = "sustained",
+    area: str = "75 cm2",
+    closing: str | None = None,
 ) -> AdhesiveRanking: ...
 def rank_materials(
     candidates: Sequence[Mapping[str, str | float | None]],

@@ -259,6 +259,8 @@ class Joint(Record):
     ``cost_each``."""
     cure: Record
     """The cure's numbers; :func:`cure` gives one that can be asked."""
+    closing_s: float
+    """Time to lay the adhesive and close one joint. [s]"""
     open_s: float
     """Open time in the shop's air. [s]"""
     handling_s: float | None

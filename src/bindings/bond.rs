@@ -335,6 +335,8 @@ struct Asked<'a> {
     shop: &'a str,
     humidity: &'a str,
     load: &'a str,
+    area: &'a str,
+    closing: Option<&'a str>,
 }
 
 impl Asked<'_> {
@@ -342,6 +344,8 @@ impl Asked<'_> {
         Ok(Conditions {
             gap_m: maybe("gap", self.gap, Dimension::Length)?,
             overlap_m: si("overlap", self.overlap, Dimension::Length)?,
+            area_m2: si("area", self.area, Dimension::Area)?,
+            closing_s: maybe("closing", self.closing, Dimension::Time)?,
             service_k: si("service", self.service, Dimension::Temperature)?,
             shop: Air {
                 temperature_k: si("shop", self.shop, Dimension::Temperature)?,
@@ -378,6 +382,10 @@ impl Asked<'_> {
 ///     Relative humidity of the shop.
 /// load : {"sustained", "static", "light"}, default "sustained"
 ///     A load that stays or a car's heat and vibration; now and then; a wrap or gasket.
+/// area : str, default "75 cm2"
+///     Overlap of one joint, for the time to close it.
+/// closing : str, optional
+///     Time to lay the adhesive and close one joint; usual for its kind and the area if left out.
 ///
 /// Returns
 /// -------
@@ -399,7 +407,7 @@ impl Asked<'_> {
 /// >>> answer.ranked[0].adhesive
 /// 'contact-cement-hot'
 #[pyfunction]
-#[pyo3(signature = (a, b, *, gap = None, overlap = "10 mm", service = "60 °C", shop = "23 °C", humidity = "50 %", load = "sustained"))]
+#[pyo3(signature = (a, b, *, gap = None, overlap = "10 mm", service = "60 °C", shop = "23 °C", humidity = "50 %", load = "sustained", area = "75 cm2", closing = None))]
 #[allow(clippy::too_many_arguments)] // they are keywords in Python
 pub(super) fn rank_adhesives<'py>(
     py: Python<'py>,
@@ -411,6 +419,8 @@ pub(super) fn rank_adhesives<'py>(
     shop: &str,
     humidity: &str,
     load: &str,
+    area: &str,
+    closing: Option<&str>,
 ) -> PyResult<Bound<'py, PyAny>> {
     let asked = Asked {
         gap,
@@ -419,6 +429,8 @@ pub(super) fn rank_adhesives<'py>(
         shop,
         humidity,
         load,
+        area,
+        closing,
     };
     let conditions = asked.read()?;
     record::give(
@@ -446,8 +458,8 @@ pub(super) fn rank_adhesives<'py>(
 ///     Volume of the shop's pack: ``"50 mL"``.
 /// price : float, default 0.0
 ///     Price of a pack, in the shop's currency.
-/// closing : str, default "2 min"
-///     Time to spread and close one joint.
+/// closing : str, optional
+///     Time to lay the adhesive and close one joint; usual for its kind and the area if left out.
 ///
 /// Returns
 /// -------
@@ -472,7 +484,7 @@ pub(super) fn rank_adhesives<'py>(
 /// >>> round(joint.amount.net_m3 * 1e6, 3)
 /// 1.125
 #[pyfunction]
-#[pyo3(signature = (a, b, *, area, adhesive = None, count = 1, gap = None, overlap = "10 mm", service = "60 °C", shop = "23 °C", humidity = "50 %", load = "sustained", pack = None, price = 0.0, closing = "2 min"))]
+#[pyo3(signature = (a, b, *, area, adhesive = None, count = 1, gap = None, overlap = "10 mm", service = "60 °C", shop = "23 °C", humidity = "50 %", load = "sustained", pack = None, price = 0.0, closing = None))]
 #[allow(clippy::too_many_arguments)] // they are keywords in Python
 pub(super) fn joint<'py>(
     py: Python<'py>,
@@ -489,7 +501,7 @@ pub(super) fn joint<'py>(
     load: &str,
     pack: Option<&str>,
     price: f64,
-    closing: &str,
+    closing: Option<&str>,
 ) -> PyResult<Bound<'py, PyAny>> {
     let asked = Asked {
         gap,
@@ -498,6 +510,8 @@ pub(super) fn joint<'py>(
         shop,
         humidity,
         load,
+        area,
+        closing,
     };
     let ask = JointAsk {
         adhesive,
@@ -508,7 +522,6 @@ pub(super) fn joint<'py>(
         count,
         conditions: asked.read()?,
         pack: maybe("pack", pack, Dimension::Volume)?.map(|volume_m3| Pack { volume_m3, price }),
-        closing_s: si("closing", closing, Dimension::Time)?,
     };
     record::give(py, "Joint", &py.detach(|| join(&ask))?)
 }

@@ -32,6 +32,30 @@ pub enum Laid {
     },
 }
 
+impl Laid {
+    /// The sizes themselves, where they are possible.
+    pub(crate) fn checked(&self) -> Result<&Self> {
+        let size = |what: &str, m: f64, most: f64| {
+            check(what, m, Range::new(1e-5, most, "m"), "measure the bead")
+        };
+        match *self {
+            Self::Film { area_m2 } => {
+                let range = Range::new(1e-7, 100.0, "m2");
+                check("area_m2", area_m2, range, "give the overlap of one joint")?;
+            }
+            Self::Bead { length_m, radius_m } => {
+                size("radius_m", radius_m, 0.05)?;
+                size("length_m", length_m, 1e3)?;
+            }
+            Self::Fillet { length_m, leg_m } => {
+                size("leg_m", leg_m, 0.05)?;
+                size("length_m", length_m, 1e3)?;
+            }
+        }
+        Ok(self)
+    }
+}
+
 /// A pack as the shop buys it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Pack {
@@ -85,43 +109,31 @@ pub struct Amount {
 }
 
 /// The amount of one adhesive for what is asked.
-pub(crate) fn amount(glue: &Adhesive, ask: &JointAsk, open_s: f64) -> Result<Amount> {
+pub(crate) fn amount(
+    glue: &Adhesive,
+    ask: &JointAsk,
+    open_s: f64,
+    closing_s: f64,
+) -> Result<Amount> {
     let count = check(
         "count",
         f64::from(ask.count),
         Range::new(1.0, 1e5, "1"),
         "give the number of joints alike",
     )?;
-    check(
-        "closing_s",
-        ask.closing_s,
-        Range::new(1.0, 86_400.0, "s"),
-        "time one joint",
-    )?;
-    let size = |what: &str, m: f64, most: f64| {
-        check(what, m, Range::new(1e-5, most, "m"), "measure the bead")
-    };
     let gap_m = ask.conditions.gap_m.unwrap_or(glue.gap.value);
-    let each_m3 = match ask.laid {
-        Laid::Film { area_m2 } => {
-            let range = Range::new(1e-7, 100.0, "m2");
-            let area_m2 = check("area_m2", area_m2, range, "give the overlap of one joint")?;
-            match &glue.coat_kg_m2 {
-                // Contact cement: both faces coated, whatever the gap.
-                Some(coat) => 2.0 * area_m2 * coat.value / glue.density.value,
-                // Tape is as thick as it is.
-                None if glue.tape => area_m2 * glue.gap.value,
-                None => area_m2 * gap_m,
-            }
-        }
+    let each_m3 = match *ask.laid.checked()? {
+        Laid::Film { area_m2 } => match &glue.coat_kg_m2 {
+            // Contact cement: both faces coated, whatever the gap.
+            Some(coat) => 2.0 * area_m2 * coat.value / glue.density.value,
+            // Tape is as thick as it is.
+            None if glue.tape => area_m2 * glue.gap.value,
+            None => area_m2 * gap_m,
+        },
         Laid::Bead { length_m, radius_m } => {
-            let r = size("radius_m", radius_m, 0.05)?;
-            std::f64::consts::PI * r * r / 2.0 * size("length_m", length_m, 1e3)?
+            std::f64::consts::PI * radius_m * radius_m / 2.0 * length_m
         }
-        Laid::Fillet { length_m, leg_m } => {
-            let leg = size("leg_m", leg_m, 0.05)?;
-            leg * leg / 2.0 * size("length_m", length_m, 1e3)?
-        }
+        Laid::Fillet { length_m, leg_m } => leg_m * leg_m / 2.0 * length_m,
     };
     let drop_m3 = if glue.family == "cyanoacrylate" {
         DROP.value
@@ -132,7 +144,7 @@ pub(crate) fn amount(glue: &Adhesive, ask: &JointAsk, open_s: f64) -> Result<Amo
     let net_m3 = each_m3 * count;
     let batches = if glue.pack_mixed {
         let each_kg = each_m3 * (1.0 + glue.waste.value) * glue.density.value;
-        let by_time = (open_s / ask.closing_s).floor().max(1.0);
+        let by_time = (open_s / closing_s).floor().max(1.0);
         let by_mass = glue
             .batch_limit
             .as_ref()

@@ -114,6 +114,11 @@ pub struct Adhesive {
     pub activation: Sourced,
     /// Squeeze-out and waste, as a share of the net volume.
     pub waste: Sourced,
+    /// Time to lay it on for each area of overlap and bring the faces together. [s/m²]
+    pub spread: Sourced,
+    /// Whether the joint is closed before it is applied (capillary solvent), so that its open time does not matter.
+    #[serde(default)]
+    pub closed_first: bool,
     /// Whether two parts are mixed (a nozzle or a cup for each batch).
     pub pack_mixed: bool,
     /// Whether it comes as a tape of fixed thickness.
@@ -319,6 +324,7 @@ impl Faults<'_> {
             ("time_factor", Some(&a.time_factor), "1"),
             ("activation", Some(&a.activation), "J/mol"),
             ("waste", Some(&a.waste), "1"),
+            ("spread", Some(&a.spread), "s/m2"),
             ("batch_limit", a.batch_limit.as_ref(), "kg"),
             ("coat_kg_m2", a.coat_kg_m2.as_ref(), "kg/m2"),
             ("gap_s_m2", a.gap_s_m2.as_ref(), "s/m2"),

@@ -12,6 +12,10 @@ use crate::spread::Law;
 /// A stage that would take longer than this counts as never. [s]
 pub const LONGEST_S: f64 = 366.0 * DAY_S;
 
+/// Instants that are accepted. [s]
+const STARTS_S: Range = Range::new(-1e10, 1e10, "s");
+const START_REMEDY: &str = "give seconds since the plan's first midnight";
+
 /// A cure or a drying that has no length until it has a start in a climate.
 ///
 /// ```
@@ -217,25 +221,8 @@ impl Cure {
     /// # Errors
     /// [`Error::OutOfRange`] for a start that is not finite or further than 300 years away.
     pub fn ready_at(&self, start_s: f64, climate: &Climate) -> Result<Ready> {
-        let start_s = check(
-            "start_s",
-            start_s,
-            Range::new(-1e10, 1e10, "s"),
-            "give seconds since the plan's first midnight",
-        )?;
-        let run = |clock: &Option<Clock>| -> Result<Option<Way>> {
-            let Some(clock) = clock else {
-                return Ok(None);
-            };
-            let mut way = Run {
-                clock,
-                factor: self.factor,
-                minimum_k: self.minimum_k,
-            }
-            .from(start_s, climate)?;
-            way.at_s = way.at_s.filter(|at| at - start_s <= LONGEST_S);
-            Ok(Some(way))
-        };
+        check("start_s", start_s, STARTS_S, START_REMEDY)?;
+        let run = |clock: &Option<Clock>| self.run(clock.as_ref(), start_s, climate);
         let (joinable, open) = (run(&self.joinable)?, run(&self.open)?);
         let handling = run(&self.handling)?;
         // A drying has one clock for both.
@@ -265,6 +252,64 @@ impl Cure {
             }
         }
         Ok(ready)
+    }
+
+    /// The way of one stage; `None` where the cure has no such stage.
+    fn run(&self, clock: Option<&Clock>, start_s: f64, climate: &Climate) -> Result<Option<Way>> {
+        let Some(clock) = clock else {
+            return Ok(None);
+        };
+        let mut way = Run {
+            clock,
+            factor: self.factor,
+            minimum_k: self.minimum_k,
+        }
+        .from(start_s, climate)?;
+        way.at_s = way.at_s.filter(|at| at - start_s <= LONGEST_S);
+        Ok(Some(way))
+    }
+
+    /// From when until when the parts can be joined; from `None` where they never may be.
+    fn window(&self, start_s: f64, climate: &Climate) -> Result<(Option<f64>, f64)> {
+        check("start_s", start_s, STARTS_S, START_REMEDY)?;
+        let until = self.run(self.open.as_ref(), start_s, climate)?;
+        let from = self.run(self.joinable.as_ref(), start_s, climate)?;
+        Ok((
+            from.map_or(Some(start_s), |w| w.at_s),
+            until.map_or(start_s, |w| w.at_s.unwrap_or(start_s + LONGEST_S)),
+        ))
+    }
+
+    /// How long the parts can be joined, from the moment that they may be (contact cement dries first); `None` where they never may be. [s]
+    ///
+    /// # Errors
+    /// As for [`Cure::ready_at`].
+    pub fn open_for(&self, start_s: f64, climate: &Climate) -> Result<Option<f64>> {
+        let (from_s, until_s) = self.window(start_s, climate)?;
+        Ok(from_s.map(|from_s| (until_s - from_s).max(0.0)))
+    }
+
+    /// Open time that is left at an instant: 0 once it is over, and before the parts may be joined. [s]
+    ///
+    /// # Errors
+    /// As for [`Cure::ready_at`], for either instant.
+    ///
+    /// ```
+    /// use mountwright::{bond, climate::Climate};
+    /// let (epoxy, shop) = (bond::cure_of("epoxy-30min")?, Climate::constant(296.15, 0.5)?);
+    /// // 25 minutes open at 23 °C; mixed ten minutes ago.
+    /// assert!((epoxy.open_left(0.0, 600.0, &shop)? - 900.0).abs() < 1e-6);
+    /// # Ok::<(), mountwright::Error>(())
+    /// ```
+    pub fn open_left(&self, start_s: f64, now_s: f64, climate: &Climate) -> Result<f64> {
+        check("now_s", now_s, STARTS_S, START_REMEDY)?;
+        let (from_s, until_s) = self.window(start_s, climate)?;
+        let joinable = from_s.is_some_and(|from_s| now_s >= from_s);
+        Ok(if joinable {
+            (until_s - now_s).max(0.0)
+        } else {
+            0.0
+        })
     }
 
     /// [`Cure::ready_at`] over the range of its time law; exact, since every instant rises with the factor.

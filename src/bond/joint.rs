@@ -4,12 +4,12 @@ use serde::Serialize;
 
 use super::amount::{Amount, Laid, Pack, amount};
 use super::catalogue::{Adhesive, Catalogue};
+use super::closing::Window;
 use super::cure::{Cure, ReadyBand};
 use super::rank::{Conditions, judge};
 use super::strength::Strength;
 use crate::climate::Climate;
 use crate::error::{Error, Note, Result};
-use crate::sourced::{Constant, Standing};
 
 /// What is asked about a joint.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -22,12 +22,10 @@ pub struct JointAsk {
     pub laid: Laid,
     /// How many joints alike.
     pub count: u32,
-    /// What it is made in and has to stand.
+    /// What it is made in and has to stand; its area is taken from `laid`.
     pub conditions: Conditions,
     /// The shop's pack, for packs and cost.
     pub pack: Option<Pack>,
-    /// Time to spread and close one joint; decides how many are made from one mix. [s]
-    pub closing_s: f64,
 }
 
 impl JointAsk {
@@ -40,20 +38,9 @@ impl JointAsk {
             count: 1,
             conditions: Conditions::default(),
             pack: None,
-            closing_s: CLOSING.value,
         }
     }
 }
-
-const CLOSING: Constant = Constant {
-    name: "bond.closing_time",
-    value: 120.0,
-    low: 60.0,
-    high: 300.0,
-    unit: "s",
-    source: "common practice, no source",
-    standing: Standing::CommonPractice,
-};
 
 /// The answer about a joint.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -70,6 +57,8 @@ pub struct Joint {
     pub amount: Amount,
     /// Its cure, to be asked when it is ready.
     pub cure: Cure,
+    /// Time to lay the adhesive and close one joint. [s]
+    pub closing_s: f64,
     /// Open time in the shop's air. [s]
     pub open_s: f64,
     /// Time to handling strength in the shop's air; `None` for never. [s]
@@ -121,19 +110,24 @@ impl Catalogue {
     pub fn joint(&self, ask: &JointAsk) -> Result<Joint> {
         let [a, b] = [ask.substrates[0].as_str(), ask.substrates[1].as_str()];
         let (face_a, face_b) = (self.substrate(a)?, self.substrate(b)?);
-        let conditions = ask.conditions.checked()?;
+        let conditions = &Conditions {
+            area_m2: ask.laid.checked()?.area_m2(),
+            ..ask.conditions.clone()
+        };
+        conditions.checked()?;
         let key = match &ask.adhesive {
             Some(name) => name.clone(),
             None => self.best(a, b, conditions)?,
         };
         let glue = self.adhesive(&key)?;
         let kin = [self.kin(a), self.kin(b)];
-        let judged = judge(glue, kin, conditions);
         let cure = glue.cure(&conditions.seam(kin))?;
         let shop = Climate::constant(conditions.shop.temperature_k, conditions.shop.humidity)?;
+        let judged = judge(glue, kin, conditions, Window::of(&cure, &shop)?);
         let ready = cure.ready_at(0.0, &shop)?;
         let band = cure.ready_band_at(0.0, &shop)?;
-        let amount = amount(glue, ask, ready.open_s)?;
+        let closing_s = conditions.closing_s(glue);
+        let amount = amount(glue, ask, ready.open_s, closing_s)?;
         let strength = self.strength(&key, [a, b], conditions.service_k, conditions.load)?;
         let allowable_n = match ask.laid {
             Laid::Film { area_m2 } => Some(strength.allowable_pa * area_m2),
@@ -158,12 +152,6 @@ impl Catalogue {
                 judged.reasons.join("; ")
             ));
         }
-        if ready.open_s < ask.closing_s {
-            cautions.push(format!(
-                "it stays open for {:.0} s and closing the joint takes {:.0} s: join in parts, or choose a slower one",
-                ready.open_s, ask.closing_s
-            ));
-        }
         cautions.push(
             "the data sheet and the safety data sheet come first; ventilate; local rules apply; try a coupon".into(),
         );
@@ -178,6 +166,7 @@ impl Catalogue {
             score: judged.score,
             why: judged.reasons,
             amount,
+            closing_s,
             open_s: ready.open_s,
             handling_s: ready.handling_s,
             full_s: ready.full_s,

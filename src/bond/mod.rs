@@ -3,6 +3,7 @@
 mod amount;
 pub mod catalogue;
 pub mod clock;
+pub mod closing;
 pub mod cure;
 pub mod exotherm;
 pub mod histories;

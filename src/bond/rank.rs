@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::catalogue::{Adhesive, Catalogue, Role};
+use super::closing::Window;
 use super::schedule::{Seam, WIDE_OVERLAP_M};
 use super::strength::Load;
 use crate::climate::{Air, Climate, HUMIDITIES, TEMPERATURES_K};
@@ -15,6 +16,10 @@ pub struct Conditions {
     pub gap_m: Option<f64>,
     /// Narrowest width of the overlap. [m]
     pub overlap_m: f64,
+    /// Area of one joint, for the time to close it. [m²]
+    pub area_m2: f64,
+    /// Time to lay the adhesive and close one joint; `None` for [`Adhesive::closing_s`]. [s]
+    pub closing_s: Option<f64>,
     /// Hottest that the joint gets in service. [K]
     pub service_k: f64,
     /// Air of the shop.
@@ -24,11 +29,13 @@ pub struct Conditions {
 }
 
 impl Default for Conditions {
-    /// A close joint 10 mm wide, made at 23 °C and 50 % humidity, used at 60 °C, under a load that stays.
+    /// A close joint of 75 cm², 10 mm wide, made at 23 °C and 50 % humidity, used at 60 °C, under a load that stays.
     fn default() -> Self {
         Self {
             gap_m: None,
             overlap_m: 0.01,
+            area_m2: 0.0075,
+            closing_s: None,
             service_k: 333.15,
             shop: Air {
                 temperature_k: 296.15,
@@ -74,6 +81,17 @@ impl Conditions {
     /// The conditions themselves, where they are possible.
     pub(crate) fn checked(&self) -> Result<&Self> {
         self.seam([]).checked()?;
+        let area = Range::new(1e-7, 100.0, "m2");
+        check(
+            "area_m2",
+            self.area_m2,
+            area,
+            "give the overlap of one joint",
+        )?;
+        if let Some(closing_s) = self.closing_s {
+            let range = Range::new(1.0, 86_400.0, "s");
+            check("closing_s", closing_s, range, "time one joint")?;
+        }
         let service = Range::new(250.0, 500.0, "K");
         check(
             "service_k",
@@ -95,6 +113,12 @@ impl Conditions {
             "0.5 is 50 %",
         )?;
         Ok(self)
+    }
+
+    /// Time to close one joint with an adhesive. [s]
+    pub(crate) fn closing_s(&self, adhesive: &Adhesive) -> f64 {
+        self.closing_s
+            .unwrap_or_else(|| adhesive.closing_s(self.area_m2))
     }
 
     /// The seam of these conditions.
@@ -141,10 +165,10 @@ impl Catalogue {
             refused: Vec::new(),
         };
         for (name, adhesive) in &self.adhesive {
-            let judged = judge(adhesive, [a, b], conditions);
-            let ready = adhesive
-                .cure(&conditions.seam([a, b]))?
-                .ready_at(0.0, &shop)?;
+            let cure = adhesive.cure(&conditions.seam([a, b]))?;
+            let window = Window::of(&cure, &shop)?;
+            let judged = judge(adhesive, [a, b], conditions, window);
+            let ready = cure.ready_at(0.0, &shop)?;
             let mut reasons = judged.reasons;
             if let Some(never) = ready.never {
                 reasons.push(never);
@@ -177,6 +201,15 @@ impl Catalogue {
     }
 }
 
+/// A time in words, to the whole second below two minutes and to the minute above.
+fn spoken(time_s: f64) -> String {
+    if time_s < 120.0 {
+        format!("{time_s:.0} s")
+    } else {
+        format!("{:.0} min", time_s / 60.0)
+    }
+}
+
 /// Points that refuse, whatever the score.
 const REFUSE: f64 = 9.0;
 
@@ -187,7 +220,12 @@ pub(crate) struct Judged {
 }
 
 /// The score of one adhesive; 0 where it is refused.
-pub(crate) fn judge(adhesive: &Adhesive, faces: [&str; 2], conditions: &Conditions) -> Judged {
+pub(crate) fn judge(
+    adhesive: &Adhesive,
+    faces: [&str; 2],
+    conditions: &Conditions,
+    window: Window,
+) -> Judged {
     let mut judged = Judged {
         score: 3.0,
         reasons: Vec::new(),
@@ -216,6 +254,7 @@ pub(crate) fn judge(adhesive: &Adhesive, faces: [&str; 2], conditions: &Conditio
         judged.heat(adhesive, conditions.service_k);
         judged.gap(adhesive, conditions.gap_m);
         judged.load(adhesive, conditions.load);
+        judged.window(adhesive, conditions, window);
         judged.shop(adhesive, conditions);
     }
     judged
@@ -262,6 +301,37 @@ impl Judged {
             self.lose(
                 0.5,
                 format!("wants a bond line of {least_mm:.2} mm or more"),
+            );
+        }
+    }
+
+    /// The parts must be home before the adhesive is no longer open.
+    fn window(&mut self, adhesive: &Adhesive, conditions: &Conditions, window: Window) {
+        if adhesive.closed_first {
+            return;
+        }
+        let needs_s = conditions.closing_s(adhesive);
+        let needs = format!("laying and closing takes {}", spoken(needs_s));
+        if window.slow_s < needs_s {
+            self.lose(
+                REFUSE,
+                format!("stays open for {} at most, {needs}", spoken(window.slow_s)),
+            );
+        } else if window.printed_s < needs_s {
+            self.lose(
+                1.5,
+                format!(
+                    "usually stays open for {}, {needs}: join in parts, or with two people",
+                    spoken(window.printed_s)
+                ),
+            );
+        } else if window.quick_s < needs_s {
+            self.lose(
+                0.25,
+                format!(
+                    "a quick batch stays open for {} only, {needs}",
+                    spoken(window.quick_s)
+                ),
             );
         }
     }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::practice::{self, time_law};
 use super::setup::Setup;
 use super::values::Values;
-use crate::bond::{Joint, JointAsk, Pack};
+use crate::bond::{Joint, JointAsk, Load, Pack};
 use crate::climate::{Air, Climate};
 use crate::cost::{self, Curve, Group, Line};
 use crate::error::{Note, Result};
@@ -137,6 +137,8 @@ pub(super) struct Seam<'a> {
     pub(super) overlap_m: f64,
     /// How warm it gets in service.
     pub(super) warmth: Warmth,
+    /// What it has to carry.
+    pub(super) load: Load,
 }
 
 impl Run<'_, '_> {
@@ -382,6 +384,8 @@ impl Run<'_, '_> {
         ask.conditions.overlap_m = seam.overlap_m;
         ask.conditions.service_k = seam.warmth.temperature_k;
         ask.conditions.shop = self.air();
+        ask.conditions.area_m2 = area_m2;
+        ask.conditions.load = seam.load;
         let shelf = |name: &str| shop.adhesives.iter().find(|a| a.family == name);
         // Chosen once, at the likeliest inputs: a draw does not change the glue on the bench.
         let mut chosen = self.adhesives.get(part).cloned();

@@ -6,6 +6,7 @@ use super::practice;
 use super::setup::{Setup, same_thickness};
 use super::strap::{measured, with_template};
 use super::values::Values;
+use crate::bond::Load;
 use crate::error::{Note, Result};
 use crate::finish::Shade;
 use crate::job::{self, DriverFixing, OutlineShape};
@@ -341,6 +342,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
             area_m2: made.glue_area_m2,
             overlap_m: made.web_m,
             warmth,
+            load: Load::Sustained,
         };
         glued = Some(run.glue(name, &seam, units, last)?);
         last = format!("{name} / glue");

@@ -4,6 +4,7 @@ use super::mounting;
 use super::part::{Beside, Cut, PartRun, Run, Seam, Stage};
 use super::practice;
 use super::values::Values;
+use crate::bond::Load;
 use crate::cost;
 use crate::error::Result;
 use crate::file::{Angle, Length};
@@ -295,6 +296,8 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         area_m2: liner_m2,
         overlap_m: job.middle_width.si(),
         warmth,
+        // The foam is pressed between strap and body: its glue only keeps it in place.
+        load: Load::Light,
     };
     let glued = run.glue(name, &seam, units, fitted)?;
     run.consumes(

@@ -124,7 +124,7 @@ fn joints_that_cannot_be_are_refused() {
         ask.conditions.service_k = x;
         assert!(is_range(&joint(&ask)), "service {x}");
         let mut ask = good.clone();
-        ask.closing_s = x;
+        ask.conditions.closing_s = Some(x);
         assert!(is_range(&joint(&ask)), "closing {x}");
         let mut ask = good.clone();
         ask.laid = Laid::Bead {
