@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mountwright.records import (
+    Adhesive,
     AdhesiveRanking,
     Band,
     Comparison,
@@ -18,6 +19,7 @@ from mountwright.records import (
     MaterialAt,
     Materials,
     Measure,
+    PotLife,
     Provenance,
     Ranked,
     Ready,
@@ -63,6 +65,8 @@ __all__ = [
     "_forms",
     "_measure_drawing",
     "adapter_ring",
+    "adhesive",
+    "adhesives",
     "aim",
     "band",
     "card_template",
@@ -72,6 +76,7 @@ __all__ = [
     "cure",
     "draw_costs",
     "estimate",
+    "faces",
     "finish",
     "folded_panel",
     "grille",
@@ -86,13 +91,16 @@ __all__ = [
     "measured_sheet",
     "panel",
     "plan",
+    "pot_life",
     "pressed_pod",
     "promise",
     "quantiles",
     "quantities",
     "quantity",
     "rank_adhesives",
+    "rank_coats",
     "rank_materials",
+    "resin_path",
     "router_template",
     "routing",
     "seals",
@@ -231,6 +239,8 @@ class Cure:
     def name(self) -> str: ...
     def ready_at(self, start_s: float, climate: Climate) -> Ready: ...
     def ready_band_at(self, start_s: float, climate: Climate) -> ReadyBand: ...
+    def open_left(self, start_s: float, now_s: float, climate: Climate) -> float: ...
+    def times_at(self, shop: str, humidity: str = "50 %") -> Ready: ...
     def ready_over(
         self,
         start_s: float,
@@ -249,6 +259,26 @@ class PlanResult:
     def drawings(self) -> list[tuple[str, str, str, str, str, str, bytes]]: ...
 
 def _faults() -> list[tuple[str, BaseException]]: ...
+def adhesive(name: str) -> Adhesive: ...
+def adhesives(role: str | None = None) -> list[str]: ...
+def faces(adhesive: str | None = None) -> list[str]: ...
+def pot_life(adhesive: str, *, mass: str, shop: str = "23 °C") -> PotLife: ...
+def rank_coats(
+    face: str,
+    role: Literal["filler", "primer"],
+    *,
+    service: str = "60 °C",
+    shop: str = "23 °C",
+    humidity: str = "50 %",
+) -> AdhesiveRanking: ...
+def resin_path(
+    times_s: _Numbers,
+    temperature_k: _Numbers,
+    *,
+    resin: Literal["karkanas-1998", "pantelelis-2005", "hein-2018", "room-temperature"],
+    start: float = 0.0,
+    cap: float | None = None,
+) -> dict[str, Any]: ...
 def band(values: float | Sequence[float] | NDArray[np.float64]) -> Band: ...
 def compare(
     job_text: str,
@@ -321,7 +351,10 @@ def joint(
     a: str,
     b: str,
     *,
-    area: str,
+    area: str | None = None,
+    bead: str | None = None,
+    fillet: str | None = None,
+    size: str = "4 mm",
     adhesive: str | None = None,
     count: int = 1,
     gap: str | None = None,
@@ -332,6 +365,7 @@ def joint(
     load: _Load = "sustained",
     pack: str | None = None,
     price: float = 0.0,
+    nozzle: float = 0.0,
     closing: str | None = None,
 ) -> Joint: ...
 def learning(

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Self
 
 __all__ = [
+    "Adhesive",
     "AdhesiveRanking",
     "Band",
     "Comparison",
@@ -19,6 +20,7 @@ __all__ = [
     "MaterialAt",
     "Materials",
     "Measure",
+    "PotLife",
     "Provenance",
     "Ranked",
     "Ready",
@@ -154,6 +156,39 @@ class Record:
         return f"<table><caption>{type(self).__name__}</caption>{rows}</table>"
 
 
+class Adhesive(Record):
+    """An adhesive, filler or primer; each number with value, range, unit, source and standing."""
+
+    name: str
+    """Its name for people."""
+    family: str
+    """Its chemistry."""
+    role: str
+    """``structural``, ``general``, ``surface``, ``flexible``, ``filler`` or ``primer``."""
+    density: Sourced
+    """As applied. [kg/m³]"""
+    gap: Sourced
+    """Bond line or layer: usual, least and greatest. [m]"""
+    minimum_temperature: Sourced
+    """Below it, it does not cure. [K]"""
+    service_temperature: Sourced
+    """Hottest in service. [K]"""
+    cold_limit: Sourced
+    """Coldest in service. [K]"""
+    strength: Sourced
+    """Lap shear at 23 °C where nothing better is known. [Pa]"""
+    strength_on: Record
+    """The same by face. [Pa]"""
+    suits: Record
+    """By face: ``score`` from 3, first choice, to 0, do not use, and ``why``."""
+    preparation: str
+    """What is done to the faces."""
+    cautions: tuple[str, ...]
+    """What can hurt."""
+    speed_up: tuple[str, ...]
+    """What speeds it up safely."""
+
+
 class AdhesiveRanking(Record):
     """Which adhesives suit a pair of faces, and why the others do not."""
 
@@ -235,6 +270,12 @@ class Finish(Record):
     """Share of sunlight that it takes up."""
     attended_s: float
     """Usual hands-on time of all steps. [s]"""
+    attended_p10_s: float
+    """The same for a quick hand: one in ten is quicker. [s]"""
+    attended_p50_s: float
+    """The same in the middle of its range. [s]"""
+    attended_p90_s: float
+    """The same for a slow hand: nine in ten are quicker. [s]"""
     waiting_s: float | None
     """All waits in the shop's air; None where something never dries. [s]"""
     cautions: tuple[str, ...]
@@ -255,8 +296,9 @@ class Joint(Record):
     why: tuple[str, ...]
     """Why that score."""
     amount: Record
-    """``net_m3``, ``low_m3``, ``volume_m3``, ``high_m3``, ``mass_kg``, ``batches``, ``packs``,
-    ``cost_each``."""
+    """``net_m3``, ``low_m3``, ``volume_m3``, ``high_m3``, ``p10_m3``, ``p50_m3``, ``p90_m3``,
+    ``mass_kg``, ``batches``, ``batch_kg``, ``nozzles``, ``packs``, ``cost_each``,
+    ``cost_bought``."""
     cure: Record
     """The cure's numbers; :func:`cure` gives one that can be asked."""
     closing_s: float
@@ -272,8 +314,8 @@ class Joint(Record):
     never: str | None
     """Why a stage is never reached."""
     strength: Record
-    """At the service temperature: ``low_pa``, ``value_pa``, ``high_pa``, ``allowable_pa``,
-    ``factor``, ``limited_by``, ``source``, ``standing``."""
+    """At the service temperature: ``low_pa``, ``value_pa``, ``high_pa``, ``p10_pa``, ``p50_pa``,
+    ``p90_pa``, ``allowable_pa``, ``factor``, ``limited_by``, ``source``, ``standing``."""
     allowable_n: float | None
     """Greatest shear load of one joint. [N]"""
     preparation: tuple[str, ...]
@@ -282,6 +324,12 @@ class Joint(Record):
     """What can hurt, and what can go wrong."""
     speed_up: tuple[str, ...]
     """What speeds it up safely."""
+    quicker: tuple[Record, ...]
+    """How much sooner: ``what``, ``temperature_k``, ``humidity``, ``handling_s``, ``full_s``."""
+    service_limit_k: float
+    """Hottest that it usually stands. [K]"""
+    cold_limit_k: float
+    """Coldest that it usually stands. [K]"""
     notes: tuple[Record, ...]
     """Where a law was used outside its range."""
     sources: tuple[str, ...]
@@ -295,6 +343,17 @@ class Measure(Record):
     """Value. [SI]"""
     plus_minus: float
     """Half-width of its range; 0 where none was written. [SI]"""
+
+
+class PotLife(Record):
+    """How a mixed mass behaves in the cup: a model, good to a factor of two."""
+
+    pot_life_s: float | None
+    """Until it can no longer be spread; None where it is not within ten days. [s]"""
+    thin_s: float | None
+    """The same spread out thin. [s]"""
+    peak_k: float
+    """Hottest that it gets if left in the cup: an upper bound. [K]"""
 
 
 class Ready(Record):

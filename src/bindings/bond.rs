@@ -235,7 +235,36 @@ impl Cure {
         record::give(py, "ReadyBand", &band)
     }
 
-    /// The same over many histories at once, one row each: arrays `open_s`, `handling_s`, `full_s`, NaN for never.
+    /// Open time that is left at an instant, if it was started at another: 0 once it is over. [s]
+    ///
+    /// Examples
+    /// --------
+    /// >>> epoxy, shop = mw.cure("epoxy-30min"), mw.Climate.steady("23 °C")
+    /// >>> round(epoxy.open_left(0.0, 600.0, shop))  # mixed ten minutes ago
+    /// 900
+    fn open_left(&self, start_s: f64, now_s: f64, climate: &Bound<'_, Climate>) -> PyResult<f64> {
+        Ok(self.core.open_left(start_s, now_s, &climate.get().core)?)
+    }
+
+    /// Its times in steady air, from the start: a `Ready`.
+    ///
+    /// Air colder than it cures in raises `OutOfRangeError`; ask `ready_at` where "never" is wanted
+    /// as an answer.
+    #[pyo3(signature = (shop, humidity = "50 %"))]
+    fn times_at<'py>(
+        &self,
+        py: Python<'py>,
+        shop: &str,
+        humidity: &str,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        let ready = self.core.times_at(Air {
+            temperature_k: si("shop", shop, Dimension::Temperature)?,
+            humidity: si("humidity", humidity, Dimension::Fraction)?,
+        })?;
+        record::give(py, "Ready", &ready)
+    }
+
+    /// `ready_at` over many histories at once, one row each, in parallel: arrays `open_s`, `handling_s`, `full_s`, NaN for never.
     #[pyo3(signature = (start_s, times_s, temperature_k, humidity))]
     fn ready_over<'py>(
         &self,
@@ -440,14 +469,45 @@ pub(super) fn rank_adhesives<'py>(
     )
 }
 
+fn laid(area: Option<&str>, bead: Option<&str>, fillet: Option<&str>, size: &str) -> Result<Laid> {
+    let size_m = si("size", size, Dimension::Length)?;
+    match (area, bead, fillet) {
+        (Some(area), None, None) => Ok(Laid::Film {
+            area_m2: si("area", area, Dimension::Area)?,
+        }),
+        (None, Some(bead), None) => Ok(Laid::Bead {
+            length_m: si("bead", bead, Dimension::Length)?,
+            radius_m: size_m / 2.0,
+        }),
+        (None, None, Some(fillet)) => Ok(Laid::Fillet {
+            length_m: si("fillet", fillet, Dimension::Length)?,
+            leg_m: size_m,
+        }),
+        (area, bead, fillet) => Err(Error::Shape {
+            what: "how the adhesive lies".into(),
+            given: format!(
+                "{} of area, bead and fillet",
+                [area, bead, fillet].iter().flatten().count()
+            ),
+            allowed: "exactly one of them".into(),
+        }),
+    }
+}
+
 /// Choose, measure out and judge the adhesive of a joint.
 ///
 /// Parameters
 /// ----------
 /// a, b : str
 ///     The two faces: ``"expanded-pvc"``, ``"abs"``, ``"painted-steel"``.
-/// area : str
-///     Overlap of one joint: ``"75 cm2"``.
+/// area : str, optional
+///     Overlap of one joint, glued all over: ``"75 cm2"``. Give this, ``bead`` or ``fillet``.
+/// bead : str, optional
+///     Length of a half-round bead in one joint: ``"300 mm"``.
+/// fillet : str, optional
+///     Length of a fillet in an inside corner of one joint.
+/// size : str, default "4 mm"
+///     Width of the bead, or leg of the fillet.
 /// adhesive : str, optional
 ///     Its name in the catalogue; the best one if left out.
 /// count : int, default 1
@@ -458,6 +518,8 @@ pub(super) fn rank_adhesives<'py>(
 ///     Volume of the shop's pack: ``"50 mL"``.
 /// price : float, default 0.0
 ///     Price of a pack, in the shop's currency.
+/// nozzle : float, default 0.0
+///     Price of a mixer nozzle, where it is paid apart.
 /// closing : str, optional
 ///     Time to lay the adhesive and close one joint; usual for its kind and the area if left out.
 ///
@@ -483,14 +545,20 @@ pub(super) fn rank_adhesives<'py>(
 /// >>> joint = mw.joint("abs", "abs", area="75 cm2", adhesive="epoxy-30min", gap="0.15 mm")
 /// >>> round(joint.amount.net_m3 * 1e6, 3)
 /// 1.125
+/// >>> seal = mw.joint("abs", "painted-steel", bead="300 mm", adhesive="silicone-neutral")
+/// >>> round(seal.amount.net_m3 * 1e6, 3)
+/// 1.885
 #[pyfunction]
-#[pyo3(signature = (a, b, *, area, adhesive = None, count = 1, gap = None, overlap = "10 mm", service = "60 °C", shop = "23 °C", humidity = "50 %", load = "sustained", pack = None, price = 0.0, closing = None))]
+#[pyo3(signature = (a, b, *, area = None, bead = None, fillet = None, size = "4 mm", adhesive = None, count = 1, gap = None, overlap = "10 mm", service = "60 °C", shop = "23 °C", humidity = "50 %", load = "sustained", pack = None, price = 0.0, nozzle = 0.0, closing = None))]
 #[allow(clippy::too_many_arguments)] // they are keywords in Python
 pub(super) fn joint<'py>(
     py: Python<'py>,
     a: &str,
     b: &str,
-    area: &str,
+    area: Option<&str>,
+    bead: Option<&str>,
+    fillet: Option<&str>,
+    size: &str,
     adhesive: Option<String>,
     count: u32,
     gap: Option<&str>,
@@ -501,6 +569,7 @@ pub(super) fn joint<'py>(
     load: &str,
     pack: Option<&str>,
     price: f64,
+    nozzle: f64,
     closing: Option<&str>,
 ) -> PyResult<Bound<'py, PyAny>> {
     let asked = Asked {
@@ -510,18 +579,21 @@ pub(super) fn joint<'py>(
         shop,
         humidity,
         load,
-        area,
+        // A joint's area is taken from how the adhesive lies.
+        area: "75 cm2",
         closing,
     };
     let ask = JointAsk {
         adhesive,
         substrates: [a.into(), b.into()],
-        laid: Laid::Film {
-            area_m2: si("area", area, Dimension::Area)?,
-        },
+        laid: laid(area, bead, fillet, size)?,
         count,
         conditions: asked.read()?,
-        pack: maybe("pack", pack, Dimension::Volume)?.map(|volume_m3| Pack { volume_m3, price }),
+        pack: maybe("pack", pack, Dimension::Volume)?.map(|volume_m3| Pack {
+            volume_m3,
+            price,
+            nozzle_price: nozzle,
+        }),
     };
     record::give(py, "Joint", &py.detach(|| join(&ask))?)
 }

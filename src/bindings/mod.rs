@@ -23,6 +23,7 @@
     clippy::needless_pass_by_value
 )]
 
+mod adhesive;
 mod arrays;
 mod bond;
 mod cost;
@@ -46,6 +47,8 @@ mod shape_parts;
 /// The compiled core of mountwright.
 #[pyo3::pymodule]
 mod _core {
+    #[pymodule_export]
+    use super::adhesive::{adhesive, adhesives, faces, pot_life, rank_coats, resin_path};
     #[pymodule_export]
     use super::bond::{Climate, Cure, conversion, cure, joint, rank_adhesives};
     #[pymodule_export]

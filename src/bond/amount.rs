@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::catalogue::Adhesive;
 use super::joint::JointAsk;
+use super::strength::percentiles;
 use crate::error::{Range, Result, check};
 use crate::sourced::{Constant, Standing};
 
@@ -63,6 +64,8 @@ pub struct Pack {
     pub volume_m3: f64,
     /// Price in the shop's currency.
     pub price: f64,
+    /// Price of one mixer nozzle, in the same; 0 where it comes with the pack.
+    pub nozzle_price: f64,
 }
 
 /// What stays in a static mixer nozzle.
@@ -98,14 +101,26 @@ pub struct Amount {
     pub volume_m3: f64,
     /// The same, at most. [m³]
     pub high_m3: f64,
+    /// One job in ten takes less. [m³]
+    pub p10_m3: f64,
+    /// Half of the jobs take less. [m³]
+    pub p50_m3: f64,
+    /// Nine jobs in ten take less. [m³]
+    pub p90_m3: f64,
     /// Mass of the usual volume. [kg]
     pub mass_kg: f64,
+    /// Mass of one mix; 0 where nothing is mixed. [kg]
+    pub batch_kg: f64,
+    /// Static mixer nozzles, one for each mix; 0 where nothing is mixed.
+    pub nozzles: u32,
     /// Mixes to be made, by open time and by the mass that may be mixed at once; 1 where nothing is mixed.
     pub batches: u32,
     /// Packs for the greatest volume; `None` without a pack.
     pub packs: Option<u32>,
-    /// Cost of what one joint uses, in the pack's currency; `None` without a pack.
+    /// Cost of what one joint uses, nozzle included, in the pack's currency; `None` without a pack.
     pub cost_each: Option<f64>,
+    /// Cost of the whole packs and nozzles for all joints; `None` without a pack.
+    pub cost_bought: Option<f64>,
 }
 
 /// The amount of one adhesive for what is asked.
@@ -168,7 +183,7 @@ pub(crate) fn amount(
     };
     let volume_m3 = with(glue.waste.value, NOZZLE.value);
     let high_m3 = with(glue.waste.high, NOZZLE.high);
-    let (mut packs, mut cost_each) = (None, None);
+    let (mut packs, mut cost_each, mut cost_bought) = (None, None, None);
     if let Some(pack) = ask.pack {
         let range = Range::new(1e-7, 1.0, "m3");
         let pack_m3 = check(
@@ -180,17 +195,37 @@ pub(crate) fn amount(
         let range = Range::new(0.0, 1e6, "per pack");
         let price = check("pack.price", pack.price, range, "give the price of a pack")?;
         packs = Some(whole((high_m3 / pack_m3).ceil()));
-        cost_each = Some(volume_m3 / pack_m3 * price / count);
+        let nozzle = check(
+            "pack.nozzle_price",
+            pack.nozzle_price,
+            range,
+            "0 if none is paid",
+        )?;
+        let nozzles = if glue.pack_mixed { batches } else { 0.0 };
+        cost_each = Some((volume_m3 / pack_m3 * price + nozzles * nozzle) / count);
+        cost_bought = packs.map(|n: u32| f64::from(n) * price + nozzles * nozzle);
     }
+    let low_m3 = with(glue.waste.low, NOZZLE.low);
+    let [p10_m3, p50_m3, p90_m3] = percentiles(low_m3, volume_m3, high_m3)?;
     Ok(Amount {
         net_m3,
-        low_m3: with(glue.waste.low, NOZZLE.low),
+        low_m3,
+        p10_m3,
+        p50_m3,
+        p90_m3,
+        batch_kg: if glue.pack_mixed {
+            volume_m3 * glue.density.value / batches
+        } else {
+            0.0
+        },
+        nozzles: if glue.pack_mixed { whole(batches) } else { 0 },
         volume_m3,
         high_m3,
         mass_kg: volume_m3 * glue.density.value,
         batches: whole(batches),
         packs,
         cost_each,
+        cost_bought,
     })
 }
 

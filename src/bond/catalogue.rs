@@ -23,6 +23,39 @@ pub enum Role {
     Surface,
     /// Seals and damps.
     Flexible,
+    /// Fills one face; joins nothing.
+    Filler,
+    /// Readies one face for glue or paint; joins nothing.
+    Primer,
+}
+
+impl Role {
+    /// All roles.
+    pub const ALL: [Self; 6] = [
+        Self::Structural,
+        Self::General,
+        Self::Surface,
+        Self::Flexible,
+        Self::Filler,
+        Self::Primer,
+    ];
+
+    /// Its name in the catalogue.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Structural => "structural",
+            Self::General => "general",
+            Self::Surface => "surface",
+            Self::Flexible => "flexible",
+            Self::Filler => "filler",
+            Self::Primer => "primer",
+        }
+    }
+
+    /// Whether it goes on one face and joins nothing.
+    pub const fn coats(self) -> bool {
+        matches!(self, Self::Filler | Self::Primer)
+    }
 }
 
 /// How the time of a stage is known.
@@ -108,6 +141,8 @@ pub struct Adhesive {
     pub minimum_temperature: Sourced,
     /// Highest temperature in service: usual (`value`) with the range of its grades. [K]
     pub service_temperature: Sourced,
+    /// Lowest temperature in service: usual (`value`) with the range of its grades. [K]
+    pub cold_limit: Sourced,
     /// Factor on all times, for the range of its grades.
     pub time_factor: Sourced,
     /// Activation energy of its times beyond what is published. [J/mol]
@@ -126,6 +161,8 @@ pub struct Adhesive {
     pub tape: bool,
     /// Largest mass mixed at once. [kg]
     pub batch_limit: Option<Sourced>,
+    /// Mixed mass for which the open time is stated, where a mass warms itself (epoxy). [kg]
+    pub pot_mass: Option<Sourced>,
     /// Mass applied to each face, both faces coated (contact cement). [kg/m²]
     pub coat_kg_m2: Option<Sourced>,
     /// Growth of the time with the square of the gap (cyanoacrylate). [s/m²]
@@ -321,11 +358,13 @@ impl Faults<'_> {
             ("gap", Some(&a.gap), "m"),
             ("minimum_temperature", Some(&a.minimum_temperature), "K"),
             ("service_temperature", Some(&a.service_temperature), "K"),
+            ("cold_limit", Some(&a.cold_limit), "K"),
             ("time_factor", Some(&a.time_factor), "1"),
             ("activation", Some(&a.activation), "J/mol"),
             ("waste", Some(&a.waste), "1"),
             ("spread", Some(&a.spread), "s/m2"),
             ("batch_limit", a.batch_limit.as_ref(), "kg"),
+            ("pot_mass", a.pot_mass.as_ref(), "kg"),
             ("coat_kg_m2", a.coat_kg_m2.as_ref(), "kg/m2"),
             ("gap_s_m2", a.gap_s_m2.as_ref(), "s/m2"),
             ("static_stress", a.static_stress.as_ref(), "Pa"),

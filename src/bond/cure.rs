@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::clock::Clock;
 use super::run::{Run, Way};
 use super::shift::Shift;
-use crate::climate::{Climate, DAY_S};
+use crate::climate::{Air, Climate, DAY_S};
 use crate::error::{Note, Range, Result, check};
 use crate::spread::Law;
 
@@ -310,6 +310,27 @@ impl Cure {
         } else {
             0.0
         })
+    }
+
+    /// Its times in steady air, from the start.
+    ///
+    /// # Errors
+    /// [`crate::Error::OutOfRange`] for air colder than the adhesive cures in, for a temperature outside 200 to 500 K and a humidity outside 0 to 1. Ask
+    /// [`Cure::ready_at`] where "never" is the answer that is wanted.
+    ///
+    /// ```
+    /// use mountwright::{bond, climate::Air};
+    /// let epoxy = bond::cure_of("epoxy-5min")?;
+    /// assert!(epoxy.times_at(Air { temperature_k: 296.15, humidity: 0.5 })?.handling_s.is_some());
+    /// assert!(epoxy.times_at(Air { temperature_k: 275.15, humidity: 0.5 }).is_err());
+    /// # Ok::<(), mountwright::Error>(())
+    /// ```
+    pub fn times_at(&self, air: Air) -> Result<Ready> {
+        let climate = Climate::constant(air.temperature_k, air.humidity)?;
+        let range = Range::new(self.minimum_k, 500.0, "K");
+        let remedy = "warm the shop and the parts: it does not cure below";
+        check("temperature_k", air.temperature_k, range, remedy)?;
+        self.ready_at(0.0, &climate)
     }
 
     /// [`Cure::ready_at`] over the range of its time law; exact, since every instant rises with the factor.

@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
+use super::catalogue::Catalogue;
 use super::kinetics::Kinetics;
 use super::ode::Stepper;
-use crate::error::{Range, Result, check};
+use crate::error::{Error, Range, Result, check};
 
 /// A mixed mass in a cup: a squat cylinder as wide as high that loses heat all round.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -154,6 +155,50 @@ impl Cup {
         })
     }
 }
+
+/// Pot life of a mixed mass of an epoxy of the catalogue, in air of a temperature.
+///
+/// The stated open time is for the mass in its `pot_mass`, at 23 °C or the temperature of its row: the illustrative room-temperature kinetics are made faster or slower until a
+/// [`Cup`] of that mass has that pot life, and then asked about this mass and this air. Between masses this is a model with one published check; read it as a range of a factor of two.
+///
+/// # Errors
+/// [`Error::Unknown`] for an adhesive; [`Error::Impossible`] for one whose pot life by mass is not known; as for [`Cup::pot_life`].
+///
+/// ```
+/// use mountwright::bond::exotherm::pot_life;
+/// // The slow epoxy's sheet: 2 h for 118 mL (136 g) at 25 °C. Half the mass stays open longer, a warm shop takes from it.
+/// let printed = pot_life("epoxy-slow", 0.136, 298.15)?.pot_life_s.unwrap_or(0.0);
+/// assert!((printed / 3600.0 - 2.0).abs() < 0.001);
+/// assert!(pot_life("epoxy-slow", 0.05, 298.15)?.pot_life_s > Some(printed));
+/// assert!(pot_life("epoxy-slow", 0.136, 308.15)?.pot_life_s < Some(printed));
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn pot_life(adhesive: &str, mass_kg: f64, air_k: f64) -> Result<PotLife> {
+    let glue = Catalogue::standard()?.adhesive(adhesive)?;
+    let (Some(mass), Some(stated_k), Some(stated_s)) = (
+        &glue.pot_mass,
+        glue.open.temperature_k.first(),
+        glue.open.time_s.first(),
+    ) else {
+        return Err(Error::Impossible {
+            what: format!("the pot life of {} by mass", glue.name),
+            why: "no mixed mass is stated with its open time".into(),
+            remedy: "go by the open time, and mix no more than its sheet allows".into(),
+        });
+    };
+    let stated = Cup::epoxy(mass.value, *stated_k);
+    let resin = Kinetics::room_temperature_example();
+    // The pot life falls a little less than in proportion to the rate, since a quick mass loses less heat: a few rounds settle it.
+    let mut rate = 1.0;
+    for _ in 0..ROUNDS {
+        let found = stated.pot_life(&resin.scaled(rate)?)?.pot_life_s;
+        rate *= found.unwrap_or(AHEAD_S) / stated_s;
+    }
+    Cup::epoxy(mass_kg, air_k).pot_life(&resin.scaled(rate)?)
+}
+
+/// Rounds of fitting the rate: each takes the miss down about five times.
+const ROUNDS: usize = 12;
 
 /// Greatest value of the cubic through two points `(t, value, slope)` with a rise at the first and a fall at the second.
 fn top(a: (f64, f64, f64), b: (f64, f64, f64)) -> f64 {

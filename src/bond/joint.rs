@@ -6,6 +6,7 @@ use super::amount::{Amount, Laid, Pack, amount};
 use super::catalogue::{Adhesive, Catalogue};
 use super::closing::Window;
 use super::cure::{Cure, ReadyBand};
+use super::quicker::{Quicker, quicker};
 use super::rank::{Conditions, judge};
 use super::strength::Strength;
 use crate::climate::Climate;
@@ -71,6 +72,10 @@ pub struct Joint {
     pub never: Option<String>,
     /// Strength at the service temperature, fully cured.
     pub strength: Strength,
+    /// Coldest that it usually stands in service; more brittle below. [K]
+    pub cold_limit_k: f64,
+    /// Hottest that it usually stands in service. [K]
+    pub service_limit_k: f64,
     /// Greatest shear load of one joint at the service temperature; `None` for a bead or fillet, which is not counted on. [N]
     pub allowable_n: Option<f64>,
     /// What is done to the faces.
@@ -79,6 +84,8 @@ pub struct Joint {
     pub cautions: Vec<String>,
     /// What speeds it up safely.
     pub speed_up: Vec<String>,
+    /// How much sooner that makes it.
+    pub quicker: Vec<Quicker>,
     /// Where a law was used outside its range.
     pub notes: Vec<Note>,
     /// Sources of the numbers used, in words.
@@ -177,7 +184,10 @@ impl Catalogue {
             allowable_n,
             preparation,
             cautions,
+            quicker: quicker(glue, &cure, conditions.shop)?,
             speed_up: glue.speed_up.clone(),
+            cold_limit_k: glue.cold_limit.value,
+            service_limit_k: glue.service_temperature.value,
             notes,
             cure,
             adhesive: key,

@@ -37,7 +37,7 @@ pub struct Kinetics {
 
 /// Error allowed in one step, as a share of the conversion reached. Autocatalysis blows an early error up by the ratio of the rates, about as much as the
 /// conversion grows: an error in proportion to the conversion does not grow.
-const TOLERANCE: (f64, f64) = (1e-8, 1e-18);
+const TOLERANCE: (f64, f64) = (1e-7, 1e-18);
 
 /// Conversion from which on a cure counts as complete.
 const COMPLETE: f64 = 1.0 - 1e-12;
@@ -109,6 +109,20 @@ impl Kinetics {
             order_left: 2.0,
             diffusion: Diffusion::None,
         }
+    }
+
+    /// The same with both factors multiplied: another grade, another catalyst.
+    ///
+    /// # Errors
+    /// As for [`Kinetics::new`].
+    pub fn scaled(self, factor: f64) -> Result<Self> {
+        let orders = [self.order_free, self.order_product, self.order_left];
+        let faster = Self::new(
+            self.factor_1_s.map(|a| a * factor),
+            self.energy_j_mol,
+            orders,
+        )?;
+        Ok(faster.with_diffusion(self.diffusion))
     }
 
     /// The same, slowed by a stiff network.

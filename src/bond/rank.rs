@@ -4,10 +4,11 @@ use serde::Serialize;
 
 use super::catalogue::{Adhesive, Catalogue, Role};
 use super::closing::Window;
+use super::cure::Ready;
 use super::schedule::{Seam, WIDE_OVERLAP_M};
 use super::strength::Load;
 use crate::climate::{Air, Climate, HUMIDITIES, TEMPERATURES_K};
-use crate::error::{Range, Result, check};
+use crate::error::{Error, Range, Result, check};
 
 /// What a joint is made in and has to stand.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -69,7 +70,7 @@ pub struct Refused {
 }
 
 /// The answer of [`rank`].
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Ranking {
     /// Best first; at equal score the sooner handled first.
     pub ranked: Vec<Ranked>,
@@ -131,6 +132,37 @@ impl Conditions {
     }
 }
 
+impl Ranking {
+    fn add(&mut self, name: &str, judged: Judged, ready: Ready) {
+        let mut reasons = judged.reasons;
+        let never = ready.never.is_some();
+        reasons.extend(ready.never);
+        if never || judged.score <= 0.0 {
+            self.refused.push(Refused {
+                adhesive: name.into(),
+                reasons,
+            });
+        } else {
+            self.ranked.push(Ranked {
+                adhesive: name.into(),
+                score: judged.score,
+                reasons,
+                handling_s: ready.handling_s,
+            });
+        }
+    }
+
+    fn sort(&mut self) {
+        self.ranked.sort_by(|x, y| {
+            let time = |r: &Ranked| r.handling_s.unwrap_or(f64::INFINITY);
+            y.score
+                .total_cmp(&x.score)
+                .then(time(x).total_cmp(&time(y)))
+                .then(x.adhesive.cmp(&y.adhesive))
+        });
+    }
+}
+
 /// Adhesives of the standard catalogue for a pair of faces, best first.
 ///
 /// The score starts at the lower of the two faces' and loses for what the conditions take from it.
@@ -160,43 +192,15 @@ impl Catalogue {
         self.substrate(b)?;
         let [a, b] = [self.kin(a), self.kin(b)];
         let shop = Climate::constant(conditions.shop.temperature_k, conditions.shop.humidity)?;
-        let mut ranking = Ranking {
-            ranked: Vec::new(),
-            refused: Vec::new(),
-        };
-        for (name, adhesive) in &self.adhesive {
+        let mut ranking = Ranking::default();
+        for (name, adhesive) in self.adhesive.iter().filter(|(_, a)| !a.role.coats()) {
             let cure = adhesive.cure(&conditions.seam([a, b]))?;
             let window = Window::of(&cure, &shop)?;
             let judged = judge(adhesive, [a, b], conditions, window);
             let ready = cure.ready_at(0.0, &shop)?;
-            let mut reasons = judged.reasons;
-            if let Some(never) = ready.never {
-                reasons.push(never);
-                ranking.refused.push(Refused {
-                    adhesive: name.clone(),
-                    reasons,
-                });
-            } else if judged.score <= 0.0 {
-                ranking.refused.push(Refused {
-                    adhesive: name.clone(),
-                    reasons,
-                });
-            } else {
-                ranking.ranked.push(Ranked {
-                    adhesive: name.clone(),
-                    score: judged.score,
-                    reasons,
-                    handling_s: ready.handling_s,
-                });
-            }
+            ranking.add(name, judged, ready);
         }
-        ranking.ranked.sort_by(|x, y| {
-            let time = |r: &Ranked| r.handling_s.unwrap_or(f64::INFINITY);
-            y.score
-                .total_cmp(&x.score)
-                .then(time(x).total_cmp(&time(y)))
-                .then(x.adhesive.cmp(&y.adhesive))
-        });
+        ranking.sort();
         Ok(ranking)
     }
 }
@@ -207,6 +211,55 @@ fn spoken(time_s: f64) -> String {
         format!("{time_s:.0} s")
     } else {
         format!("{:.0} min", time_s / 60.0)
+    }
+}
+
+/// Fillers or primers of the standard catalogue for one face, best first; heat and the shop's air count as for [`rank`].
+///
+/// # Errors
+/// As for [`rank`]; [`crate::Error::Impossible`] for a role that joins.
+///
+/// ```
+/// use mountwright::bond::{Conditions, Role, coats};
+/// // Styrene in polyester filler dissolves high-impact polystyrene; the flexible filler has none.
+/// let answer = coats("hips", Role::Filler, &Conditions::default())?;
+/// assert_eq!(answer.ranked[0].adhesive, "filler-flexible");
+/// assert_eq!(answer.refused[0].adhesive, "filler-polyester");
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn coats(face: &str, role: Role, conditions: &Conditions) -> Result<Ranking> {
+    Catalogue::standard()?.coats(face, role, conditions)
+}
+
+impl Catalogue {
+    /// As [`coats`], from this catalogue.
+    ///
+    /// # Errors
+    /// As for [`coats`].
+    pub fn coats(&self, face: &str, role: Role, conditions: &Conditions) -> Result<Ranking> {
+        if !role.coats() {
+            return Err(Error::Impossible {
+                what: "ranking on one face".into(),
+                why: "an adhesive joins two".into(),
+                remedy: "ask for fillers or primers, or rank a pair".into(),
+            });
+        }
+        conditions.checked()?;
+        self.substrate(face)?;
+        let face = self.kin(face);
+        let shop = Climate::constant(conditions.shop.temperature_k, conditions.shop.humidity)?;
+        let mut ranking = Ranking::default();
+        for (name, coat) in self.adhesive.iter().filter(|(_, a)| a.role == role) {
+            let mut judged = suited(coat, [face, face]);
+            if judged.score > 0.0 {
+                judged.heat(coat, conditions.service_k);
+                judged.shop(coat, conditions);
+            }
+            let ready = coat.cure(&conditions.seam([face]))?.ready_at(0.0, &shop)?;
+            ranking.add(name, judged, ready);
+        }
+        ranking.sort();
+        Ok(ranking)
     }
 }
 
@@ -226,6 +279,19 @@ pub(crate) fn judge(
     conditions: &Conditions,
     window: Window,
 ) -> Judged {
+    let mut judged = suited(adhesive, faces);
+    if judged.score > 0.0 {
+        judged.heat(adhesive, conditions.service_k);
+        judged.gap(adhesive, conditions.gap_m);
+        judged.load(adhesive, conditions.load);
+        judged.window(adhesive, conditions, window);
+        judged.shop(adhesive, conditions);
+    }
+    judged
+}
+
+/// The lower of two faces' scores, with the reasons.
+fn suited(adhesive: &Adhesive, faces: [&str; 2]) -> Judged {
     let mut judged = Judged {
         score: 3.0,
         reasons: Vec::new(),
@@ -250,12 +316,6 @@ pub(crate) fn judge(
     }
     if judged.score <= 0.0 {
         judged.reasons = unsuited;
-    } else {
-        judged.heat(adhesive, conditions.service_k);
-        judged.gap(adhesive, conditions.gap_m);
-        judged.load(adhesive, conditions.load);
-        judged.window(adhesive, conditions, window);
-        judged.shop(adhesive, conditions);
     }
     judged
 }
@@ -344,6 +404,7 @@ impl Judged {
             (Role::Surface | Role::Flexible, Load::Static) => {
                 self.lose(1.5, "creeps: only beside screws or clips");
             }
+            (Role::Filler | Role::Primer, _) => self.lose(REFUSE, "joins nothing"),
             (Role::General, Load::Sustained) => {
                 self.lose(0.5, "brittle in shock and poor in heat and water");
             }

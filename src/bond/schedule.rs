@@ -173,6 +173,21 @@ impl Adhesive {
     }
 }
 
+impl Adhesive {
+    /// A filler or primer until it can be worked on, as a drying of its own.
+    ///
+    /// # Errors
+    /// As for [`Adhesive::cure`].
+    pub fn workable(&self, name: &str) -> Result<Cure> {
+        let clock = self.clock(&self.handling, &Seam::default())?;
+        Ok(Cure::named(name)
+            .with_handling(clock.clone())?
+            .with_full(clock)?
+            .with_minimum(self.minimum_temperature.value)?
+            .with_time_law(self.time_factor.law()))
+    }
+}
+
 /// The cure of an adhesive of the standard catalogue in its usual bond line.
 ///
 /// # Errors

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::catalogue::{Adhesive, Catalogue};
 use crate::error::{Range, Result, check};
 use crate::sourced::{Constant, Sourced, Standing};
+use crate::spread::Law;
 
 /// What a joint has to carry.
 #[derive(
@@ -50,6 +51,12 @@ pub struct Strength {
     pub value_pa: f64,
     /// Greatest of the grades. [Pa]
     pub high_pa: f64,
+    /// One grade in ten is weaker. [Pa]
+    pub p10_pa: f64,
+    /// Half of the grades are weaker. [Pa]
+    pub p50_pa: f64,
+    /// Nine grades in ten are weaker. [Pa]
+    pub p90_pa: f64,
     /// What may be asked of it: the usual strength over the factor, tape's long-load limit where that is less. [Pa]
     pub allowable_pa: f64,
     /// The factor of safety in the allowable.
@@ -75,6 +82,16 @@ pub fn hot_share(temperature_k: f64, limit_k: f64) -> f64 {
         return 0.0;
     }
     ((limit_k - temperature_k) / (limit_k - STRENGTH_AT_K)).clamp(0.0, 1.0)
+}
+
+/// 10th, 50th and 90th percentile of the triangle over a least, a usual and a greatest value.
+pub(super) fn percentiles(low: f64, likely: f64, high: f64) -> Result<[f64; 3]> {
+    let law = if high > low {
+        Law::Triangular { low, likely, high }
+    } else {
+        Law::Fixed { value: likely }
+    };
+    Ok([law.quantile(0.1)?, law.quantile(0.5)?, law.quantile(0.9)?])
 }
 
 impl Adhesive {
@@ -136,10 +153,15 @@ impl Catalogue {
         if let (Some(long), Load::Sustained | Load::Static) = (&glue.static_stress, load) {
             allowable_pa = allowable_pa.min(long.value * hot_share(temperature_k, limit.value));
         }
+        let low_pa = s.low.min(s.value);
+        let [p10_pa, p50_pa, p90_pa] = percentiles(low_pa, s.value, s.high)?;
         Ok(Strength {
-            low_pa: s.low.min(s.value),
+            low_pa,
             value_pa: s.value,
             high_pa: s.high,
+            p10_pa,
+            p50_pa,
+            p90_pa,
             allowable_pa,
             factor,
             limited_by,

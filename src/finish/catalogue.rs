@@ -91,6 +91,8 @@ pub struct RecipeStep {
     pub wait: Option<Sourced>,
     /// Adhesive of the bond room's catalogue that is spread on both faces and dries before the next step.
     pub adhesive: Option<String>,
+    /// Filler or primer of the bond room's catalogue that must be dry before the next step.
+    pub coating: Option<String>,
     /// Longest wait before this step. [s]
     pub max_wait: Option<Sourced>,
     /// What it uses.

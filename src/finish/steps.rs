@@ -103,6 +103,12 @@ pub struct Finish {
     pub absorptance: Sourced,
     /// Usual hands-on time of all steps. [s]
     pub attended_s: f64,
+    /// The same for a quick hand: one in ten is quicker. [s]
+    pub attended_p10_s: f64,
+    /// The same in the middle of its range. [s]
+    pub attended_p50_s: f64,
+    /// The same for a slow hand: nine in ten are quicker. [s]
+    pub attended_p90_s: f64,
     /// All waits in steady air of the shop asked about; `None` where something never dries. [s]
     pub waiting_s: Option<f64>,
     /// What can hurt, and what it does to the sheet beneath.
@@ -163,6 +169,9 @@ pub fn finish(ask: &FinishAsk) -> Result<Finish> {
         kind: ask.kind,
         name: recipe.name.clone(),
         attended_s: steps.iter().map(|s| s.attended.likely()).sum(),
+        attended_p10_s: paced(&steps, 0.1)?,
+        attended_p50_s: paced(&steps, 0.5)?,
+        attended_p90_s: paced(&steps, 0.9)?,
         waiting_s: steps.iter().map(|s| s.wait_s).sum(),
         steps,
         adds_face_m: recipe.adds_face.clone(),
@@ -172,6 +181,11 @@ pub fn finish(ask: &FinishAsk) -> Result<Finish> {
         cautions,
         notes: notes(recipe),
     })
+}
+
+/// Hands-on time of all steps at one pace. [s]
+fn paced(steps: &[Step], p: f64) -> Result<f64> {
+    steps.iter().map(|s| s.attended.quantile(p)).sum()
 }
 
 fn notes(recipe: &Recipe) -> Vec<Note> {
@@ -209,9 +223,14 @@ fn one(step: &RecipeStep, ask: &FinishAsk, shop: &Climate) -> Result<Step> {
             amount: sum(&[(area, Some(&m.per_area)), (edge, m.per_edge.as_ref())]),
         })
         .collect();
-    let cure = match (&step.dry, &step.adhesive) {
-        (Some(dry), _) => Some(drying(step, dry)?),
-        (None, Some(name)) => {
+    let cure = match (&step.dry, &step.adhesive, &step.coating) {
+        (Some(dry), _, _) => Some(drying(step, dry)?),
+        (None, _, Some(name)) => Some(
+            bond::Catalogue::standard()?
+                .adhesive(name)?
+                .workable(&step.name)?,
+        ),
+        (None, Some(name), None) => {
             let glue = bond::Catalogue::standard()?.adhesive(name)?;
             if let Some(coat) = &glue.coat_kg_m2 {
                 // Both faces are coated; waste as in the bond room.
@@ -224,7 +243,7 @@ fn one(step: &RecipeStep, ask: &FinishAsk, shop: &Climate) -> Result<Step> {
             }
             glue.drying()?
         }
-        (None, None) => None,
+        (None, None, None) => None,
     };
     let (wait, wait_s) = match (cure, &step.wait) {
         (Some(cure), _) => {

@@ -78,10 +78,10 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
         });
     }
 
-    plan.parts = parts(setup, &kept, &nominal, &rows)?;
+    plan.tasks = task_plans(&nominal, &schedule, &rows)?;
+    plan.parts = parts(setup, &kept, &nominal, &rows, &plan.tasks)?;
     plan.changes = changes(setup, &nominal);
     plan.suggestions = choose::suggestions(setup, &kept, &nominal);
-    plan.tasks = task_plans(&nominal, &schedule, &rows)?;
     plan.schedule = Some(schedule_plan(setup, &nominal, &schedule, &rows)?);
     plan.promise = Some(promise_plan(setup, &nominal, &schedule, &rows)?);
     let quoted = price(setup, &kept, &mut plan, &nominal_bill, &rows)?;

@@ -400,6 +400,7 @@ impl Run<'_, '_> {
             ask.pack = shelf(&chosen).map(|a| Pack {
                 volume_m3: a.pack.si(),
                 price: a.price,
+                nozzle_price: 0.0,
             });
             self.adhesives.insert(part.into(), chosen.clone());
             ask.adhesive = Some(chosen);

@@ -4,7 +4,8 @@ use super::chain::{Kept, Through};
 use super::draws::{Row, over, recipe_row, share};
 use super::part::{Glued, PartRun};
 use super::result::{
-    Band, BlankShort, FinishStep, History, JointShort, LimitsShort, NoWindow, PartPlan, RecipeShort,
+    Band, BlankShort, FinishStep, History, JointShort, LimitsShort, NoWindow, PartPlan,
+    RecipeShort, TaskPlan,
 };
 use super::setup::{Setup, plain};
 use super::{facts, gun, strokes};
@@ -18,6 +19,7 @@ pub(super) fn parts(
     kept: &Kept,
     nominal: &Through,
     rows: &[Row],
+    tasks: &[TaskPlan],
 ) -> Result<Vec<PartPlan>> {
     let mut plans = vec![];
     for (i, run) in nominal.parts.iter().enumerate() {
@@ -55,7 +57,7 @@ pub(super) fn parts(
             finish_steps.push(FinishStep {
                 name,
                 attended_s: Band::new(Some(planned.attended_s), &attended)?,
-                wait_s: None,
+                wait_s: tasks.get(at).and_then(|t| t.wait_s),
             });
         }
         let first = run.cuts.first();
@@ -221,6 +223,13 @@ fn joint_short(g: &Glued, at: usize, rows: &[Row]) -> Result<JointShort> {
         open_s: of(0, Some(j.open_s))?,
         handling_s: of(1, j.handling_s)?,
         full_s: of(2, j.full_s)?,
+        closing_s: j.closing_s,
+        strength: j.strength.clone(),
+        allowable_n: j.allowable_n,
+        batches: j.amount.batches,
+        packs: j.amount.packs,
+        speed_up: j.speed_up.clone(),
+        quicker: j.quicker.clone(),
         preparation: j.preparation.join("; "),
         cautions: j.cautions.clone(),
         notes: j.notes.clone(),

@@ -241,12 +241,26 @@ pub struct JointShort {
     pub area_m2: f64,
     /// Volume with waste. [m³]
     pub amount_m3: f64,
+    /// Mixes to be made for all its parts.
+    pub batches: u32,
+    /// Packs to have at hand for them; `None` where the shop has none.
+    pub packs: Option<u32>,
+    /// Usual time to lay it and close one joint. [s]
+    pub closing_s: f64,
     /// Time until it can no longer be joined, from mixing. [s]
     pub open_s: Band,
     /// Time until it may be handled, from joining at the start of the job in the shop's climate. [s]
     pub handling_s: Band,
     /// Time until it is fully cured. [s]
     pub full_s: Band,
+    /// Shear strength at the service temperature, fully cured.
+    pub strength: crate::bond::Strength,
+    /// Greatest shear load of one joint at the service temperature, by the strength's factor; for planning. [N]
+    pub allowable_n: Option<f64>,
+    /// What speeds it up safely.
+    pub speed_up: Vec<String>,
+    /// How much sooner that makes it.
+    pub quicker: Vec<crate::bond::Quicker>,
     /// Preparation.
     pub preparation: String,
     /// Cautions.

@@ -2,10 +2,10 @@
 
 use mountwright::Error;
 use mountwright::bond::{
-    Catalogue, Clock, Conditions, Cure, Fit, JointAsk, Kinetics, Laid, Load, Seam, Shift, cure_of,
-    joint, rank,
+    Catalogue, Clock, Conditions, Cure, Fit, JointAsk, Kinetics, Laid, Load, Resin, Seam, Shift,
+    cure_of, exotherm::pot_life, joint, rank,
 };
-use mountwright::climate::Climate;
+use mountwright::climate::{Air, Climate};
 use proptest::prelude::*;
 
 const NASTY: [f64; 7] = [
@@ -105,6 +105,49 @@ fn what_will_not_cure_is_an_answer() {
         .ready_at(0.0, &shop)
         .unwrap();
     assert!(slow.handling_s.unwrap() > 10.0 * 3600.0 && slow.never.is_none());
+}
+
+#[test]
+fn air_colder_than_a_cure_works_in_is_refused_where_times_are_asked() {
+    let air = |temperature_k, humidity| Air {
+        temperature_k,
+        humidity,
+    };
+    for name in Catalogue::standard().unwrap().names() {
+        let cure = cure_of(name).unwrap();
+        let cold = cure.times_at(air(cure.minimum_k() - 0.1, 0.5));
+        assert!(is_range(&cold), "{name}");
+        // The same air as a climate is an answer: never.
+        let climate = Climate::constant(cure.minimum_k() - 0.1, 0.5).unwrap();
+        let ready = cure.ready_at(0.0, &climate).unwrap();
+        assert!(
+            ready.handling_s.is_none() && ready.never.is_some(),
+            "{name}"
+        );
+        assert!(is_range(&cure.times_at(air(296.15, 1.01))));
+        assert!(is_range(&cure.open_left(0.0, f64::NAN, &climate)));
+        assert!(is_range(&cure.open_for(f64::INFINITY, &climate)));
+    }
+}
+
+#[test]
+fn pots_and_resins_that_cannot_be_are_refused() {
+    for x in NASTY {
+        assert!(is_range(&pot_life("epoxy-slow", x, 296.15)), "{x} kg");
+        assert!(is_range(&pot_life("epoxy-slow", 0.1, x)), "{x} K");
+        assert!(x == 0.0 || is_range(&Resin::published("hein-2018").unwrap().capped(x)));
+    }
+    assert!(matches!(
+        Resin::published("hein"),
+        Err(Error::Unknown { .. })
+    ));
+    let unknown = Resin::published("karkanas-1998").unwrap().capped(20.0);
+    assert!(matches!(unknown, Err(Error::Impossible { .. })));
+    let air = Climate::constant(393.15, 0.5).unwrap();
+    let resin = Resin::published("hein-2018").unwrap();
+    // Instants that fall: a history running backwards.
+    assert!(is_range(&resin.path(0.0, &[0.0, 10.0, 5.0], &air)));
+    assert!(is_range(&resin.path(1.5, &[0.0, 10.0], &air)));
 }
 
 #[test]

@@ -2,7 +2,8 @@
 
 use mountwright::bond::solvent::{Row, Socket, clock};
 use mountwright::bond::{
-    Catalogue, Clock, Conditions, Cure, Fit, JointAsk, Laid, Load, Seam, Shift, joint, rank,
+    Catalogue, Clock, Conditions, Cure, Fit, JointAsk, Laid, Load, Pack, Role, Seam, Shift, coats,
+    joint, rank,
 };
 use mountwright::climate::Climate;
 
@@ -310,4 +311,92 @@ fn a_joint_that_takes_long_to_close_asks_for_open_time() {
         score(10.0, "acrylic-solvent"),
         score(900.0, "acrylic-solvent")
     );
+}
+
+/// Facts of filling and priming (common practice, no source): styrene in polyester filler dissolves polystyrene and cracks polycarbonate; bare steel and board take it; polypropylene
+/// takes paint only over its own promoter. PVC cement's primer is the first step of ASTM D2855's two-step practice (title of 2015).
+#[test]
+fn fillers_and_primers_know_their_sheets() {
+    let plain = Conditions::default();
+    let best = |face: &str, role| {
+        coats(face, role, &plain).unwrap().ranked[0]
+            .adhesive
+            .clone()
+    };
+    let refused = |face: &str, role, name: &str| {
+        let answer = coats(face, role, &plain).unwrap();
+        answer.refused.iter().any(|r| r.adhesive == name)
+    };
+    for face in ["hips", "pc", "pmma-extruded"] {
+        assert!(refused(face, Role::Filler, "filler-polyester"), "{face}");
+    }
+    assert_eq!(best("steel", Role::Filler), "filler-polyester");
+    assert_eq!(best("abs", Role::Filler), "filler-flexible");
+    assert!(refused("pp", Role::Filler, "filler-polyester"));
+    assert_eq!(best("steel", Role::Primer), "primer-filler");
+    let pp = coats("pp", Role::Primer, &plain).unwrap().ranked;
+    assert!(pp.iter().take(2).all(|r| r.score >= 3.0));
+    assert!(!refused("rigid-pvc", Role::Primer, "primer-pvc"));
+    assert!(refused("abs", Role::Primer, "primer-pvc"));
+    // They join nothing, and an adhesive coats nothing.
+    let pairs = rank("steel", "steel", &plain).unwrap();
+    let named = |name: &str| {
+        let in_ranked = pairs.ranked.iter().any(|r| r.adhesive == name);
+        in_ranked || pairs.refused.iter().any(|r| r.adhesive == name)
+    };
+    assert!(!named("filler-polyester") && !named("primer-filler"));
+    let wrong = coats("steel", Role::Structural, &plain);
+    assert!(matches!(wrong, Err(mountwright::Error::Impossible { .. })));
+}
+
+/// The two-part polyurethane's sheet: 1 N/mm² after 1 h at 23 °C and 15 min at 40 °C; keeping the joint at 40 °C is named with those figures. Solvent cement has no safe
+/// shortcut, and no pretended one.
+#[test]
+fn what_makes_it_sooner_is_counted() {
+    let answer = |glue: &str, face: &str| {
+        let mut ask = JointAsk::film(face, face, 0.0075);
+        ask.adhesive = Some(glue.into());
+        joint(&ask).unwrap()
+    };
+    let pu = answer("polyurethane-2k", "abs");
+    let warm = pu
+        .quicker
+        .iter()
+        .find(|q| (q.temperature_k - 313.15).abs() < 1e-9)
+        .unwrap();
+    // Rounding only: both are rows of the table.
+    assert!((pu.handling_s.unwrap() / 3600.0 - 1.0).abs() < 1e-12);
+    assert!((warm.handling_s / 900.0 - 1.0).abs() < 1e-12);
+    assert!(answer("pvc-cement", "rigid-pvc").quicker.is_empty());
+    assert!(answer("foam-tape", "abs").quicker.is_empty());
+    // Humidity drives cyanoacrylate (an assumption: in proportion).
+    let mut dry = JointAsk::film("abs", "abs", 0.0075);
+    dry.adhesive = Some("ca-ethyl".into());
+    dry.conditions.shop.humidity = 0.3;
+    let dry = joint(&dry).unwrap();
+    assert!((dry.quicker[0].handling_s / dry.handling_s.unwrap() - 0.5).abs() < 1e-9);
+}
+
+/// A cartridge of 50 mL, net 1.125 mL in a joint of 75 cm² and 0.15 mm, three tenths lost, 2 mL left in each nozzle: whole packs are bought, and the joint is charged what it uses.
+#[test]
+fn a_joint_costs_what_it_uses_and_the_shop_buys_packs() {
+    let mut ask = JointAsk::film("abs", "abs", 0.0075);
+    ask.adhesive = Some("epoxy-30min".into());
+    ask.conditions.gap_m = Some(1.5e-4);
+    ask.count = 4;
+    ask.pack = Some(Pack {
+        volume_m3: 5e-5,
+        price: 20.0,
+        nozzle_price: 1.0,
+    });
+    let amount = joint(&ask).unwrap().amount;
+    assert_eq!(
+        (amount.batches, amount.nozzles, amount.packs),
+        (1, 1, Some(1))
+    );
+    let used_ml = 4.0 * 1.125 * 1.3 + 2.0;
+    assert!((amount.volume_m3 * 1e6 - used_ml).abs() < 1e-9);
+    assert!((amount.cost_each.unwrap() - (used_ml / 50.0 * 20.0 + 1.0) / 4.0).abs() < 1e-9);
+    assert!((amount.cost_bought.unwrap() - 21.0).abs() < 1e-9);
+    assert!(amount.p10_m3 < amount.p50_m3 && amount.p50_m3 < amount.p90_m3);
 }

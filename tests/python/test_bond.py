@@ -124,12 +124,56 @@ def test_a_wrapped_pair_is_half_a_day() -> None:
     assert wrap.waiting_s is not None
 
 
+def test_the_foam_under_a_pod_is_not_stuck_with_what_sets_before_it_is_home() -> None:
+    answer = mw.rank_adhesives("pe-foam", "abs", service="80 °C", load="light", area="100 cm2")
+    assert answer.ranked[0].adhesive == "foam-tape"
+    (glue,) = [r for r in answer.refused if r.adhesive == "ca-ethyl"]
+    assert "closing takes 2 min" in glue.reasons[-1]
+
+
+def test_every_adhesive_has_sources_for_its_numbers() -> None:
+    standings = {"published", "common-practice", "remembered", "derived"}
+    for name in mw.adhesives():
+        glue = mw.adhesive(name).to_dict()
+        for number in (glue[k] for k in ("gap", "strength", "service_temperature", "cold_limit")):
+            assert number["standing"] in standings
+            assert number["source"]
+        assert {s["score"] for s in glue["suits"].values()} <= {0, 1, 2, 3}
+        assert all(s["why"] for s in glue["suits"].values())
+
+
+def test_ten_thousand_histories_at_once() -> None:
+    rng = np.random.default_rng(4)
+    times = np.arange(0, 25) * HOUR
+    kelvin = 288.15 + 6 * rng.random((10_000, times.size))
+    many = mw.cure("epoxy-slow").ready_over(0.0, times, kelvin, np.full_like(kelvin, 0.5))
+    assert many["handling_s"].shape == (10_000,)
+    assert np.isfinite(many["handling_s"]).all()
+    assert (many["handling_s"] <= many["full_s"]).all()
+
+
+def test_a_resin_ends_at_its_cap_and_gels_before_it_vitrifies() -> None:
+    times = np.linspace(0, 3e5, 200)
+    kelvin = np.full(times.size, 373.15)
+    path = mw.resin_path(times, kelvin, resin="hein-2018", cap=20.0)
+    assert path["gel_s"] < path["vitrifies_s"]
+    assert path["glass_k"][-1] <= 393.15 + 0.1
+    with pytest.raises(mw.ImpossibleError):
+        mw.resin_path(times, kelvin, resin="karkanas-1998", cap=20.0)
+
+
 @pytest.mark.parametrize(
     ("call", "error"),
     [
         (lambda: mw.cure("epoxi"), mw.UnknownNameError),
         (lambda: mw.cure("ca-ethyl", gap="0 mm"), mw.OutOfRangeError),
         (lambda: mw.cure("ca-ethyl", gap="3 s"), mw.UnitError),
+        (lambda: mw.cure("epoxy-5min").times_at("2 °C"), mw.OutOfRangeError),
+        (lambda: mw.adhesive("epoxi"), mw.UnknownNameError),
+        (lambda: mw.rank_coats("abs", "varnish"), mw.UnknownNameError),  # type: ignore[arg-type]
+        (lambda: mw.pot_life("polyurethane-2k", mass="50 g"), mw.ImpossibleError),
+        (lambda: mw.joint("abs", "abs"), mw.ShapeError),
+        (lambda: mw.joint("abs", "abs", area="1 cm2", bead="1 cm"), mw.ShapeError),
         (lambda: mw.cure("ca-ethyl", faces=["abbs"]), mw.UnknownNameError),
         (lambda: mw.Climate([293.0], [1.2]), mw.OutOfRangeError),
         (lambda: mw.Climate([293.0, 294.0], [0.5, 0.5]), mw.ShapeError),

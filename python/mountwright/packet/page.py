@@ -273,6 +273,9 @@ def _joint(joint: Fields) -> Fields:
         "full": duration(joint["full_s"]["nominal"]),
         "full_span": span(joint["full_s"], duration),
         "preparation": joint["preparation"],
+        "sooner": [
+            f"{way['what']}: handle after {duration(way['handling_s'])}" for way in joint["quicker"]
+        ],
     }
 
 
