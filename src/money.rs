@@ -7,7 +7,7 @@
 use std::cmp::Ordering;
 use std::fmt;
 
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use crate::error::{Error, Range, Result, check};
 
@@ -104,9 +104,16 @@ impl Serialize for Currency {
     }
 }
 
+impl<'de> Deserialize<'de> for Currency {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> std::result::Result<Self, D::Error> {
+        let code = String::deserialize(from)?;
+        Self::named(&code).map_err(serde::de::Error::custom)
+    }
+}
+
 /// What becomes of half a minor unit.
 #[derive(
-    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, serde::Deserialize, schemars::JsonSchema,
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
 )]
 #[serde(rename_all = "kebab-case")]
 pub enum Rounding {
@@ -128,7 +135,7 @@ pub enum Rounding {
 /// assert_eq!(shares.iter().map(|m| m.minor()).collect::<Vec<_>>(), [334, 333, 333]);
 /// # Ok::<(), mountwright::Error>(())
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Money {
     minor: i64,
     currency: Currency,

@@ -20,7 +20,9 @@ from mountwright.records import (
     Materials,
     Measure,
     PotLife,
+    PriceBreak,
     Provenance,
+    Quote,
     Ranked,
     Ready,
     ReadyBand,
@@ -69,6 +71,7 @@ __all__ = [
     "adhesives",
     "aim",
     "band",
+    "blanks_to_start",
     "card_template",
     "compare",
     "compare_materials",
@@ -93,13 +96,16 @@ __all__ = [
     "plan",
     "pot_life",
     "pressed_pod",
+    "price_breaks",
     "promise",
     "quantiles",
     "quantities",
     "quantity",
+    "quote",
     "rank_adhesives",
     "rank_coats",
     "rank_materials",
+    "reprice",
     "resin_path",
     "router_template",
     "routing",
@@ -109,6 +115,7 @@ __all__ = [
     "template_sizes",
     "text_of",
     "trace",
+    "variance_shares",
     "wedge",
 ]
 
@@ -280,6 +287,7 @@ def resin_path(
     cap: float | None = None,
 ) -> dict[str, Any]: ...
 def band(values: float | Sequence[float] | NDArray[np.float64]) -> Band: ...
+def blanks_to_start(good: int, fail: float | str, *, confidence: float | str = 0.95) -> int: ...
 def compare(
     job_text: str,
     job_path: str,
@@ -324,13 +332,17 @@ def estimate(
     margin: float | str | None = None,
     markup: float | str | None = None,
     overhead_per_hour: float = 0.0,
+    overhead_on_labour: float | str | None = None,
     rework: float = 0.0,
     fees: float | str = 0.0,
     minimum: float = 0.0,
     discount: float | str = 0.0,
     tax: float | str = 0.0,
     tax_by: Literal["total", "line"] = "total",
+    tax_exempt: Sequence[str] = (),
+    rounding: Literal["half-up", "half-even"] = "half-up",
     draws: float | Sequence[float] | NDArray[np.float64] | None = None,
+    cover: float | str | None = None,
 ) -> Estimate: ...
 def heat_slab(
     layers: Sequence[Layer],
@@ -413,12 +425,29 @@ def plan(
     draws: int = 256,
     seed: int = 1,
 ) -> PlanResult: ...
+def price_breaks(
+    each: Sequence[tuple[str, str, float, str, float]],
+    *,
+    quantities: Sequence[int],
+    first: str,
+    set_up: str = "0 s",
+    labour_per_hour: float,
+    currency: str,
+    margin: float | str | None = None,
+    markup: float | str | None = None,
+    once: Sequence[tuple[str, str, float, str, float]] = (),
+    slope: float | str = 1.0,
+    model: Literal["unit", "cumulative-average"] = "unit",
+    overhead_per_hour: float = 0.0,
+    minimum: float = 0.0,
+) -> tuple[PriceBreak, ...]: ...
 def promise(
     tasks: Sequence[Mapping[str, Any]],
     *,
     hours: Mapping[str, Sequence[str]],
     start: str,
     closed: Sequence[str] = (),
+    climate: Climate | None = None,
     fabricators: int = 1,
     slot: str = "15 min",
     pace: tuple[float, float, float] = (0.85, 1.0, 1.3),
@@ -432,6 +461,21 @@ def quantities(
     texts: Sequence[str], dimension: _Dimension, *, what: str = "quantity"
 ) -> NDArray[np.float64]: ...
 def quantity(text: str, dimension: _Dimension, *, what: str = "quantity") -> Measure: ...
+def quote(
+    job: Estimate,
+    *,
+    work: Sequence[str],
+    date: str,
+    vehicle: str = "",
+    customer: str = "",
+    number: str = "",
+    valid_days: int = 21,
+    binding: Literal["fixed", "estimate"] = "fixed",
+    deposit: float | str = 0.0,
+    assumptions: Sequence[str] = (),
+    exclusions: Sequence[str] = (),
+    ready_by: str | None = None,
+) -> Quote: ...
 def rank_adhesives(
     a: str,
     b: str,
@@ -450,6 +494,19 @@ def rank_materials(
     *,
     weights: Mapping[str, float] | None = None,
 ) -> list[Ranked]: ...
+def reprice(
+    lines: Sequence[tuple[str, tuple[str | float, ...], Sequence[str]]],
+    factors: Sequence[Sequence[float]] | NDArray[np.float64],
+    *,
+    causes: Mapping[str, tuple[str | float, ...]] = {},
+    currency: str,
+    margin: float | str | None = None,
+    markup: float | str | None = None,
+    minimum: float = 0.0,
+    cover: float | str | None = None,
+    draws: int = 1000,
+    seed: int = 1,
+) -> dict[str, NDArray[np.float64]]: ...
 @overload
 def show(
     values: float, dimension: _Dimension, *, units: _System = "metric", digits: int = 1
@@ -720,3 +777,7 @@ def _blank_drawing(blank: Blank, job: str, material: str, remark: str) -> Drawin
 def _blank_mirrored(blank: Blank) -> Blank: ...
 def _forms(part: TracedPart) -> list[Form]: ...
 def _measure_drawing(kind: str) -> Drawing: ...
+def variance_shares(
+    inputs: Mapping[str, Sequence[float] | NDArray[np.float64]],
+    result: Sequence[float] | NDArray[np.float64],
+) -> dict[str, float]: ...

@@ -21,7 +21,9 @@ __all__ = [
     "Materials",
     "Measure",
     "PotLife",
+    "PriceBreak",
     "Provenance",
+    "Quote",
     "Ranked",
     "Ready",
     "ReadyBand",
@@ -334,6 +336,42 @@ class Joint(Record):
     """Where a law was used outside its range."""
     sources: tuple[str, ...]
     """Sources of the numbers used."""
+
+
+class PriceBreak(Record):
+    """The price of a number of pieces."""
+
+    quantity: int
+    """Pieces."""
+    total_net: Record
+    """Net price of all: ``minor`` units and ``currency``."""
+    each_net: Record
+    """Net price of one, rounded; the total is what counts."""
+    hours_attended: float
+    """Attended hours of all."""
+
+
+class Quote(Record):
+    """A quote for the customer: neither cost nor margin, neither rates nor the chance of rework."""
+
+    terms: Record
+    """Its words: ``number``, ``customer``, ``vehicle``, ``work``, ``date``, ``assumptions`` ..."""
+    lines: tuple[Record, ...]
+    """Parts and work apart, each with ``name``, ``net`` and ``tax``; they add up exactly."""
+    net: Record
+    """Net price: ``minor`` units and ``currency``."""
+    tax: Record
+    """Tax."""
+    gross: Record
+    """Price with tax."""
+    range: tuple[Record, Record] | None
+    """From and to, with tax, where the price is an estimate."""
+    deposit: Record
+    """Paid when the work is ordered."""
+    valid_until: str
+    """Last day on which it can be accepted."""
+    ready_by: str | None
+    """Handed back by then in nine jobs of ten."""
 
 
 class Measure(Record):
@@ -684,7 +722,8 @@ class WorkPlan(Record):
     """Tasks by the clock, and the time that can be promised."""
 
     steps: tuple[Record, ...]
-    """By start: ``name``, ``start``, ``hands_off``, ``done``, ``hands`` (which pair)."""
+    """By start: ``name``, ``start``, ``hands_off``, ``done``, ``hands`` (which pair, if any),
+    ``start_s`` and ``pieces_s`` (stretches of work, from the first midnight)."""
     ready: str
     """Everything is done."""
     hand_back: str
@@ -699,6 +738,33 @@ class WorkPlan(Record):
     """Whether no order is done earlier by more than a second."""
     promise: Record
     """``p50``, ``p80``, ``p90``: handed back by then in five, eight, nine jobs of ten."""
+    fabricators: int
+    """Pairs of hands in the shop."""
+    open_s: tuple[tuple[float, float], ...]
+    """Opening hours from the start to the hand-back, from the first midnight. [s]"""
+
+    def draw(self) -> str:
+        """Draw the days: a lane for each pair of hands, and below them what runs on alone.
+
+        Returns
+        -------
+        str
+            An SVG document; blocks bear the number of the step.
+
+        Examples
+        --------
+        >>> day = {"monday": ["08:00-17:00"]}
+        >>> cut = {"name": "cut", "attended": "20 min"}
+        >>> mw.promise([cut], hours=day, start="2026-03-02T08:00").draw()[:4]
+        '<svg'
+        """
+        # Loaded here: the import of the package must stay light.
+        from mountwright.packet.lanes import lanes
+
+        return lanes("work", self.to_dict() | {"entries": self.to_dict()["steps"]})
+
+    def _repr_html_(self) -> str:
+        return self.draw()
 
 
 def _wrap(value: Any) -> Any:

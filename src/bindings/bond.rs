@@ -65,6 +65,13 @@ pub(super) struct Climate {
     times_s: Option<Vec<f64>>,
 }
 
+impl Climate {
+    /// The core's climate.
+    pub(super) const fn core(&self) -> &Core {
+        &self.core
+    }
+}
+
 #[pymethods]
 impl Climate {
     #[new]
@@ -174,6 +181,13 @@ pub(super) struct Cure {
     gap: Option<String>,
     overlap: String,
     faces: Vec<String>,
+}
+
+impl Cure {
+    /// The core's cure.
+    pub(super) const fn core(&self) -> &crate::bond::Cure {
+        &self.core
+    }
 }
 
 #[pymethods]

@@ -52,7 +52,10 @@ mod _core {
     #[pymodule_export]
     use super::bond::{Climate, Cure, conversion, cure, joint, rank_adhesives};
     #[pymodule_export]
-    use super::cost::{band, draw_costs, estimate, learning, quantiles};
+    use super::cost::{
+        band, blanks_to_start, draw_costs, estimate, learning, price_breaks, quantiles, quote,
+        reprice, variance_shares,
+    };
     #[pymodule_export]
     use super::drawing::{
         _blank_drawing, _blank_mirrored, _forms, _measure_drawing, Drawing, measure_sheet, trace,

@@ -6,6 +6,7 @@ use jiff::civil::DateTime;
 use pyo3::prelude::*;
 use serde::Serialize;
 
+use super::bond::{Climate as PyClimate, Cure as PyCure};
 use super::{long, record};
 use crate::climate::Climate;
 use crate::error::{Error, Result};
@@ -47,6 +48,8 @@ pub(super) struct PlainTask {
     #[pyo3(default)]
     wait: Option<TaskTime>,
     #[pyo3(default)]
+    cure: Option<Py<PyCure>>,
+    #[pyo3(default)]
     after: Vec<String>,
     #[pyo3(default)]
     may_split: bool,
@@ -65,9 +68,17 @@ impl PlainTask {
             part: None,
             kind: Kind::Cut,
             attended: self.attended.law(&what("attended"))?,
-            unattended: match &self.wait {
-                None => Unattended::None,
-                Some(time) => Unattended::Fixed(time.law(&what("wait"))?),
+            unattended: match (&self.wait, &self.cure) {
+                (None, None) => Unattended::None,
+                (Some(time), None) => Unattended::Fixed(time.law(&what("wait"))?),
+                (None, Some(cure)) => Unattended::Cure(Box::new(cure.get().core().clone())),
+                (Some(_), Some(_)) => {
+                    return Err(Error::Shape {
+                        what: format!("\"{}\"", self.name),
+                        given: "a wait and a cure".into(),
+                        allowed: "one of the two: a cure gives its own wait".into(),
+                    });
+                }
             },
             max_wait_s: limit.transpose()?.map(|wait| wait.value),
             id: self.name,
@@ -85,7 +96,9 @@ struct Step<'a> {
     start: DateTime,
     hands_off: DateTime,
     done: DateTime,
-    hands: u32,
+    hands: Option<u32>,
+    start_s: f64,
+    pieces_s: &'a [(f64, f64)],
 }
 
 /// The answer.
@@ -99,6 +112,8 @@ struct WorkPlan<'a> {
     bound: DateTime,
     proved: bool,
     promise: &'a Promise,
+    fabricators: u32,
+    open_s: Vec<(f64, f64)>,
 }
 
 /// Put tasks on the calendar in the order that is done earliest, and promise a time.
@@ -107,15 +122,18 @@ struct WorkPlan<'a> {
 /// ----------
 /// tasks : sequence of dict
 ///     ``name``; ``attended``, a time as text or a tuple of lowest, likeliest and highest; if wanted
-///     ``wait``, time that runs on alone after it (the same forms), ``after``, names of tasks that
-///     must be done before, ``may_split``, whether it may stop at closing time, ``max_wait``,
-///     longest time between the end of the last task before and its start.
+///     ``wait``, time that runs on alone after it (the same forms), or ``cure``, a :class:`Cure` whose
+///     length depends on when it starts, ``after``, names of tasks that must be done before,
+///     ``may_split``, whether it may stop at closing time, ``max_wait``, longest time between the end
+///     of the last task before and its start.
 /// hours : dict of str to sequence of str
 ///     Opening hours by weekday: ``{"monday": ["08:00-12:00", "13:00-17:00"]}``.
 /// start : str
 ///     When work may begin: ``"2026-03-02T08:00"``.
 /// closed : sequence of str, optional
 ///     Days closed: ``"2026-12-25"``.
+/// climate : Climate, optional
+///     The air of the shop by the hour; needed where a task has a cure.
 /// fabricators : int, default 1
 ///     Pairs of hands.
 /// slot : str, default "15 min"
@@ -132,7 +150,8 @@ struct WorkPlan<'a> {
 /// -------
 /// WorkPlan
 ///     ``steps`` by the clock, ``ready``, ``hand_back``, ``attended_s``, ``elapsed_s``, ``bound``
-///     (no order is done before), ``proved``, and ``promise`` with ``p50``, ``p80`` and ``p90``.
+///     (no order is done before), ``proved``, ``promise`` with ``p50``, ``p80`` and ``p90``; its
+///     ``draw()`` gives a picture of the days.
 ///
 /// Raises
 /// ------
@@ -141,7 +160,7 @@ struct WorkPlan<'a> {
 /// UnknownNameError
 ///     A task named in ``after`` or a weekday is not there.
 /// ShapeError
-///     Two tasks have one name, or a time of day is not one.
+///     Two tasks have one name, a time of day is not one, or a cure has no climate.
 /// UnitError
 ///     A text is not a time.
 /// OutOfRangeError
@@ -163,11 +182,21 @@ struct WorkPlan<'a> {
 /// ('2026-03-02T10:25:00', True)
 /// >>> [step.name for step in work.steps]
 /// ['cut', 'glue', 'trim']
+///
+/// A cure takes the night, and longer in a cold shop:
+///
+/// >>> glue = {"name": "glue", "attended": "20 min", "cure": mw.cure("epoxy-slow")}
+/// >>> hours = dict.fromkeys(("monday", "tuesday", "wednesday"), day)
+/// >>> for air in ("20 °C", "13 °C"):
+/// ...     climate = mw.Climate.steady(air)
+/// ...     print(mw.promise([glue], hours=hours, start="2026-03-02T08:00", climate=climate).hand_back)
+/// 2026-03-03T08:00:00
+/// 2026-03-03T...
 #[pyfunction]
 #[pyo3(signature = (
-    tasks, *, hours, start, closed = vec![], fabricators = 1, slot = "15 min",
+    tasks, *, hours, start, closed = vec![], climate = None, fabricators = 1, slot = "15 min",
     pace = (0.85, 1.0, 1.3), draws = 256, seed = 1
-), text_signature = "(tasks, *, hours, start, closed=(), fabricators=1, slot='15 min', \
+), text_signature = "(tasks, *, hours, start, closed=(), climate=None, fabricators=1, slot='15 min', \
 pace=(0.85, 1.0, 1.3), draws=256, seed=1)")]
 #[allow(clippy::too_many_arguments)] // keywords in Python
 pub(super) fn promise<'py>(
@@ -176,6 +205,7 @@ pub(super) fn promise<'py>(
     hours: BTreeMap<String, Vec<String>>,
     start: &str,
     closed: Vec<String>,
+    climate: Option<Py<PyClimate>>,
     fabricators: u32,
     slot: &str,
     pace: (f64, f64, f64),
@@ -200,8 +230,22 @@ pub(super) fn promise<'py>(
         high: pace.2,
     }
     .check("pace")?;
-    // No task here has a cure, so the air is not asked.
-    let climate = Climate::constant(293.15, 0.5)?;
+    let curing = |task: &Task| matches!(task.unattended, Unattended::Cure(_));
+    let climate = match climate {
+        Some(climate) => climate.get().core().clone(),
+        None if tasks.iter().any(curing) => {
+            return Err(Error::Shape {
+                what: "climate".into(),
+                given: "none".into(),
+                allowed:
+                    "the air of the shop, since a task has a cure: mw.Climate.steady(\"18 °C\")"
+                        .into(),
+            }
+            .into());
+        }
+        // Without a cure the air is not asked.
+        None => Climate::constant(293.15, 0.5)?,
+    };
     let (schedule, promise) = long::long(py, None, |_| {
         let bench = Bench {
             calendar: &calendar,
@@ -210,15 +254,16 @@ pub(super) fn promise<'py>(
         };
         order_and_promise(&tasks, pace, &bench, start_s, draws, seed)
     })?;
-    let plan = work_plan(&schedule, &promise, &tasks, &calendar)?;
+    let plan = work_plan(&schedule, &promise, &tasks, &calendar, fabricators)?;
     record::give(py, "WorkPlan", &plan)
 }
 
 fn work_plan<'a>(
-    schedule: &Schedule,
+    schedule: &'a Schedule,
     promise: &'a Promise,
     tasks: &'a [Task],
     calendar: &Calendar,
+    fabricators: u32,
 ) -> Result<WorkPlan<'a>> {
     let at = |s: f64| calendar.date_time(s);
     Ok(WorkPlan {
@@ -231,7 +276,9 @@ fn work_plan<'a>(
                     start: at(entry.start_s)?,
                     hands_off: at(entry.hands_off_s)?,
                     done: at(entry.done_s)?,
-                    hands: entry.hands,
+                    hands: (!entry.pieces.is_empty()).then_some(entry.hands),
+                    start_s: entry.start_s,
+                    pieces_s: &entry.pieces,
                 })
             })
             .collect::<Result<_>>()?,
@@ -242,11 +289,13 @@ fn work_plan<'a>(
         bound: at(schedule.bound_s)?,
         proved: schedule.proved,
         promise,
+        fabricators,
+        open_s: calendar.spans(schedule.start_s, schedule.hand_back_s),
     })
 }
 
 /// A civil date or time from its text.
-fn read<T: std::str::FromStr>(text: &str, what: &str, allowed: &str) -> Result<T> {
+pub(super) fn read<T: std::str::FromStr>(text: &str, what: &str, allowed: &str) -> Result<T> {
     text.parse().map_err(|_| Error::Shape {
         what: what.into(),
         given: format!("\"{}\"", text.chars().take(40).collect::<String>()),

@@ -1,6 +1,6 @@
 //! The estimate of a job: lines, overhead, rework, price, range.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::line::GROUPS;
 use super::{Asked, Group, Line, PricedOn, TaxBy, Terms};
@@ -44,7 +44,7 @@ impl Bill {
 }
 
 /// The part of the net price that falls to a group of lines, with its tax.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PriceLine {
     /// Which lines.
     pub group: Group,
@@ -55,7 +55,7 @@ pub struct PriceLine {
 }
 
 /// What a job costs and what it is sold for. Costs are in units of the currency, prices are money.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Estimate {
     /// The lines of the bill.
     pub lines: Vec<Line>,

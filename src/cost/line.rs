@@ -1,6 +1,6 @@
 //! The lines of a bill: amount times rate.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Range, Result, check};
 use crate::task::{Kind, Task};
@@ -16,7 +16,7 @@ use crate::task::{Kind, Task};
     Ord,
     Hash,
     Serialize,
-    serde::Deserialize,
+    Deserialize,
     schemars::JsonSchema,
 )]
 #[serde(rename_all = "kebab-case")]
@@ -56,7 +56,7 @@ impl Group {
 }
 
 /// One line of a bill.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Line {
     /// What it is.
     pub name: String,

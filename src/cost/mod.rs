@@ -18,4 +18,4 @@ pub use quote::{
 };
 pub use rates::{absorption_rate, capital_recovery, labour_rate, machine_rate, standard_time};
 pub use rework::{Bounded, bounded, jeffreys_mean, spares, tries_drawn, unbounded};
-pub use sample::{Sampler, UncertainLine};
+pub use sample::{Repriced, Sampler, UncertainLine};

@@ -1,6 +1,6 @@
 //! From cost to price, in one order: margin or markup, fees, minimum charge, discount, tax.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::Group;
 use crate::error::{Error, Range, Result, check};
@@ -63,7 +63,7 @@ pub enum Overhead {
 
 /// How tax is rounded; both are lawful in places, and a quote says which.
 #[derive(
-    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, serde::Deserialize, schemars::JsonSchema,
+    Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema,
 )]
 #[serde(rename_all = "kebab-case")]
 pub enum TaxBy {
@@ -125,7 +125,7 @@ pub struct Terms {
 }
 
 /// A net price on its way, before it is rounded to money.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Asked {
     /// What covers cost, earning and fees.
     pub earning_price: f64,

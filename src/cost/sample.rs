@@ -5,8 +5,10 @@ use rand_chacha::rand_core::Rng;
 use rayon::prelude::*;
 use serde::Serialize;
 
-use crate::error::{Error, Range, Result, check};
-use crate::spread::{Band, Law, Quantile, percentiles, stream};
+use super::{PricedOn, Terms};
+use crate::error::{Error, Range, Result, Watch, check};
+use crate::money::Money;
+use crate::spread::{Band, Law, Quantile, percentile, percentiles, stream};
 
 /// A line of a bill whose cost is not known exactly.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -46,6 +48,17 @@ pub struct Sampler {
     lines: Vec<(String, Quantile, Vec<usize>)>,
 }
 
+/// One of many quotes priced from the same draws.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Repriced {
+    /// Range of its cost.
+    pub cost: Band,
+    /// Net price.
+    pub net: Money,
+}
+
+/// Quotes between two looks at whether to go on.
+const CHUNK: usize = 256;
 /// Draws in a block: its columns stay in the first-level cache.
 const BLOCK: usize = 1024;
 /// Groups of blocks from which the error is taken.
@@ -111,34 +124,105 @@ impl Sampler {
     /// # Errors
     /// As [`Sampler::costs`], and [`Error::Shape`] unless there is one factor for each line, [`Error::OutOfRange`] for one that is negative or not finite.
     pub fn costs_with(&self, factors: &[f64], n: usize, seed: u64) -> Result<Vec<f64>> {
-        check(
-            "number of draws",
-            n as f64,
-            Range::new(1.0, MOST, ""),
-            "a million draws give four digits",
-        )?;
-        if factors.len() != self.lines.len() {
-            return Err(Error::Shape {
-                what: "factors".into(),
-                given: format!("{} numbers", factors.len()),
-                allowed: format!("one for each of {} lines", self.lines.len()),
-            });
-        }
-        for (at, &factor) in factors.iter().enumerate() {
-            let range = Range::new(0.0, 1e12, "");
-            check(
-                format!("factors[{at}]"),
-                factor,
-                range,
-                "a factor is zero or more",
-            )?;
-        }
+        check_count(n, MOST)?;
+        self.check_factors("factors", factors)?;
         let mut totals = vec![0.0; n];
         totals
             .par_chunks_mut(BLOCK)
             .enumerate()
             .for_each(|(block, totals)| self.block(factors, block as u64, seed, totals));
         Ok(totals)
+    }
+
+    /// Cost and price of many quotes that differ in quantities and rates: a factor on each line for each quote.
+    ///
+    /// All quotes see the same draws, so that they differ by what they ask for and not by luck. The lines hold the full cost, overhead too;
+    /// of the terms, earning, fees, minimum, discount and rounding are used.
+    ///
+    /// # Errors
+    /// As [`Sampler::costs_with`] and [`Terms::check`]; [`Error::OutOfRange`] where the draws would not fit memory, [`Error::Stopped`] when `watch` says so.
+    pub fn reprice(
+        &self,
+        quotes: &[Vec<f64>],
+        terms: &Terms,
+        n: usize,
+        seed: u64,
+        watch: &dyn Watch,
+    ) -> Result<Vec<Repriced>> {
+        terms.check()?;
+        check_count(n, MOST / self.lines.len().max(1) as f64)?;
+        for (at, factors) in quotes.iter().enumerate() {
+            self.check_factors(&format!("quotes[{at}]"), factors)?;
+        }
+        let columns = self.columns(n, seed);
+        let mut repriced = Vec::with_capacity(quotes.len());
+        for chunk in quotes.chunks(CHUNK) {
+            if !watch.go_on(repriced.len() as f64 / quotes.len() as f64) {
+                return Err(Error::Stopped);
+            }
+            let some: Vec<Repriced> = chunk
+                .par_iter()
+                .map(|factors| {
+                    let mut costs = vec![0.0; n];
+                    for (column, factor) in columns.iter().zip(factors) {
+                        for (cost, x) in costs.iter_mut().zip(column) {
+                            *cost += factor * x;
+                        }
+                    }
+                    let cost = percentiles(&costs)?;
+                    let basis = match terms.priced_on {
+                        PricedOn::Bill | PricedOn::Mean => cost.mean,
+                        PricedOn::Percentile { share } => percentile(&costs, share)?,
+                    };
+                    let net = terms.asked(basis).net_price;
+                    let net = Money::rounded(net, terms.currency, terms.rounding)?;
+                    Ok(Repriced { cost, net })
+                })
+                .collect::<Result<_>>()?;
+            repriced.extend(some);
+        }
+        Ok(repriced)
+    }
+
+    /// Draws of each line with its causes.
+    fn columns(&self, n: usize, seed: u64) -> Vec<Vec<f64>> {
+        let mut strata = [0_u32; BLOCK];
+        let mut columns = vec![vec![0.0; n]; self.lines.len()];
+        for (block, from) in (0_u64..).zip((0..n).step_by(BLOCK)) {
+            let to = (from + BLOCK).min(n);
+            let strata = &mut strata[..to - from];
+            let mut causes = vec![vec![0.0; to - from]; self.causes.len()];
+            for ((name, quantile), cause) in self.causes.iter().zip(&mut causes) {
+                draw(name, quantile, block, seed, strata, cause);
+            }
+            for ((name, quantile, own), column) in self.lines.iter().zip(&mut columns) {
+                let column = &mut column[from..to];
+                draw(name, quantile, block, seed, strata, column);
+                for &cause in own {
+                    column
+                        .iter_mut()
+                        .zip(&causes[cause])
+                        .for_each(|(x, c)| *x *= c);
+                }
+            }
+        }
+        columns
+    }
+
+    fn check_factors(&self, what: &str, factors: &[f64]) -> Result<()> {
+        if factors.len() != self.lines.len() {
+            return Err(Error::Shape {
+                what: what.into(),
+                given: format!("{} numbers", factors.len()),
+                allowed: format!("one for each of {} lines", self.lines.len()),
+            });
+        }
+        let range = Range::new(0.0, 1e12, "");
+        if let Some(at) = factors.iter().position(|factor| !range.holds(*factor)) {
+            let remedy = "a factor is zero or more";
+            check(format!("{what}[{at}]"), factors[at], range, remedy)?;
+        }
+        Ok(())
     }
 
     /// P10, P50, P90 and mean of `n` draws; the error is that of independent groups of draws, the largest of the three percentiles.
@@ -204,6 +288,17 @@ impl Sampler {
                 .for_each(|(total, x)| *total += factor * x);
         }
     }
+}
+
+fn check_count(n: usize, most: f64) -> Result<()> {
+    let remedy = "a million draws give four digits";
+    check(
+        "number of draws",
+        n as f64,
+        Range::new(1.0, most, ""),
+        remedy,
+    )?;
+    Ok(())
 }
 
 /// One column of a block.

@@ -1,13 +1,13 @@
 //! Percentiles of a result, with their sampling error.
 
 use rayon::prelude::*;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use statrs::distribution::{Binomial, DiscreteCDF};
 
 use crate::error::{Error, Range, Result, check};
 
 /// The range of a result: what is exceeded in nine, five and one of ten draws, its mean, and how well the draws know it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Band {
     /// One draw in ten is lower.
     pub p10: f64,

@@ -2,12 +2,14 @@
 
 use mountwright::Error;
 use mountwright::cost::{
-    Bill, Curve, Earning, Group, Learning, Line, Model, Overhead, PricedOn, Tax, TaxBy, Terms,
-    absorption_rate, bounded, capital_recovery, covering_price, cutter_wear, estimate,
-    labour_lines, labour_rate, machine_rate, net_material, spares, standard_time, tries_drawn,
-    unbounded,
+    Bill, Curve, Earning, Group, Learning, Line, Model, Overhead, PricedOn, Sampler, Tax, TaxBy,
+    Terms, UncertainLine, absorption_rate, bounded, capital_recovery, covering_price, cutter_wear,
+    estimate, labour_lines, labour_rate, machine_rate, net_material, spares, standard_time,
+    tries_drawn, unbounded,
 };
+use mountwright::error::Unwatched;
 use mountwright::money::Currency;
+use mountwright::spread::Law;
 
 const BAD: [f64; 3] = [f64::NAN, f64::INFINITY, -1.0];
 
@@ -187,6 +189,35 @@ fn an_empty_job_costs_nothing_or_the_minimum() {
         estimate(&empty, &least, None).unwrap().price_net.minor(),
         2500
     );
+}
+
+#[test]
+fn quotes_to_be_repriced_have_a_factor_for_each_line() {
+    let law = Law::Fixed { value: 5.0 };
+    let line = UncertainLine {
+        name: "a".into(),
+        law,
+        causes: vec![],
+    };
+    let sampler = Sampler::new(&[line], &[]).unwrap();
+    let terms = terms(Earning::Markup { share: 0.5 });
+    let price = |quotes: &[Vec<f64>], n| sampler.reprice(quotes, &terms, n, 1, &Unwatched);
+    assert!(price(&[], 10).unwrap().is_empty());
+    for quotes in [vec![vec![]], vec![vec![1.0], vec![1.0, 2.0]]] {
+        assert!(matches!(price(&quotes, 10), Err(Error::Shape { .. })));
+    }
+    for bad in [f64::NAN, -1.0, f64::INFINITY] {
+        assert!(matches!(
+            price(&[vec![bad]], 10),
+            Err(Error::OutOfRange { .. })
+        ));
+    }
+    for n in [0, usize::MAX] {
+        assert!(matches!(
+            price(&[vec![1.0]], n),
+            Err(Error::OutOfRange { .. })
+        ));
+    }
 }
 
 #[test]

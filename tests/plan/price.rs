@@ -7,6 +7,8 @@ use mountwright::shop::ShopFile;
 
 use super::{PODS, RINGS, SHOP, planned};
 
+const KICK: &str = include_str!("../../demo-data/kick-panels.toml");
+
 /// The text with lines added to its head, before the first table.
 fn headed(text: &str, lines: &str) -> String {
     let at = text.find("\n[[").unwrap();
@@ -173,6 +175,19 @@ fn the_vehicle_comes_in_twice() {
             .iter()
             .any(|n| n.text.contains("ask for it later"))
     );
+}
+
+#[test]
+fn the_demo_batch_is_quoted_to_the_end() {
+    let plan = planned(KICK, SHOP, 32).unwrap();
+    assert!(plan.parts.iter().all(|part| part.quantity == 3));
+    let quote = plan.quote.as_ref().unwrap();
+    assert_eq!((quote.sets, quote.breaks.len()), (3, 3));
+    assert_eq!(quote.breaks[1].net, quote.net);
+    assert_eq!(plan.promise.as_ref().unwrap().visits.len(), 2);
+    // Six blanks and a spare of each.
+    let placed = plan.layouts.iter().flat_map(|l| &l.layout.sheets_used);
+    assert_eq!(placed.map(|sheet| sheet.placements.len()).sum::<usize>(), 8);
 }
 
 #[test]

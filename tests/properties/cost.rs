@@ -5,8 +5,9 @@ use mountwright::cost::{
     TaxBy, Terms, UncertainLine, bounded, estimate, price_breaks, side_by_side, spares,
     tries_drawn,
 };
+use mountwright::error::Unwatched;
 use mountwright::money::Currency;
-use mountwright::spread::Law;
+use mountwright::spread::{Law, percentiles};
 use proptest::prelude::*;
 
 fn any_terms() -> impl Strategy<Value = Terms> {
@@ -175,6 +176,23 @@ proptest! {
         prop_assert!(doubled[7].total_cmp(&(2.0 * costs[7])).is_eq());
         let band = sampler.band(n, seed).unwrap();
         prop_assert!(band.p10 < band.p50 && band.p50 < band.p90 && band.error < variance.sqrt() * 0.05);
+    }
+
+    /// Re-priced quotes are those of draws taken one by one.
+    #[test]
+    fn many_quotes_are_priced_like_one(seed in any::<u64>(), first in 0.0..3.0_f64, second in 0.0..3.0_f64, n in 1_usize..1500) {
+        let law = Law::Triangular { low: 10.0, likely: 12.0, high: 20.0 };
+        let lines = ["a", "b"].map(|name| UncertainLine { name: name.into(), law, causes: vec![0] });
+        let pace = ("pace".to_string(), Law::Pert { low: 0.8, likely: 1.0, high: 1.5 });
+        let sampler = Sampler::new(&lines, &[pace]).unwrap();
+        let terms = Terms::plain(Currency::named("XTS").unwrap(), Earning::Margin { share: 0.4 });
+        let factors = vec![first, second];
+        let many = sampler.reprice(&[factors.clone(), vec![1.0, 1.0]], &terms, n, seed, &Unwatched).unwrap();
+        let one = percentiles(&sampler.costs_with(&factors, n, seed).unwrap()).unwrap();
+        // The same sums in the same order, but for a fused rounding.
+        prop_assert!((many[0].cost.p90 - one.p90).abs() <= 1e-9);
+        prop_assert!((many[0].cost.mean - one.mean).abs() <= 1e-9);
+        prop_assert!((many[0].net.major() - one.mean / 0.6).abs() <= 0.006);
     }
 
     #[test]

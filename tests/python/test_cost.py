@@ -1,6 +1,7 @@
 """Cost, learning, laws and promise against scipy and textbook figures, and their errors."""
 
 from typing import Any
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
@@ -38,6 +39,9 @@ def test_band_agrees_with_numpy_percentiles() -> None:
     expected = np.percentile(values, [10, 50, 90])
     np.testing.assert_allclose([band.p10, band.p50, band.p90], expected, rtol=1e-13)
     assert band.mean == pytest.approx(values.mean(), rel=1e-13)
+    # With alphap = betap = 1 scipy has the same definition, number 7 of Hyndman and Fan.
+    found = stats.mstats.mquantiles(values, [0.1, 0.5, 0.9], alphap=1, betap=1)
+    np.testing.assert_allclose([band.p10, band.p50, band.p90], found, rtol=1e-13)
     # The density at the P90 gives the error of independent draws; ranks scatter about it.
     p90 = stats.lognorm(1.0).ppf(0.9)
     exact = np.sqrt(0.09 / 997) / stats.lognorm(1.0).pdf(p90)
@@ -150,3 +154,201 @@ def test_tasks_that_cannot_be_say_so() -> None:
         mw.quantiles(("gauss", 0, 1), 0.5)
     with pytest.raises(mw.ShapeError):
         mw.quantiles(("pert", 0, 1), 0.5)
+
+
+def test_drawn_totals_have_the_moments_of_their_laws() -> None:
+    # Closed forms by scipy: lines times a shared cause, E[xy] = E[x]E[y], variance of the sum.
+    pace = stats.beta(1 + 4 * 0.2 / 0.7, 1 + 4 * 0.5 / 0.7, loc=0.8, scale=0.7)
+    lines = [stats.triang(0.2, loc=10, scale=10), stats.beta(1.8, 4.2, loc=10, scale=10)]
+    totals = mw.draw_costs(
+        [
+            ("a", ("triangular", 10, 12, 20), ["pace"]),
+            ("b", ("pert", 10, 12, 20), ["pace"]),
+            ("c", ("log-normal", 5, 0.3), []),
+        ],
+        causes={"pace": ("pert", 0.8, 1.0, 1.5)},
+        draws=200_000,
+    )
+    alone = stats.lognorm(0.3, scale=5)
+    mean, var = sum(law.mean() for law in lines), sum(law.var() for law in lines)
+    expected = pace.mean() * mean + alone.mean()
+    spread = var * (pace.var() + pace.mean() ** 2) + pace.var() * mean**2 + alone.var()
+    # 200 000 draws: the mean within six standard errors, the variance within 2 %.
+    assert totals.mean() == pytest.approx(expected, abs=6 * np.sqrt(spread / 200_000))
+    assert totals.var() == pytest.approx(spread, rel=0.02)
+
+
+def ishigami(x: Any) -> Any:
+    a, b, c = x
+    return np.sin(a) + 7 * np.sin(b) ** 2 + 0.1 * c**4 * np.sin(a)
+
+
+def test_variance_shares_are_those_of_the_ishigami_function() -> None:
+    law: tuple[str | float, ...] = ("uniform", 0.0, 2 * np.pi)
+    x = {name: mw.draw_costs([(name, law, [])], draws=8192) - np.pi for name in ("x1", "x2", "x3")}
+    shares = mw.variance_shares(x, ishigami(np.array(list(x.values()))))
+    # Closed form (Ishigami and Homma 1990) and scipy's estimator, which runs the function anew.
+    assert shares["x1"] == pytest.approx(0.313905, abs=0.02)
+    assert shares["x2"] == pytest.approx(0.442411, abs=0.02)
+    assert shares.get("x3", 0.0) < 0.02
+    uniform: Any = stats.uniform(-np.pi, 2 * np.pi)
+    sobol = stats.sobol_indices(func=ishigami, n=4096, dists=[uniform] * 3, rng=1)
+    np.testing.assert_allclose(
+        [shares.get(name, 0.0) for name in ("x1", "x2", "x3")], sobol.first_order, atol=0.03
+    )
+
+
+def test_a_quote_is_made_of_an_estimate() -> None:
+    draws = np.random.default_rng(1).triangular(60, 70, 110, size=2000)
+    job = mw.estimate(
+        [("sheet", "material", 1, "sheet", 20.0), ("work", "labour", 2, "h", 25.0)],
+        attended="2 h",
+        currency="XTS",
+        margin="30 %",
+        tax="20 %",
+        draws=draws,
+    )
+    words: dict[str, Any] = {"work": ["two pods"], "date": "2026-11-25"}
+    quote = mw.quote(job, binding="estimate", deposit=0.5, ready_by="2026-12-03T16:30", **words)
+    assert quote.gross == job.price_gross
+    assert sum(line.net.minor for line in quote.lines) == quote.net.minor
+    low, high = quote.range or (None, None)
+    assert low.minor <= quote.gross.minor <= high.minor  # type: ignore[union-attr]
+    assert quote.ready_by == "2026-12-03T16:30:00"
+    hidden = quote.to_json()
+    assert not any(word in hidden for word in ("cost", "margin", "rate", "loss"))
+    with pytest.raises(mw.ShapeError):
+        mw.quote(mw.Record({"price": 3}), **words)  # type: ignore[arg-type]
+    with pytest.raises(mw.ShapeError):
+        mw.quote(job, work=[], date="tomorrow")
+    with pytest.raises(mw.OutOfRangeError):
+        mw.quote(job, valid_days=0, **words)
+    with pytest.raises(mw.UnknownNameError):
+        mw.quote(job, binding="perhaps", **words)  # type: ignore[arg-type]
+    changed = job.to_dict()
+    changed["tax"]["currency"] = "coins"
+    with pytest.raises(mw.ShapeError, match="three capital letters"):
+        mw.quote(mw.Estimate(changed), **words)
+
+
+def test_overhead_exemption_and_cover_reach_the_price() -> None:
+    def job(**more: Any) -> mw.Estimate:
+        lines = [("sheet", "material", 1, "sheet", 40.0), ("work", "labour", 2, "h", 30.0)]
+        return mw.estimate(lines, attended="2 h", currency="XTS", margin="20 %", **more)
+
+    assert job(overhead_on_labour="50 %").overhead == pytest.approx(30.0)
+    assert job(tax="10 %", tax_exempt=["labour"]).tax.minor == 500
+    draws = np.linspace(80.0, 120.0, 1001)
+    sure = job(draws=draws, cover="90 %")
+    assert sure.price_net.minor == round(116 / 0.8 * 100)
+    with pytest.raises(mw.ShapeError, match="overhead"):
+        job(overhead_on_labour=0.5, overhead_per_hour=10)
+    with pytest.raises(mw.UnknownNameError):
+        job(rounding="up")
+    with pytest.raises(mw.OutOfRangeError):
+        job(overhead_on_labour=-0.1)
+
+
+def test_price_breaks_rise_in_all_and_fall_each() -> None:
+    def breaks(**more: Any) -> tuple[mw.PriceBreak, ...]:
+        options: dict[str, Any] = {
+            "quantities": [1, 2, 5, 10, 50],
+            "first": "40 min",
+            "set_up": "2 h",
+            "labour_per_hour": 34,
+            "currency": "XTS",
+            "margin": "40 %",
+        }
+        return mw.price_breaks([("sheet", "material", 0.2, "m²", 20.0)], **(options | more))
+
+    for slope in (0.8, 1.0):
+        for model in ("unit", "cumulative-average"):
+            prices = breaks(slope=slope, model=model)
+            totals = [price.total_net.minor for price in prices]
+            each = [price.each_net.minor for price in prices]
+            assert totals == sorted(totals)
+            assert each == sorted(each, reverse=True)
+    # Crawford at 80 %, units 1 and 2: 40 and 32 minutes.
+    assert breaks(slope=0.8)[1].hours_attended == pytest.approx(2 + 72 / 60)
+    with pytest.raises(mw.OutOfRangeError):
+        breaks(quantities=[0])
+    with pytest.raises(mw.OutOfRangeError):
+        breaks(labour_per_hour=-1)
+    with pytest.raises(mw.OutOfRangeError):
+        breaks(slope=0.3)
+    with pytest.raises(mw.UnknownNameError):
+        breaks(model="wright")
+
+
+def test_enough_blanks_are_the_binomial_quantile_of_scipy() -> None:
+    for good in (1, 2, 5, 20):
+        for fail in (0.05, 0.1, 0.3):
+            n = mw.blanks_to_start(good, fail)
+            assert stats.binom(n, 1 - fail).sf(good - 1) >= 0.95
+            assert n == good or stats.binom(n - 1, 1 - fail).sf(good - 1) < 0.95
+
+
+def test_a_cure_takes_longer_in_tonights_cold_shop() -> None:
+    def ready(night_c: float) -> str:
+        air = np.full(24, 273.15 + night_c)
+        air[8:18] = 293.15
+        work = mw.promise(
+            [
+                {"name": "glue", "attended": "30 min", "cure": mw.cure("epoxy-slow")},
+                {"name": "wrap", "attended": "30 min", "after": ["glue"]},
+            ],
+            hours={day: ["00:00-24:00"] for day in WEEK},
+            start="2026-03-02T16:00",
+            climate=mw.Climate(air, np.full(24, 0.5)),
+        )
+        return work.ready
+
+    warm, cold = ready(20.0), ready(12.0)
+    # Twelve hours at 20 °C, as the data sheet prints, after the half hour of work; then the wrap.
+    assert warm == "2026-03-03T05:00:00"
+    assert cold > warm
+    glue: dict[str, Any] = {"name": "glue", "attended": "30 min", "cure": mw.cure("epoxy-slow")}
+    with pytest.raises(mw.ShapeError, match="climate"):
+        mw.promise([glue], hours=WEEK, start="2026-03-02T08:00")
+    with pytest.raises(mw.ShapeError, match="a wait and a cure"):
+        mw.promise([glue | {"wait": "1 h"}], hours=WEEK, start="2026-03-02T08:00")
+    # Below its least temperature it never cures: the task is named.
+    climate = mw.Climate.steady("2 °C")
+    with pytest.raises(mw.ImpossibleError, match="glue"):
+        mw.promise([glue], hours=WEEK, start="2026-03-02T08:00", climate=climate)
+
+
+def test_the_days_are_drawn_in_lanes() -> None:
+    tasks: list[dict[str, Any]] = [
+        {"name": "cut", "attended": "90 min"},
+        {"name": "glue", "attended": "30 min", "wait": "20 h", "after": ["cut"]},
+        {"name": "saw", "attended": "3 h"},
+    ]
+    for fabricators in (1, 2):
+        work = mw.promise(tasks, hours=WEEK, start="2026-03-02T08:00", fabricators=fabricators)
+        root = ElementTree.fromstring(work.draw())
+        words = [text.text for text in root.iter("{http://www.w3.org/2000/svg}text")]
+        assert "Monday 2 March" in words
+        assert ("hands 2" in words) == (fabricators == 2)
+        assert work._repr_html_() == work.draw()
+
+
+def test_many_quotes_are_priced_from_the_same_draws() -> None:
+    laws: list[tuple[str | float, ...]] = [("triangular", 30, 40, 70), ("pert", 50, 60, 140)]
+    lines = [(f"line {i}", law, ["pace"]) for i, law in enumerate(laws)]
+    causes: dict[str, tuple[str | float, ...]] = {"pace": ("pert", 0.8, 1.0, 1.5)}
+    factors = np.random.default_rng(1).uniform(0.5, 2.0, size=(200, 2))
+    found = mw.reprice(lines, factors, causes=causes, currency="XTS", margin="40 %", draws=1000)
+    costs = mw.draw_costs(lines, causes=causes, draws=1000)
+    # A factor of one on both lines is the job itself.
+    plain = mw.reprice(lines, [[1, 1]], causes=causes, currency="XTS", margin="40 %", draws=1000)
+    assert plain["p90"][0] == pytest.approx(np.percentile(costs, 90))
+    assert plain["net"][0] == pytest.approx(costs.mean() / 0.6, abs=0.006)
+    np.testing.assert_allclose(found["net"], found["mean"] / 0.6, atol=0.006)
+    # More of everything never costs less.
+    more = mw.reprice(lines, factors * 1.1, causes=causes, currency="XTS", margin="40 %")
+    assert (more["net"] >= found["net"]).all()
+    with pytest.raises(mw.ShapeError):
+        mw.reprice(lines, [[1.0]], causes=causes, currency="XTS", margin="40 %")
+    with pytest.raises(mw.OutOfRangeError):
+        mw.reprice(lines, [[1.0, -1.0]], causes=causes, currency="XTS", margin="40 %")
