@@ -34,15 +34,19 @@ mod finish;
 mod fittings;
 mod formed;
 mod heat;
+mod laws;
 mod long;
 mod material;
 mod plan;
 mod promise;
 mod quantity;
+mod quote;
 mod record;
 mod router;
+mod sample;
 mod shape;
 mod shape_parts;
+mod terms;
 
 /// The compiled core of mountwright.
 #[pyo3::pymodule]
@@ -52,10 +56,7 @@ mod _core {
     #[pymodule_export]
     use super::bond::{Climate, Cure, conversion, cure, joint, rank_adhesives};
     #[pymodule_export]
-    use super::cost::{
-        band, blanks_to_start, draw_costs, estimate, learning, price_breaks, quantiles, quote,
-        reprice, variance_shares,
-    };
+    use super::cost::{blanks_to_start, estimate, learning};
     #[pymodule_export]
     use super::drawing::{
         _blank_drawing, _blank_mirrored, _forms, _measure_drawing, Drawing, measure_sheet, trace,
@@ -73,6 +74,8 @@ mod _core {
     #[pymodule_export]
     use super::heat::{Face, Layer, SlabHistory, Step, heat_slab};
     #[pymodule_export]
+    use super::laws::{band, quantiles, variance_shares};
+    #[pymodule_export]
     use super::material::{
         compare_materials, material, material_at, material_provenance, materials, measured_sheet,
         rank_materials,
@@ -84,7 +87,11 @@ mod _core {
     #[pymodule_export]
     use super::quantity::{quantities, quantity, show};
     #[pymodule_export]
+    use super::quote::{price_breaks, quote};
+    #[pymodule_export]
     use super::router::{card_template, router_template, routing, template_sizes};
+    #[pymodule_export]
+    use super::sample::{draw_costs, reprice};
     #[pymodule_export]
     use super::shape::{adapter_ring, panel, strap};
     #[pymodule_export]

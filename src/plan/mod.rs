@@ -25,6 +25,7 @@ mod practice;
 mod price;
 mod provenance;
 mod quote;
+mod repeats;
 mod result;
 mod ring;
 mod setup;
