@@ -299,51 +299,8 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         notes.extend(rack.into_iter().flat_map(|own| own.notes(name)));
     }
 
-    let cut_s: f64 = made
-        .blanks
-        .iter()
-        .map(|b| run.cutting_s(b.cut_length_m, b.thickness_m))
-        .sum();
     let layers = u32::try_from(made.blanks.len()).unwrap_or(u32::MAX);
-    let times = setup.shop.shop.times;
-    let stage = |name, kind, time, units, paced_s, set_up| Stage {
-        name,
-        kind,
-        time,
-        units,
-        paced_s,
-        set_up,
-    };
-    let cut = (times.cut_handling, &practice::CUT_HANDLING);
-    let pieces = (first, first + layers * count - 1);
-    let stages = [
-        stage(
-            "measure",
-            Kind::Measure,
-            (times.measure, &practice::MEASURE),
-            (first, first + places - 1),
-            0.0,
-            None,
-        ),
-        stage(
-            "router template",
-            Kind::Template,
-            (times.template, &practice::TEMPLATE),
-            (1, 1),
-            0.0,
-            None,
-        ),
-        stage(
-            "cut",
-            Kind::Cut,
-            cut,
-            pieces,
-            cut_s * f64::from(count),
-            Some(super::CUT_SET_UP),
-        ),
-    ];
-    let on_shelf = job.template == job::Template::OnShelf;
-    let mut last = run.stages(name, None, &with_template(stages.into(), on_shelf))?;
+    let mut last = cutting(run, job, &made, first, (places, count, layers))?;
     let kept_blanks = run.cut_spares(name, &made.blanks.iter().collect::<Vec<_>>())?;
     let mut glued = None;
     if layers > 1 {
@@ -411,6 +368,60 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         rework: again,
         notes,
     })
+}
+
+/// Measuring, the template and the cutting of all layers; gives the last task.
+fn cutting(
+    run: &mut Run,
+    job: &job::Ring,
+    made: &Ring,
+    first: u32,
+    (places, count, layers): (u32, u32, u32),
+) -> Result<String> {
+    let cut_s: f64 = made
+        .blanks
+        .iter()
+        .map(|b| run.cutting_s(b.cut_length_m, b.thickness_m))
+        .sum();
+    let times = run.setup.shop.shop.times;
+    let stage = |name, kind, time, units, paced_s, set_up| Stage {
+        name,
+        kind,
+        time,
+        units,
+        paced_s,
+        set_up,
+    };
+    let cut = (times.cut_handling, &practice::CUT_HANDLING);
+    let pieces = (first, first + layers * count - 1);
+    let stages = [
+        stage(
+            "measure",
+            Kind::Measure,
+            (times.measure, &practice::MEASURE),
+            (first, first + places - 1),
+            0.0,
+            None,
+        ),
+        stage(
+            "router template",
+            Kind::Template,
+            (times.template, &practice::TEMPLATE),
+            (1, 1),
+            0.0,
+            None,
+        ),
+        stage(
+            "cut",
+            Kind::Cut,
+            cut,
+            pieces,
+            cut_s * f64::from(count),
+            Some(super::CUT_SET_UP),
+        ),
+    ];
+    let on_shelf = job.template == job::Template::OnShelf;
+    run.stages(&job.name, None, &with_template(stages.into(), on_shelf))
 }
 
 /// What is printed beside the layers: a router template of the front layer, gaskets, a collar.

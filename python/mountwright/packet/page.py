@@ -148,11 +148,7 @@ def _part(
             for m in part["measured"]
         ],
         "pictures": [_picture(d) for d in drawings if d.part == part["name"] and d.kind == "face"],
-        "true_size": [
-            "drawings/" + d.file.removesuffix(".svg") + (".pdf" if d.pdf else ".svg")
-            for d in drawings
-            if d.part == part["name"] and d.kind in {"blank", "card", "template"}
-        ],
+        "true_size": any(d.part == part["name"] and d.pdf for d in drawings),
         "recipe": _recipe(recipe) if recipe else None,
         "strip": charts.get(f"charts/{stem}-strip.svg", ""),
         "window": charts.get(f"charts/{stem}-window.svg", ""),
@@ -432,7 +428,9 @@ def _remarks(plan: Fields) -> list[Fields]:
     found: list[Fields] = []
     for part in plan["parts"]:
         for holder in (part["blank"], part["recipe"], part["joint"]):
-            found += holder["notes"] if holder else []
+            # How a blank is cut stands on its drawing.
+            notes = holder["notes"] if holder else []
+            found += [note for note in notes if note["about"] not in {"routing", "removal"}]
     unique: list[Fields] = []
     for note in [*found, *plan["notes"]]:
         if note not in unique:
