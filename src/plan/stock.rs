@@ -7,8 +7,8 @@ use crate::error::{Error, Result, Watch};
 use crate::shop::CutBy;
 use crate::stock::{self, Ask, Method, Offcut, Part, SheetKind};
 
-/// Tried positions for each layout of a plan: some 20 ms, enough for the few parts of a job.
-const EFFORT: u64 = 400_000;
+/// Share of the usual effort for each layout of a plan: some 20 ms, enough for the few parts of a job.
+const EFFORT_SHARE: u64 = 10;
 
 /// Marks a whole sheet that stands in the rack already.
 const IN_RACK: &str = ", in the rack";
@@ -162,11 +162,15 @@ fn ask(setup: &Setup, material: &str, thickness_m: f64, cuts: &[&Cut], seed: u64
         if on_hand > 0 {
             sheets.push(kind(format!("{}{IN_RACK}", sheet.name), Some(on_hand), 0));
         }
-        sheets.push(kind(
-            sheet.name.clone(),
-            None,
-            sheet.days_to_arrive.unwrap_or(0),
-        ));
+        // What comes from the merchant comes with a delivery, which an offcut or a sheet in the rack saves.
+        sheets.push(SheetKind {
+            freight: shop.rates.delivery.unwrap_or(0.0),
+            ..kind(
+                sheet.name.clone(),
+                None,
+                sheet.days_to_arrive.unwrap_or(0),
+            )
+        });
     }
     let per_m2 = setup.price_per_m2(material, thickness_m).unwrap_or(0.0);
     let worth = cutting.offcut_worth.si();
@@ -180,6 +184,7 @@ fn ask(setup: &Setup, material: &str, thickness_m: f64, cuts: &[&Cut], seed: u64
         })
         .collect();
     let passes = (thickness_m / cutting.pass_depth.si()).ceil().max(1.0);
+    let usual = Ask::new(blanks, sheets, method(cutting.by));
     Ask {
         offcuts,
         kerf_m: cutting.kerf.si(),
@@ -188,7 +193,7 @@ fn ask(setup: &Setup, material: &str, thickness_m: f64, cuts: &[&Cut], seed: u64
         recovery_fraction: worth,
         cutting_rate_per_m: passes / cutting.feed.si() / 3600.0 * setup.an_hour(),
         seed,
-        effort: EFFORT,
-        ..Ask::new(blanks, sheets, method(cutting.by))
+        effort: usual.effort / EFFORT_SHARE,
+        ..usual
     }
 }

@@ -2,70 +2,13 @@
 
 use serde::Serialize;
 
+use super::layout::Area;
+use super::method::{KEEP_LENGTH, KEEP_WIDTH, Method};
+use super::shapes::is_rectangle;
+use super::sheet::{Offcut, SheetKind, Sold};
 use crate::error::{Error, Range, Result, check};
 use crate::outline::{Chain, Outline, Point};
 pub use crate::shape::Turns;
-use crate::sourced::{Constant, Standing};
-
-/// How the sheet is cut; decides the kind of layout and the order of cutting.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Method {
-    /// A hand-held router along a template or fence: free shapes.
-    HandRouter,
-    /// A saw, or scoring and snapping: straight cuts from edge to edge of the piece in hand.
-    Saw,
-    /// A router on a machine: free shapes.
-    Cnc,
-}
-
-const fn usual(name: &'static str, value: f64, low: f64, high: f64) -> Constant {
-    Constant {
-        name,
-        value,
-        low,
-        high,
-        unit: "m",
-        source: "common practice, no source",
-        standing: Standing::CommonPractice,
-    }
-}
-
-const KERF_HAND_ROUTER: Constant = usual("stock.kerf.hand_router", 6.35e-3, 3.175e-3, 12.7e-3);
-const KERF_SAW: Constant = usual("stock.kerf.saw", 3.0e-3, 0.5e-3, 4.0e-3);
-const KERF_CNC: Constant = usual("stock.kerf.cnc", 3.175e-3, 1.5e-3, 6.35e-3);
-const SPACING_HAND_ROUTER: Constant = usual("stock.spacing.hand_router", 12.0e-3, 6.0e-3, 25.0e-3);
-const SPACING_CNC: Constant = usual("stock.spacing.cnc", 5.0e-3, 3.0e-3, 10.0e-3);
-const TRIM: Constant = usual("stock.trim", 5.0e-3, 0.0, 15.0e-3);
-/// Least width of a remnant that is worth a place in the rack. [m]
-const KEEP_WIDTH: Constant = usual("stock.keep.width", 0.1, 0.05, 0.3);
-/// Least length of a remnant that is worth a place in the rack. [m]
-const KEEP_LENGTH: Constant = usual("stock.keep.length", 0.3, 0.1, 0.6);
-
-impl Method {
-    /// The usual width of the cut. [m]
-    pub const fn kerf(self) -> Constant {
-        match self {
-            Self::HandRouter => KERF_HAND_ROUTER,
-            Self::Saw => KERF_SAW,
-            Self::Cnc => KERF_CNC,
-        }
-    }
-
-    /// The usual least distance between two parts: one cut for a saw, room for the base and the clamps for a router. [m]
-    pub const fn spacing(self) -> Constant {
-        match self {
-            Self::HandRouter => SPACING_HAND_ROUTER,
-            Self::Saw => KERF_SAW,
-            Self::Cnc => SPACING_CNC,
-        }
-    }
-
-    /// The usual strip that is cut off each edge of a sheet before its edge is trusted. [m]
-    pub const fn trim(self) -> Constant {
-        TRIM
-    }
-}
 
 /// A part to be laid, and how many of it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -127,85 +70,6 @@ pub(super) fn rectangle(width_m: f64, height_m: f64) -> Outline {
     )
 }
 
-/// A kind of sheet that can be bought. Half and quarter sheets are kinds of their own.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct SheetKind {
-    /// Name, unique among sheets and offcuts.
-    pub name: String,
-    /// Width. [m]
-    pub width_m: f64,
-    /// Height. [m]
-    pub height_m: f64,
-    /// Price of one whole sheet. [currency]
-    pub price: f64,
-    /// How many can be had; `None`: as many as needed.
-    pub in_stock: Option<u32>,
-    /// Added to the price of each: cutting at the merchant's, freight. [currency]
-    pub cut_fee: f64,
-    /// Days until it is there; 0: on the rack.
-    pub days_to_arrive: f64,
-    /// Sold by length: only the height that the parts need is bought, at its share of `price`, and nothing of it is kept.
-    pub cut_to_length: bool,
-}
-
-impl SheetKind {
-    /// A whole sheet, as many as needed, without fees, on the rack.
-    pub fn new(name: impl Into<String>, width_m: f64, height_m: f64, price: f64) -> Self {
-        Self {
-            name: name.into(),
-            width_m,
-            height_m,
-            price,
-            in_stock: None,
-            cut_fee: 0.0,
-            days_to_arrive: 0.0,
-            cut_to_length: false,
-        }
-    }
-
-    /// The sheet halved across its longer side, at half the price and `cut_fee` more for each half.
-    #[must_use]
-    pub fn halved(&self, cut_fee: f64) -> Self {
-        let mut half = self.clone();
-        half.name = format!("half {}", self.name);
-        half.price = self.price / 2.0;
-        half.cut_fee = self.cut_fee + cut_fee;
-        if self.height_m >= self.width_m {
-            half.height_m = self.height_m / 2.0;
-        } else {
-            half.width_m = self.width_m / 2.0;
-        }
-        half
-    }
-}
-
-/// A piece left from earlier work; there is one of each.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Offcut {
-    /// Name, unique among sheets and offcuts.
-    pub name: String,
-    /// Its outline; cutouts in it are its holes.
-    pub outline: Outline,
-    /// What it is worth on the shelf: taking it costs this. [currency]
-    pub shelf_value: f64,
-}
-
-impl Offcut {
-    /// A rectangular offcut.
-    pub fn rectangle(
-        name: impl Into<String>,
-        width_m: f64,
-        height_m: f64,
-        shelf_value: f64,
-    ) -> Self {
-        Self {
-            name: name.into(),
-            outline: rectangle(width_m, height_m),
-            shelf_value,
-        }
-    }
-}
-
 /// All that a layout needs to know: one material, one thickness.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Ask {
@@ -229,16 +93,20 @@ pub struct Ask {
     pub recovery_fraction: f64,
     /// Cost of cutting. [currency/m]
     pub cutting_rate_per_m: f64,
+    /// What each day of waiting for a sheet costs: the latest that is bought counts. [currency/day]
+    pub waiting_rate_per_day: f64,
     /// Only sheets that arrive within this many days are bought; `None`: any.
     pub within_days: Option<f64>,
     /// Seed of the search: the same ask gives the same layout.
     pub seed: u64,
-    /// How long to search, in tried positions of a rectangle; one of an outline counts as twenty.
+    /// How long to search, in tried positions of a part.
     pub effort: u64,
 }
 
-/// Effort of a layout where none is asked for: about a tenth of a second of rectangles. [tried positions]
+/// Effort of a layout of rectangles where none is asked for: about a tenth of a second. [tried positions]
 pub const DEFAULT_EFFORT: u64 = 4_000_000;
+/// The same where some part is no rectangle: a position of an outline takes longer. [tried positions]
+pub const DEFAULT_OUTLINE_EFFORT: u64 = 200_000;
 
 const MOST_PARTS: f64 = 100_000.0;
 const SIZE: Range = Range::new(1e-4, 20.0, "m");
@@ -247,6 +115,7 @@ const MONEY: Range = Range::new(0.0, 1e9, "currency");
 impl Ask {
     /// An ask with the usual kerf, spacing and trim of the method, remnants from 100 x 300 mm at half their price.
     pub fn new(blanks: Vec<Part>, sheets: Vec<SheetKind>, method: Method) -> Self {
+        let boxes = method == Method::Saw || blanks.iter().all(|b| is_rectangle(&b.outline));
         Self {
             blanks,
             sheets,
@@ -258,9 +127,14 @@ impl Ask {
             keep_least_m: (KEEP_WIDTH.value, KEEP_LENGTH.value),
             recovery_fraction: 0.5,
             cutting_rate_per_m: 0.0,
+            waiting_rate_per_day: 0.0,
             within_days: None,
             seed: 1,
-            effort: DEFAULT_EFFORT,
+            effort: if boxes {
+                DEFAULT_EFFORT
+            } else {
+                DEFAULT_OUTLINE_EFFORT
+            },
         }
     }
 
@@ -294,6 +168,12 @@ impl Ask {
             self.cutting_rate_per_m,
             MONEY,
             "give the cost of one metre of cut",
+        )?;
+        check(
+            "waiting_rate_per_day",
+            self.waiting_rate_per_day,
+            MONEY,
+            "give the cost of one day of waiting",
         )?;
         if let Some(days) = self.within_days {
             check(
@@ -336,27 +216,40 @@ impl Ask {
         for (i, sheet) in self.sheets.iter().enumerate() {
             let at = |field: &str| format!("sheets[{i}].{field}");
             unique(&mut names, at("name"), &sheet.name)?;
-            check(at("width_m"), sheet.width_m, SIZE, "measure the sheet")?;
-            check(at("height_m"), sheet.height_m, SIZE, "measure the sheet")?;
-            check(
-                at("price"),
-                sheet.price,
-                MONEY,
-                "give the price of one sheet",
-            )?;
-            check(
-                at("cut_fee"),
-                sheet.cut_fee,
-                MONEY,
-                "give the fee for one sheet",
-            )?;
             let days = Range::new(0.0, 1e4, "days");
-            check(
-                at("days_to_arrive"),
-                sheet.days_to_arrive,
-                days,
-                "ask the merchant",
-            )?;
+            for (field, value, range, remedy) in [
+                ("width_m", sheet.width_m, SIZE, "measure the sheet"),
+                ("height_m", sheet.height_m, SIZE, "measure the sheet"),
+                ("price", sheet.price, MONEY, "give the price of one sheet"),
+                (
+                    "cut_fee",
+                    sheet.cut_fee,
+                    MONEY,
+                    "give the fee for one sheet",
+                ),
+                (
+                    "freight",
+                    sheet.freight,
+                    MONEY,
+                    "give the cost of one delivery",
+                ),
+                (
+                    "days_to_arrive",
+                    sheet.days_to_arrive,
+                    days,
+                    "ask the merchant",
+                ),
+            ] {
+                check(at(field), value, range, remedy)?;
+            }
+            checked_areas(&at("bad_areas"), &sheet.bad_areas)?;
+            if sheet.sold != Sold::Whole && !sheet.bad_areas.is_empty() {
+                return Err(Error::Shape {
+                    what: at("bad_areas"),
+                    given: "bad areas of a sheet that is cut to order".into(),
+                    allowed: "bad areas of whole sheets and offcuts".into(),
+                });
+            }
         }
         for (i, offcut) in self.offcuts.iter().enumerate() {
             let at = |field: &str| format!("offcuts[{i}].{field}");
@@ -368,9 +261,30 @@ impl Ask {
                 "give what it is worth",
             )?;
             checked_outline(&at("outline"), &offcut.outline)?;
+            checked_areas(&at("bad_areas"), &offcut.bad_areas)?;
         }
         Ok(())
     }
+}
+
+fn checked_areas(what: &str, areas: &[Area]) -> Result<()> {
+    let place = Range::new(-20.0, 20.0, "m");
+    for (i, area) in areas.iter().enumerate() {
+        for (field, value, range) in [
+            ("x_m", area.x_m, place),
+            ("y_m", area.y_m, place),
+            ("width_m", area.width_m, SIZE),
+            ("height_m", area.height_m, SIZE),
+        ] {
+            check(
+                format!("{what}[{i}].{field}"),
+                value,
+                range,
+                "measure the bad area",
+            )?;
+        }
+    }
+    Ok(())
 }
 
 fn unique(names: &mut std::collections::BTreeSet<String>, what: String, name: &str) -> Result<()> {

@@ -3,12 +3,16 @@
 use super::choice::Choice;
 use super::fit::{Filler, Fit, Style, start_order};
 use super::grid::{Dice, Pattern, Problem, Um};
-use super::nest::{Nest, Pose, inset, rectangle};
+use super::nest::{End, Nest, Pose, Room};
+use super::search::LARGEST_SLICE;
 use super::shapes::Shapes;
+use super::sheet::Sold;
 use super::solution::Solution;
 
 /// How far an edge is pushed in where outlines are laid, as a share of what is used: at first, and at last.
-const PUSH: (f64, f64) = (0.03, 3e-4);
+const PUSH: (f64, f64) = (0.08, 4e-4);
+/// The same after the search was stuck at the last.
+const PUSH_AGAIN: f64 = 3e-3;
 
 /// A choice of boards under search.
 #[derive(Debug)]
@@ -23,10 +27,20 @@ pub(super) struct Attempt<'a> {
     /// Which edge is pushed in next, and how far.
     push: usize,
     share: f64,
+    /// Whether outlines change places before the next search, because the last was stuck.
+    disturbed: bool,
 }
 
-/// Patterns of the boards, and what is left over.
-type Tried = (Vec<Pattern>, Vec<usize>);
+/// What a slice of the search came to.
+#[derive(Debug)]
+pub(super) enum Tried {
+    /// Patterns of the boards, and what is left over, where that could be better than the best.
+    Found(Vec<Pattern>, Vec<usize>),
+    /// Nothing so far; to be gone on with.
+    Open,
+    /// Nothing, and no more is to be expected.
+    Failed,
+}
 
 impl<'a> Attempt<'a> {
     pub(super) fn new(problem: &Problem, choice: Choice) -> Self {
@@ -38,21 +52,23 @@ impl<'a> Attempt<'a> {
             whole: None,
             push: 0,
             share: PUSH.0,
+            disturbed: false,
         }
     }
 
-    /// Goes on for `effort` positions; gives what could be better than `best`.
+    /// Goes on for `effort` positions.
     pub(super) fn run(
         &mut self,
         filler: &mut Filler<'a>,
         best: &Solution,
         effort: u64,
-    ) -> Option<Tried> {
+        go_on: &dyn Fn() -> bool,
+    ) -> Tried {
         match &filler.problem.shapes {
-            Some(shapes) if filler.dice.below(8) > 0 => {
+            Some(shapes) if self.whole.is_some() || filler.dice.below(8) > 0 => {
                 self.run_outlines(shapes, filler, best, effort)
             }
-            _ => self.run_boxes(filler, best, effort),
+            _ => self.run_boxes(filler, best, effort, go_on),
         }
     }
 
@@ -60,13 +76,22 @@ impl<'a> Attempt<'a> {
     pub(super) fn take_over(&mut self, problem: &Problem, best: &Solution) {
         let mine: Vec<usize> = best.used.iter().map(|u| u.0).collect();
         if problem.shapes.is_some() && best.left.is_empty() && mine == self.choice.boards {
-            self.whole = Some(best.used.iter().map(|u| u.1.clone()).collect());
-            self.push_in(problem, false);
+            let patterns: Vec<Pattern> = best.used.iter().map(|u| u.1.clone()).collect();
+            if self.whole.as_ref() != Some(&patterns) {
+                self.whole = Some(patterns);
+                self.push_in(problem, false);
+            }
         }
     }
 
     /// Lays boxes, now and then from a new start.
-    fn run_boxes(&mut self, filler: &mut Filler, best: &Solution, effort: u64) -> Option<Tried> {
+    fn run_boxes(
+        &mut self,
+        filler: &mut Filler,
+        best: &Solution,
+        effort: u64,
+        go_on: &dyn Fn() -> bool,
+    ) -> Tried {
         let problem = filler.problem;
         let fit = match self.boxes.take() {
             Some(fit) if filler.dice.below(2) == 0 => self.boxes.insert(fit),
@@ -96,8 +121,19 @@ impl<'a> Attempt<'a> {
                 ))
             }
         };
-        fit.run(filler, effort);
-        (fit.left_area() <= best.left_area).then(|| fit.best(problem))
+        let stop = filler.effort + effort;
+        while filler.effort < stop {
+            let slice = (stop - filler.effort).min(LARGEST_SLICE);
+            if fit.run(filler, slice) || !go_on() {
+                break;
+            }
+        }
+        if fit.left_area() <= best.left_area {
+            let (patterns, left) = fit.best(problem);
+            Tried::Found(patterns, left)
+        } else {
+            Tried::Failed
+        }
     }
 
     /// Lays outlines: from where they lay on the same boards before, the rest anywhere.
@@ -107,34 +143,54 @@ impl<'a> Attempt<'a> {
         filler: &mut Filler<'a>,
         best: &Solution,
         effort: u64,
-    ) -> Option<Tried> {
+    ) -> Tried {
         let problem = filler.problem;
-        let nest = match self.outlines.take() {
-            Some(nest) if filler.dice.below(8) > 0 => self.outlines.insert(nest),
-            _ => {
-                let inner: Vec<(f64, f64)> = self
-                    .sizes
-                    .iter()
-                    .map(|s| ((s.0 - problem.gap) as f64, (s.1 - problem.gap) as f64))
-                    .collect();
-                let boards = inner.iter().map(|&s| inset(rectangle(s), 0.0)).collect();
-                let poses = self.start(shapes, problem, best, &inner, &mut filler.dice);
-                let choices = problem
-                    .items
-                    .iter()
-                    .map(|i| i.variants.as_slice())
-                    .collect();
-                self.outlines.insert(Nest::new(
-                    shapes,
-                    choices,
-                    (boards, inner),
-                    problem.gap,
-                    poses,
-                ))
+        let nest = if let Some(nest) = self.outlines.take() {
+            self.outlines.insert(nest)
+        } else {
+            let rooms = self.rooms(problem);
+            let poses = self.start(shapes, problem, best, &rooms, &mut filler.dice);
+            let choices = problem.items.iter().map(|i| i.variants.as_slice());
+            let mut nest = Nest::new(shapes, choices.collect(), rooms, problem.gap, poses);
+            if std::mem::take(&mut self.disturbed) {
+                nest.disturb(&mut filler.dice);
             }
+            self.outlines.insert(nest)
         };
-        let whole = nest.run(&mut filler.dice, &mut filler.effort, effort);
-        whole.then(|| (nest.patterns(problem), vec![]))
+        match nest.run(&mut filler.dice, &mut filler.effort, effort) {
+            End::Whole => {
+                let patterns = nest.patterns(problem);
+                self.outlines = None;
+                Tried::Found(patterns, vec![])
+            }
+            End::Spent => Tried::Open,
+            End::Stuck => {
+                self.outlines = None;
+                Tried::Failed
+            }
+        }
+    }
+
+    /// Where outlines may lie on each board.
+    fn rooms(&self, problem: &Problem) -> Vec<Room> {
+        let length = |um: Um| (um - problem.gap) as f64;
+        let boards = self.choice.boards.iter().zip(&self.sizes);
+        boards
+            .map(|(&b, &(w, h))| {
+                let board = &problem.boards[b];
+                let size = (length(w), length(h));
+                let Some(clear) = &board.clear else {
+                    return Room::rectangle(size, 0.0);
+                };
+                let room = Room::new(clear.edges.clone(), 0.0, clear.frame)
+                    .blocked(b, problem.trim as f64);
+                if (w, h) == (board.w, board.h) {
+                    room
+                } else {
+                    room.pushed_in(size)
+                }
+            })
+            .collect()
     }
 
     fn start(
@@ -142,17 +198,17 @@ impl<'a> Attempt<'a> {
         shapes: &Shapes,
         problem: &Problem,
         best: &Solution,
-        inner: &[(f64, f64)],
+        rooms: &[Room],
         dice: &mut Dice,
     ) -> Vec<Pose> {
         let mut poses: Vec<Option<Pose>> = vec![None; problem.items.len()];
         // Boards of the best layout, each for one board of the same kind here.
-        let mut known: Vec<Option<&Pattern>> = vec![None; inner.len()];
+        let mut known: Vec<Option<&Pattern>> = vec![None; rooms.len()];
         if let Some(whole) = &self.whole {
             known = whole.iter().map(Some).collect();
         } else {
             for (kind, pattern) in &best.used {
-                let free = (0..inner.len())
+                let free = (0..rooms.len())
                     .find(|&b| known[b].is_none() && self.choice.boards[b] == *kind);
                 if let Some(b) = free {
                     known[b] = Some(pattern);
@@ -160,7 +216,13 @@ impl<'a> Attempt<'a> {
             }
         }
         for (board, pattern) in known.iter().enumerate() {
-            for spot in pattern.iter().flat_map(|p| &p.spots) {
+            let Some(pattern) = pattern else { continue };
+            // What lies beyond a line moves by as much as the edge is pushed in, so that overlaps arise at the line only.
+            let used = pattern.used();
+            let (w, h) = self.sizes[board];
+            let (dx, dy) = ((used.0 - w).max(0), (used.1 - h).max(0));
+            let line = (dice.share() * w as f64, dice.share() * h as f64);
+            for spot in &pattern.spots {
                 let alike = |&&v: &&usize| {
                     let v = &shapes.variants[v];
                     v.flipped == spot.flipped && (v.turn_rad - spot.turn_rad).abs() < 1e-9
@@ -170,10 +232,18 @@ impl<'a> Attempt<'a> {
                 else {
                     continue;
                 };
+                let middle = (
+                    spot.x as f64 + spot.w as f64 / 2.0,
+                    spot.y as f64 + spot.h as f64 / 2.0,
+                );
+                let shift = |middle: f64, line: f64, by: Um| if middle > line { by } else { 0 };
                 poses[spot.item] = Some(Pose {
                     board,
                     variant,
-                    at: (spot.x as f64, spot.y as f64),
+                    at: (
+                        (spot.x - shift(middle.0, line.0, dx)) as f64,
+                        (spot.y - shift(middle.1, line.1, dy)) as f64,
+                    ),
                 });
             }
         }
@@ -182,18 +252,13 @@ impl<'a> Attempt<'a> {
             .zip(&problem.items)
             .map(|(pose, item)| {
                 let mut pose = pose.unwrap_or_else(|| {
-                    let board = dice.below(inner.len());
+                    let board = dice.below(rooms.len());
                     let variant = item.variants[dice.below(item.variants.len())];
-                    let at = (dice.share() * inner[board].0, dice.share() * inner[board].1);
+                    let at = rooms[board].anywhere(shapes.variants[variant].size, dice);
                     Pose { board, variant, at }
                 });
-                // Pushed in with the edge.
-                let (w, h) = shapes.variants[pose.variant].size;
-                let room = inner[pose.board];
-                pose.at = (
-                    pose.at.0.min((room.0 - w).max(0.0)),
-                    pose.at.1.min((room.1 - h).max(0.0)),
-                );
+                let size = shapes.variants[pose.variant].size;
+                pose.at = rooms[pose.board].nearest(pose.at, size);
                 pose
             })
             .collect()
@@ -208,8 +273,9 @@ impl<'a> Attempt<'a> {
         if failed {
             self.share /= 2.0;
             if problem.shapes.is_none() || self.share < PUSH.1 {
-                self.share = PUSH.0;
+                self.share = PUSH_AGAIN;
                 self.push += 1;
+                self.disturbed = true;
             }
         }
         let by = |length: Um| {
@@ -229,17 +295,19 @@ impl<'a> Attempt<'a> {
             let board = &problem.boards[self.choice.boards[at]];
             let (w, h) = whole[at].used();
             let cleared = problem.keep_least.0 + problem.gap;
-            let size = if !upwards {
+            let size = if !upwards && board.sold == Sold::ToSize {
+                (by(w), board.h)
+            } else if !upwards {
                 (by(w).min(board.w - cleared), board.h)
-            } else if board.by_length {
+            } else if board.sold != Sold::Whole {
                 (board.w, by(h))
             } else {
                 (board.w, by(h).min(board.h - cleared))
             };
-            let useful = if board.by_length {
-                upwards
-            } else {
-                board.keep_per_m2 > 0.0
+            let useful = match board.sold {
+                Sold::Whole => board.keep_per_m2 > 0.0,
+                Sold::ByLength => upwards,
+                Sold::ToSize => true,
             };
             if useful && size.0 > 0 && size.1 > 0 && !whole[at].spots.is_empty() {
                 let mut pushed = sizes(problem, &self.choice.boards);
@@ -247,8 +315,8 @@ impl<'a> Attempt<'a> {
                 if pushed != self.sizes {
                     self.sizes = pushed;
                     self.boxes = None;
-                    self.outlines = None;
                 }
+                self.outlines = None;
                 return true;
             }
             self.push += 1;

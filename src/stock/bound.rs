@@ -1,6 +1,8 @@
 //! What no layout can beat: by area over the kinds of board, and by dual feasible functions on one kind.
 
-use super::grid::{Board, Item, Problem, Um, metres};
+use super::board::Board;
+use super::grid::{Item, Problem, Um, metres};
+use super::sheet::Sold;
 
 /// At most so many thresholds of each function; every one gives a valid bound.
 const THRESHOLDS: usize = 12;
@@ -214,32 +216,30 @@ pub(super) struct Rate {
 impl Rate {
     pub(super) fn of(board: &Board, problem: &Problem) -> Self {
         let um = 1e-6;
-        if board.by_length {
-            // price / full height x (grown length - gap + 2 trim), and grown length >= area / width
-            let per_m = (board.cost - board.fee) / board.full_m.1;
-            let ends = 2 * problem.trim - problem.gap;
-            let per_area = per_m * um / board.w as f64;
-            if ends >= 0 {
-                return Self {
-                    fixed: board.fee + per_m * ends as f64 * um,
-                    per_area,
-                };
+        if board.sold != Sold::Whole {
+            return Self::of_cut(board, problem);
+        }
+        // What is kept lies beside the items on the grown board.
+        if problem.shapes.is_some() {
+            let per_area = board.keep_per_m2 * um * um;
+            let fixed = board.cost - per_area * board.area();
+            if fixed >= 0.0 {
+                return Self { fixed, per_area };
             }
-            // No fixed cost below zero: the grown length is at least the least side, so length - gap >= length (1 - gap / side).
-            let sides = problem
-                .items
-                .iter()
-                .flat_map(|i| &i.sizes)
-                .map(|s| s.0.min(s.1));
-            let share = 1.0 - problem.gap as f64 / sides.min().unwrap_or(problem.gap).max(1) as f64;
-            let fixed = board.fee + per_m * metres(2 * problem.trim);
+            // What is kept is no more than the sheet either; the line through zero below both.
+            let (w, h) = board.reach();
+            let whole = (w - problem.gap) as f64 * (h - problem.gap) as f64;
+            let least = (board.cost - per_area * whole).max(0.0);
+            let grown = board.area();
             return Self {
-                fixed,
-                per_area: per_area * share.max(0.0),
+                fixed: 0.0,
+                per_area: per_area
+                    .min(least / (grown - whole))
+                    .min(board.cost / grown),
             };
         }
-        // What is kept, grown by the gap, lies beside the items on the grown board; a rectangle on the board is at
-        // most this share of itself grown.
+        // Of rectangles what is kept, grown by the gap, lies beside the items on the grown board; a rectangle on the board
+        // is at most this share of itself grown.
         let most = board.keep_per_m2
             * (board.w - problem.gap) as f64
             * (board.h - problem.gap) as f64
@@ -250,6 +250,42 @@ impl Rate {
             per_area: most / board.area(),
         }
     }
+
+    /// Of a board that is cut to order.
+    fn of_cut(board: &Board, problem: &Problem) -> Self {
+        let um = 1e-6;
+        let ends = 2 * problem.trim - problem.gap;
+        // No fixed cost below zero: the grown length is at least the least side, so length - gap >= length (1 - gap / side).
+        let share = if ends >= 0 {
+            1.0
+        } else {
+            (1.0 - problem.gap as f64 / least_side(problem)).max(0.0)
+        };
+        let price = board.cost - board.fee;
+        if board.sold == Sold::ToSize {
+            return Self {
+                fixed: board.fee,
+                per_area: price / board.area_m2 * um * um * share * share,
+            };
+        }
+        // price / full height x (grown length - gap + 2 trim), and grown length >= area / width
+        let per_m = price / board.full_m.1;
+        let sure = if ends >= 0 { ends } else { 2 * problem.trim };
+        Self {
+            fixed: board.fee + per_m * metres(sure),
+            per_area: per_m * um / board.w as f64 * share,
+        }
+    }
+}
+
+/// Least side of all that is laid, grown by the gap.
+fn least_side(problem: &Problem) -> f64 {
+    let boxes = problem.items.iter().flat_map(|i| &i.sizes);
+    let least = boxes.map(|s| s.0.min(s.1)).min().unwrap_or(problem.gap);
+    let turned = problem.shapes.iter().flat_map(|s| &s.variants);
+    turned
+        .map(|v| v.size.0.min(v.size.1) + problem.gap as f64)
+        .fold(least.max(1) as f64, f64::min)
 }
 
 #[cfg(test)]

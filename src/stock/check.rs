@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
-use super::ask::{Ask, Method, Part, Turns, rectangle};
+use super::ask::{Ask, Part, Turns, rectangle};
 use super::layout::{Area, Kind, Layout, Step, Used};
+use super::method::Method;
 use crate::error::{Error, Result};
 use crate::outline::{Chain, Outline, Placement, Point};
 
@@ -42,6 +43,12 @@ impl Lying {
                 .chains()
                 .all(|b| apart(bounds, b.bounds_m()) >= gap || a.clearance_m(b) >= gap)
         })
+    }
+
+    /// Whether the two overlap at all.
+    fn meets(&self, other: &Self) -> bool {
+        apart(self.bounds, other.bounds) < 0.0
+            && (!self.clear_of(other, HAIR_M / 2.0) || self.nested(other))
     }
 
     /// Whether edges that do not meet leave one inside the material of the other.
@@ -219,13 +226,18 @@ fn inside(ask: &Ask, used: &Used, placed: &[Lying], at: &str) -> Result<()> {
         ))
     };
     let t = ask.trim_m - HAIR_M;
-    let offcut = ask
-        .offcuts
-        .iter()
-        .find(|o| used.kind == Kind::Offcut && o.name == used.stock);
+    let offcut = used.offcut(ask);
     let stock = offcut.map(|o| Lying::new(o.outline.clone()));
+    let spoilt = bad_areas(ask, used);
     for (i, edges) in placed.iter().enumerate() {
         let (l, b, r, top) = edges.bounds;
+        if spoilt.iter().any(|s| edges.meets(s)) {
+            return Err(fault(
+                format!("{at}: {}", used.placements[i].part),
+                "on a bad area",
+                "clear of bad areas",
+            ));
+        }
         match &stock {
             None => {
                 if l < t || b < t || r > used.width_m - t || top > used.height_m - t {
@@ -243,6 +255,19 @@ fn inside(ask: &Ask, used: &Used, placed: &[Lying], at: &str) -> Result<()> {
         }
     }
     Ok(())
+}
+
+/// The bad areas of a sheet or offcut, a hair smaller, so that what touches one does not meet it.
+fn bad_areas(ask: &Ask, used: &Used) -> Vec<Lying> {
+    let lying = |a: &Area| {
+        let (w, h) = (a.width_m - 2.0 * HAIR_M, a.height_m - 2.0 * HAIR_M);
+        Lying::new(rectangle(w, h).placed(Placement {
+            turn_rad: 0.0,
+            x_m: a.x_m + HAIR_M,
+            y_m: a.y_m + HAIR_M,
+        }))
+    };
+    used.bad_areas(ask).iter().map(lying).collect()
 }
 
 fn apart_from_each_other(ask: &Ask, used: &Used, placed: &[Lying], at: &str) -> Result<()> {
@@ -282,16 +307,15 @@ fn bounds(area: &Area) -> Bounds {
 }
 
 fn kept(ask: &Ask, used: &Used, placed: &[Lying], at: &str) -> Result<()> {
-    let gap = ask.gap_m() - HAIR_M;
+    let spoilt = bad_areas(ask, used);
     for (n, remnant) in used.kept.iter().enumerate() {
         let this = bounds(&remnant.area);
-        let rest = Lying::new(
-            rectangle(remnant.area.width_m, remnant.area.height_m).placed(Placement {
-                turn_rad: 0.0,
-                x_m: remnant.area.x_m,
-                y_m: remnant.area.y_m,
-            }),
-        );
+        let rest = Lying::new(remnant.outline());
+        // Beside a disc only the cut that frees it is lost.
+        let gap = match remnant.diameter_m {
+            Some(_) => ask.kerf_m,
+            None => ask.gap_m(),
+        } - HAIR_M;
         let meets = placed
             .iter()
             .any(|p| apart(this, p.bounds) < gap && (!rest.clear_of(p, gap) || rest.nested(p)));
@@ -304,7 +328,8 @@ fn kept(ask: &Ask, used: &Used, placed: &[Lying], at: &str) -> Result<()> {
             || this.1 < -HAIR_M
             || this.2 > used.width_m + HAIR_M
             || this.3 > used.height_m + HAIR_M;
-        if meets || other || out {
+        let bad = spoilt.iter().any(|s| rest.meets(s));
+        if meets || other || out || bad {
             return Err(fault(
                 format!("{at}: remnant {}", n + 1),
                 "on a part, a remnant or off the sheet",
@@ -391,8 +416,9 @@ fn sawn(ask: &Ask, used: &Used, at: &str) -> Result<()> {
 
 fn sums(layout: &Layout) -> Result<()> {
     let m = &layout.money;
-    let objective = m.bought + m.shelf_taken - m.kept + m.cutting;
-    let scale = 1e-9 * (1.0 + m.bought + m.shelf_taken + m.kept + m.cutting);
+    let brought = m.bought + m.freight + m.waiting;
+    let objective = brought + m.shelf_taken - m.kept + m.cutting;
+    let scale = 1e-9 * (1.0 + brought + m.shelf_taken + m.kept + m.cutting);
     let material: f64 = layout.shares.iter().map(|s| s.material_cost).sum();
     let kept: f64 = layout
         .sheets_used

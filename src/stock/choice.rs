@@ -5,6 +5,8 @@ use std::collections::BinaryHeap;
 
 use super::bound::{self, Rate};
 use super::grid::Problem;
+use super::sheet::Sold;
+use super::solution::delivery;
 
 /// Cells of the area that has to be covered.
 const CELLS: usize = 512;
@@ -23,11 +25,22 @@ pub(super) struct Choice {
     pub(super) lower: f64,
 }
 
-/// All choices worth a try, cheapest first, and a bound that holds for every layout.
+/// All choices worth a try, cheapest first.
 #[derive(Debug)]
 pub(super) struct Choices {
     pub(super) list: Vec<Choice>,
-    pub(super) bound: f64,
+    /// No choice that is not in the list has a lower objective.
+    others: f64,
+    /// No layout has a lower one, whatever the choice.
+    by_item: f64,
+}
+
+impl Choices {
+    /// A bound that holds for every layout.
+    pub(super) fn bound(&self) -> f64 {
+        let listed = self.list.iter().map(|c| c.lower);
+        listed.fold(self.others, f64::min).max(self.by_item)
+    }
 }
 
 #[derive(Debug)]
@@ -95,7 +108,7 @@ pub(super) fn choices(problem: &Problem, cutting: Option<(f64, f64)>, at_most: f
         fixed: 0.0,
     }]);
     let mut list: Vec<Choice> = vec![];
-    let mut least = f64::INFINITY;
+    let mut dear = f64::INFINITY;
     let mut open = f64::INFINITY;
     let mut looked = 0;
     while let Some(node) = heap.pop() {
@@ -111,8 +124,9 @@ pub(super) fn choices(problem: &Problem, cutting: Option<(f64, f64)>, at_most: f
         if node.cells >= CELLS
             && let Some(lower) = needs.lower(&node.boards)
         {
-            least = least.min(lower);
-            if lower <= at_most {
+            if lower > at_most {
+                dear = dear.min(lower);
+            } else {
                 list.push(Choice {
                     boards: node.boards.clone(),
                     lower,
@@ -127,8 +141,8 @@ pub(super) fn choices(problem: &Problem, cutting: Option<(f64, f64)>, at_most: f
             {
                 continue;
             }
-            // A second strip is no use where the first is long enough for a loose layout.
-            if problem.boards[k].by_length
+            // A second piece cut to order is no use where the first is large enough for a loose layout.
+            if problem.boards[k].sold != Sold::Whole
                 && so_far > 0
                 && so_far as f64 * problem.boards[k].area() > LOOSE * needs.area
             {
@@ -158,7 +172,8 @@ pub(super) fn choices(problem: &Problem, cutting: Option<(f64, f64)>, at_most: f
     });
     Choices {
         list,
-        bound: least.min(open).max(needs.by_item()),
+        others: dear.min(open),
+        by_item: needs.by_item(),
     }
 }
 
@@ -205,7 +220,10 @@ impl<'a> Needs<'a> {
                 problem
                     .boards
                     .iter()
-                    .map(|b| sizes.iter().any(|&(w, h)| w <= b.w && h <= b.h))
+                    .map(|b| {
+                        let (most_w, most_h) = b.reach();
+                        sizes.iter().any(|&(w, h)| w <= most_w && h <= most_h)
+                    })
                     .collect()
             })
             .collect();
@@ -232,7 +250,7 @@ impl<'a> Needs<'a> {
                 .boards
                 .iter()
                 .map(|b| {
-                    if b.by_length {
+                    if b.sold == Sold::ByLength {
                         bound::least_length(&problem.items, b, problem.shapes.is_some())
                     } else {
                         None
@@ -281,7 +299,7 @@ impl<'a> Needs<'a> {
                 return None;
             }
             let board = &self.problem.boards[first];
-            if board.by_length && boards.len() == 1 {
+            if board.sold == Sold::ByLength && boards.len() == 1 {
                 let grown = self.least_length[first]?;
                 if grown > board.h as f64 {
                     return None;
@@ -315,6 +333,7 @@ impl<'a> Needs<'a> {
                 .sum();
             rate * ((perimeter - edges) / 2.0).max(0.0)
         });
-        Some(money.max(strip) + cuts)
+        let (freight, waiting) = delivery(self.problem, boards.iter().copied());
+        Some(money.max(strip) + cuts + freight + waiting)
     }
 }

@@ -5,16 +5,20 @@ use std::fmt::Write;
 
 use super::ask::{Ask, Turns};
 use super::layout::{Kind, Layout, Placed, Step, Used};
+use super::method::Hold;
 use crate::outline::{CHORD_M, Chain, Outline, Point, Segment};
 
-/// Room around a sheet for its title and sizes. [mm]
-const MARGIN_MM: f64 = 60.0;
-/// Sizes of lettering. [mm on the sheet]
-const TITLE_MM: f64 = 26.0;
-/// Lettering smaller than this cannot be read at the usual scale of one page. [mm on the sheet]
-const LEAST_LETTER_MM: f64 = 7.0;
+/// Sizes as shares of the longer side of the sheet, so that every sheet reads alike on one page: room around it, title,
+/// the largest lettering on parts, and the least that can be read on A4.
+const MARGIN: f64 = 0.035;
+const TITLE: f64 = 0.014;
+const LETTER: f64 = 0.013;
+const LEAST_LETTER: f64 = 0.0055;
+/// Width of the lines of parts, of the sheet, and of cuts.
+const LINE: f64 = 0.001;
 
-/// One drawing for each sheet used, in order: SVG whose user unit is a millimetre on the sheet, so that it prints at any scale.
+/// One drawing for each sheet used, in order: SVG whose user unit is a millimetre on the sheet, so that it prints at any scale;
+/// lettering and lines are sized by the sheet, so that a small offcut reads like a whole sheet.
 ///
 /// Parts carry their name and size and the number of the step that frees them; remnants to keep are hatched; what is cut off
 /// and thrown away stays white. Where turning is not free an arrow shows the direction of the grain as drawn (upwards).
@@ -29,36 +33,37 @@ pub fn drawings(ask: &Ask, layout: &Layout) -> Vec<String> {
 }
 
 fn drawing(ask: &Ask, used: &Used, number: &str) -> String {
-    let (w, h) = (used.width_m * 1e3, used.height_m * 1e3);
-    let (full_w, full_h) = (w + 2.0 * MARGIN_MM, h + 2.0 * MARGIN_MM);
+    let page = Page::new(ask, used);
+    let (full_w, full_h) = (
+        page.width + 2.0 * page.margin,
+        page.height + 3.0 * page.margin,
+    );
+    let step = page.unit * 0.005;
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {full_w:.1} {full_h:.1}\" \
          font-family=\"sans-serif\" stroke-linejoin=\"round\">\n\
          <title>{}</title>\n\
-         <defs><pattern id=\"keep\" width=\"12\" height=\"12\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
-         <line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"12\" stroke=\"#777\" stroke-width=\"2\"/></pattern></defs>\n",
+         <defs><pattern id=\"keep\" width=\"{step:.2}\" height=\"{step:.2}\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
+         <line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"{step:.2}\" stroke=\"#777\" stroke-width=\"{:.2}\"/></pattern></defs>\n",
         escape(&title(used, number)),
+        step / 6.0,
     );
-    text(
-        &mut svg,
-        (MARGIN_MM, MARGIN_MM * 0.6),
-        TITLE_MM,
-        "start",
-        &title(used, number),
-    );
+    let letter = TITLE * page.unit;
+    let line = |svg: &mut String, y: f64, content: &str| {
+        // No wider than the page.
+        let most = (full_w - 2.0 * page.margin) / (0.6 * content.chars().count().max(1) as f64);
+        text(svg, (page.margin, y), letter.min(most), "start", content);
+    };
+    line(&mut svg, page.margin * 0.7, &title(used, number));
+    let below = page.margin + page.height;
     let sizes = format!(
-        "{w:.0} x {h:.0} mm, yield {:.0} %",
+        "{:.0} x {:.0} mm, yield {:.0} %",
+        page.width,
+        page.height,
         used.yield_fraction * 100.0
     );
-    text(
-        &mut svg,
-        (MARGIN_MM, full_h - MARGIN_MM * 0.35),
-        TITLE_MM,
-        "start",
-        &sizes,
-    );
-    // The sheet's y runs upwards, the page's downwards.
-    let page = Page { height_mm: h };
+    line(&mut svg, below + page.margin * 0.7, &sizes);
+    line(&mut svg, below + page.margin * 1.4, &holding(used));
     stock(&mut svg, ask, used, &page);
     kept(&mut svg, used, &page);
     let freed = freed(used);
@@ -78,10 +83,31 @@ fn drawing(ask: &Ask, used: &Used, number: &str) -> String {
         .iter()
         .any(|p| matches!(p.turns, Turns::None | Turns::Half))
     {
-        grain(&mut svg, full_w - MARGIN_MM / 2.0, full_h / 2.0);
+        grain(&mut svg, &page);
     }
     svg.push_str("</svg>\n");
     svg
+}
+
+/// How many parts are held in which way.
+fn holding(used: &Used) -> String {
+    let words = |hold| match hold {
+        Hold::Clamps => "clamped",
+        Hold::Tape => "taped down",
+        Hold::Table => "held by the table",
+        Hold::Tabs => "left on tabs",
+        Hold::Fence => "along the fence",
+        Hold::PushStick => "with a push stick or sled",
+    };
+    let mut counts: BTreeMap<Hold, usize> = BTreeMap::new();
+    for placed in &used.placements {
+        *counts.entry(placed.hold).or_default() += 1;
+    }
+    let list: Vec<String> = counts
+        .iter()
+        .map(|(&hold, n)| format!("{n} {}", words(hold)))
+        .collect();
+    format!("hold: {}", list.join(", "))
 }
 
 fn title(used: &Used, number: &str) -> String {
@@ -92,16 +118,39 @@ fn title(used: &Used, number: &str) -> String {
     format!("{} ({kind} {number})", used.stock)
 }
 
-/// From metres on the sheet to millimetres on the page.
+/// From metres on the sheet to millimetres on the page; the sheet's y runs upwards, the page's downwards.
 struct Page {
-    height_mm: f64,
+    width: f64,
+    height: f64,
+    /// The longer side, by which lettering and lines are sized.
+    unit: f64,
+    margin: f64,
+    /// Where the sheet begins: an offcut's outline need not begin at its origin.
+    origin: Point,
 }
 
 impl Page {
+    fn new(ask: &Ask, used: &Used) -> Self {
+        let offcut = used.offcut(ask).map(|o| o.outline.bounds_m());
+        let (width, height) = (used.width_m * 1e3, used.height_m * 1e3);
+        let unit = width.max(height);
+        Self {
+            width,
+            height,
+            unit,
+            margin: MARGIN * unit,
+            origin: offcut.map_or(Point::new(0.0, 0.0), |b| Point::new(b.0, b.1)),
+        }
+    }
+
+    fn line(&self, times: f64) -> f64 {
+        times * LINE * self.unit
+    }
+
     fn at(&self, p: Point) -> (f64, f64) {
         (
-            MARGIN_MM + p.x_m * 1e3,
-            MARGIN_MM + self.height_mm - p.y_m * 1e3,
+            self.margin + (p.x_m - self.origin.x_m) * 1e3,
+            self.margin + self.height - (p.y_m - self.origin.y_m) * 1e3,
         )
     }
 
@@ -142,18 +191,25 @@ impl Page {
 }
 
 fn stock(svg: &mut String, ask: &Ask, used: &Used, page: &Page) {
-    let offcut = ask
-        .offcuts
-        .iter()
-        .find(|o| used.kind == Kind::Offcut && o.name == used.stock);
+    let offcut = used.offcut(ask);
     let path = match offcut {
         Some(offcut) => page.outline(&offcut.outline),
         None => page.outline(&super::ask::rectangle(used.width_m, used.height_m)),
     };
     let _ = writeln!(
         svg,
-        "<path d=\"{path}\" fill=\"white\" fill-rule=\"evenodd\" stroke=\"black\" stroke-width=\"3\"/>"
+        "<path d=\"{path}\" fill=\"white\" fill-rule=\"evenodd\" stroke=\"black\" stroke-width=\"{:.2}\"/>",
+        page.line(1.5)
     );
+    for area in used.bad_areas(ask) {
+        let (x, y) = page.at(Point::new(area.x_m, area.y_m + area.height_m));
+        let (w, h) = (area.width_m * 1e3, area.height_m * 1e3);
+        let _ = writeln!(
+            svg,
+            "<path d=\"M{x:.2} {y:.2}h{w:.2}v{h:.2}h-{w:.2}ZM{x:.2} {y:.2}l{w:.2} {h:.2}m0-{h:.2}l-{w:.2} {h:.2}\" fill=\"none\" stroke=\"black\" stroke-width=\"{:.2}\"/>",
+            page.line(0.5)
+        );
+    }
 }
 
 fn kept(svg: &mut String, used: &Used, page: &Page) {
@@ -163,13 +219,16 @@ fn kept(svg: &mut String, used: &Used, page: &Page) {
         let (w, h) = (a.width_m * 1e3, a.height_m * 1e3);
         let _ = writeln!(
             svg,
-            "<rect x=\"{x:.2}\" y=\"{y:.2}\" width=\"{w:.2}\" height=\"{h:.2}\" fill=\"url(#keep)\" stroke=\"#777\" stroke-width=\"1.5\"/>"
+            "<path d=\"{}\" fill=\"url(#keep)\" stroke=\"#777\" stroke-width=\"{:.2}\"/>",
+            page.outline(&remnant.outline()),
+            page.line(0.8)
         );
         label(
             svg,
+            page,
             (x + w / 2.0, y + h / 2.0),
             (w, h),
-            &["keep".into(), format!("{w:.0} x {h:.0}")],
+            &["keep".into(), remnant.label()],
         );
     }
 }
@@ -184,7 +243,8 @@ fn part(svg: &mut String, outline: &Outline, placed: &Placed, step: Option<usize
     let path = page.outline(&outline);
     let _ = writeln!(
         svg,
-        "<path d=\"{path}\" fill=\"#d9d9d9\" fill-rule=\"evenodd\" stroke=\"black\" stroke-width=\"2\"/>"
+        "<path d=\"{path}\" fill=\"#d9d9d9\" fill-rule=\"evenodd\" stroke=\"black\" stroke-width=\"{:.2}\"/>",
+        page.line(1.0)
     );
     let b = &placed.bounds;
     let (w, h) = (b.width_m * 1e3, b.height_m * 1e3);
@@ -194,7 +254,13 @@ fn part(svg: &mut String, outline: &Outline, placed: &Placed, step: Option<usize
     };
     let flip = if placed.flipped { ", face down" } else { "" };
     let at = page.at(inside(&outline));
-    label(svg, at, (w, h), &[name, format!("{w:.0} x {h:.0}{flip}")]);
+    label(
+        svg,
+        page,
+        at,
+        (w, h),
+        &[name, format!("{w:.0} x {h:.0}{flip}")],
+    );
 }
 
 /// A place for the name on the material: the middle of the bounds, or the corner deepest inside where that is a hole.
@@ -241,55 +307,68 @@ fn cuts(svg: &mut String, used: &Used, page: &Page) {
             page.at(Point::new(from_m.0, from_m.1)),
             page.at(Point::new(to_m.0, to_m.1)),
         );
+        let dash = page.line(7.0);
         let _ = writeln!(
             svg,
-            "<line x1=\"{:.2}\" y1=\"{:.2}\" x2=\"{:.2}\" y2=\"{:.2}\" stroke=\"black\" stroke-width=\"2\" stroke-dasharray=\"14 6\"/>",
-            a.0, a.1, b.0, b.1
+            "<line x1=\"{:.2}\" y1=\"{:.2}\" x2=\"{:.2}\" y2=\"{:.2}\" stroke=\"black\" stroke-width=\"{:.2}\" stroke-dasharray=\"{dash:.2} {:.2}\"/>",
+            a.0,
+            a.1,
+            b.0,
+            b.1,
+            page.line(1.0),
+            dash / 2.0
         );
         let along = 0.12;
         let at = (a.0 + along * (b.0 - a.0), a.1 + along * (b.1 - a.1));
+        let letter = 0.007 * page.unit;
         let _ = writeln!(
             svg,
-            "<circle cx=\"{:.2}\" cy=\"{:.2}\" r=\"11\" fill=\"white\" stroke=\"black\" stroke-width=\"1.5\"/>",
-            at.0, at.1
+            "<circle cx=\"{:.2}\" cy=\"{:.2}\" r=\"{:.2}\" fill=\"white\" stroke=\"black\" stroke-width=\"{:.2}\"/>",
+            at.0,
+            at.1,
+            0.85 * letter,
+            page.line(0.7)
         );
-        text(
-            svg,
-            (at.0, at.1 + 4.5),
-            13.0,
-            "middle",
-            &(i + 1).to_string(),
-        );
+        let number = (i + 1).to_string();
+        text(svg, (at.0, at.1 + 0.35 * letter), letter, "middle", &number);
     }
 }
 
-fn grain(svg: &mut String, x: f64, y: f64) {
+fn grain(svg: &mut String, page: &Page) {
+    let (x, y) = (
+        page.width + 1.5 * page.margin,
+        page.margin + page.height / 2.0,
+    );
+    let (long, wide) = (0.7 * page.margin, 0.2 * page.margin);
     let _ = writeln!(
         svg,
-        "<path d=\"M{x:.1} {:.1}V{:.1}M{:.1} {:.1}L{x:.1} {:.1}L{:.1} {:.1}\" fill=\"none\" stroke=\"black\" stroke-width=\"4\"/>",
-        y + 60.0,
-        y - 60.0,
-        x - 12.0,
-        y - 40.0,
-        y - 60.0,
-        x + 12.0,
-        y - 40.0
+        "<path d=\"M{x:.2} {:.2}V{:.2}M{:.2} {:.2}L{x:.2} {:.2}L{:.2} {:.2}\" fill=\"none\" stroke=\"black\" stroke-width=\"{:.2}\"/>",
+        y + long,
+        y - long,
+        x - wide,
+        y - 0.6 * long,
+        y - long,
+        x + wide,
+        y - 0.6 * long,
+        page.line(2.0)
     );
-    text(svg, (x, y + 85.0), 18.0, "middle", "grain");
+    let letter = 0.25 * page.margin;
+    text(svg, (x, y + long + 1.2 * letter), letter, "middle", "grain");
 }
 
 /// Lines of text about a place, as large as fits in `size`, upright where that is larger; nothing where it could not be read.
-fn label(svg: &mut String, (x, y): (f64, f64), (w, h): (f64, f64), lines: &[String]) {
+fn label(svg: &mut String, page: &Page, (x, y): (f64, f64), (w, h): (f64, f64), lines: &[String]) {
+    let least = LEAST_LETTER * page.unit;
     let longest = lines.iter().map(|l| l.chars().count()).max().unwrap_or(1) as f64;
     // A letter is about 0.6 of its size wide, a line 1.25 of it high.
     let size = |w: f64, h: f64| {
         (0.85 * w / (0.6 * longest))
             .min(0.85 * h / (1.25 * lines.len() as f64))
-            .min(22.0)
+            .min(LETTER * page.unit)
     };
     let (flat, upright) = (size(w, h), size(h, w));
     let letter = flat.max(upright);
-    if letter < LEAST_LETTER_MM {
+    if letter < least {
         return;
     }
     let turn = if upright > flat * 1.2 {
@@ -298,7 +377,7 @@ fn label(svg: &mut String, (x, y): (f64, f64), (w, h): (f64, f64), lines: &[Stri
         String::new()
     };
     let letter = if turn.is_empty() {
-        flat.max(LEAST_LETTER_MM)
+        flat.max(least)
     } else {
         upright
     };

@@ -2,7 +2,7 @@
 
 use super::fit::{Filler, MEMORY};
 use super::grid::{Dice, Pattern, Problem};
-use super::solution::{Cutting, Solution, board_cost, solution};
+use super::solution::{Cutting, Solution, board_cost, delivery, solution};
 
 /// At most so many boards are given back at once.
 const MOST_BOARDS: usize = 4;
@@ -82,6 +82,11 @@ impl Exchange {
     ) -> Vec<usize> {
         let problem = filler.problem;
         while !pool.is_empty() {
+            let brought = |more: Option<usize>| {
+                let (freight, waiting) = delivery(problem, used.iter().map(|u| u.0).chain(more));
+                freight + waiting
+            };
+            let so_far = brought(None);
             let mut next: Option<(f64, usize, Pattern, Vec<usize>)> = None;
             for (b, board) in problem.boards.iter().enumerate() {
                 if used.iter().filter(|u| u.0 == b).count() as u64 >= u64::from(board.stock) {
@@ -101,7 +106,8 @@ impl Exchange {
                     continue;
                 }
                 let filled: f64 = pattern.spots.iter().map(|s| s.w as f64 * s.h as f64).sum();
-                let price = board_cost(problem, cutting, b, &pattern).0 / filled;
+                let cost = board_cost(problem, cutting, b, &pattern).0 + brought(Some(b)) - so_far;
+                let price = cost / filled;
                 let price = price * (0.75 + 0.5 * filler.dice.share());
                 if next.as_ref().is_none_or(|n| price < n.0) {
                     next = Some((price, b, pattern, rest));

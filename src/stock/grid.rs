@@ -2,11 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use super::ask::{Ask, Method, Turns};
-use super::layout::Kind;
+use super::ask::{Ask, Turns};
+use super::board::{Board, boards};
+use super::method::Method;
 use super::polygon::{Xy, is_convex, tidy};
 use super::shapes::Shapes;
-use crate::outline::{Chain, Outline, Placement, Point};
+use crate::outline::{Outline, Placement, Point};
 
 /// Whole micrometres.
 pub(super) type Um = i64;
@@ -63,9 +64,8 @@ impl Item {
     }
 
     pub(super) fn fits(&self, board: &Board) -> bool {
-        self.sizes
-            .iter()
-            .any(|&(w, h)| w <= board.w && h <= board.h)
+        let (most_w, most_h) = board.reach();
+        self.sizes.iter().any(|&(w, h)| w <= most_w && h <= most_h)
     }
 }
 
@@ -88,37 +88,6 @@ pub(super) fn after(inner: Placement, outer: Placement) -> Placement {
     }
 }
 
-/// A kind of sheet, or one offcut, as a rectangle: trimmed, then grown by the gap.
-#[derive(Debug, Clone)]
-pub(super) struct Board {
-    pub(super) kind: Kind,
-    /// Index among the sheets or the offcuts of the ask.
-    pub(super) index: usize,
-    pub(super) w: Um,
-    pub(super) h: Um,
-    /// How many there are.
-    pub(super) stock: u32,
-    /// Paid for one, or its shelf value.
-    pub(super) cost: f64,
-    /// Part of the cost that does not depend on the length that is bought; all of it for a whole sheet.
-    pub(super) fee: f64,
-    /// Value of a kept square metre.
-    pub(super) keep_per_m2: f64,
-    pub(super) by_length: bool,
-    /// Lower left corner of the trimmed rectangle on the sheet. [m]
-    pub(super) corner_m: (f64, f64),
-    /// Size of the whole sheet. [m]
-    pub(super) full_m: (f64, f64),
-    /// Area of the whole sheet. [m²]
-    pub(super) area_m2: f64,
-}
-
-impl Board {
-    pub(super) fn area(&self) -> f64 {
-        self.w as f64 * self.h as f64
-    }
-}
-
 /// The whole question.
 #[derive(Debug)]
 pub(super) struct Problem {
@@ -128,6 +97,8 @@ pub(super) struct Problem {
     pub(super) boards: Vec<Board>,
     /// Least remnant, shorter side first.
     pub(super) keep_least: (Um, Um),
+    /// Cost of a day of waiting.
+    pub(super) waiting_rate: f64,
     /// Where some part is no rectangle.
     pub(super) shapes: Option<Shapes>,
 }
@@ -135,10 +106,11 @@ pub(super) struct Problem {
 impl Problem {
     pub(super) fn new(ask: &Ask) -> Self {
         let gap = up(ask.gap_m());
+        let boards = boards(ask, gap);
         let shapes = if ask.method == Method::Saw {
             None
         } else {
-            Shapes::new(&ask.blanks)
+            Shapes::new(&ask.blanks, &boards)
         };
         let mut items = vec![];
         let mut classes: BTreeMap<Vec<(Um, Um)>, usize> = BTreeMap::new();
@@ -174,90 +146,30 @@ impl Problem {
             gap,
             trim: up(ask.trim_m),
             items,
-            boards: boards(ask, gap),
+            boards,
+            waiting_rate: ask.waiting_rate_per_day,
             keep_least: (a.min(b), a.max(b)),
             shapes,
         }
     }
 }
 
-/// Area within half a gap of an outline (J. Steiner's formula for convex chains); of a chain that is not convex without
-/// the growth, which is less than is true. [µm²]
+/// Area within half a gap of the outside (J. Steiner's formula for convex chains; without the growth where a chain is not
+/// convex, which is less than is true), less the holes, which may be kept or hold other parts. [µm²]
 fn weight(outline: &Outline, gap: Um) -> f64 {
     let half = gap as f64 / 2.0;
-    let chain = |c: &Chain, sign: f64| {
-        let (area, length) = (c.area_m2().abs() * 1e12, c.length_m() * 1e6);
-        let polygon: Vec<Xy> = c
-            .flatten(1e-4, true)
-            .iter()
-            .map(|p| (p.x_m * 1e6, p.y_m * 1e6))
-            .collect();
-        if is_convex(&tidy(&polygon)) {
-            area + sign * length * half + std::f64::consts::PI * half * half
-        } else {
-            area
-        }
+    let c = &outline.outside;
+    let polygon: Vec<Xy> = c
+        .flatten(1e-4, true)
+        .iter()
+        .map(|p| (p.x_m * 1e6, p.y_m * 1e6))
+        .collect();
+    let grown = if is_convex(&tidy(&polygon)) {
+        c.length_m() * 1e6 * half + std::f64::consts::PI * half * half
+    } else {
+        0.0
     };
-    let holes: f64 = outline.holes.iter().map(|h| chain(h, -1.0).max(0.0)).sum();
-    (chain(&outline.outside, 1.0) - holes).max(0.0)
-}
-
-fn boards(ask: &Ask, gap: Um) -> Vec<Board> {
-    let trim = up(ask.trim_m);
-    let mut boards = vec![];
-    for (index, offcut) in ask.offcuts.iter().enumerate() {
-        let area_m2 = offcut.outline.area_m2();
-        let Some((x, y, w, h)) = super::inner::largest_rectangle(&offcut.outline) else {
-            continue;
-        };
-        boards.push(Board {
-            kind: Kind::Offcut,
-            index,
-            w: down(w) - 2 * trim + gap,
-            h: down(h) - 2 * trim + gap,
-            stock: 1,
-            cost: offcut.shelf_value,
-            fee: offcut.shelf_value,
-            keep_per_m2: offcut.shelf_value / area_m2,
-            by_length: false,
-            corner_m: (x + metres(trim), y + metres(trim)),
-            full_m: offcut.outline.size_m(),
-            area_m2,
-        });
-    }
-    for (index, sheet) in ask.sheets.iter().enumerate() {
-        if ask
-            .within_days
-            .is_some_and(|days| sheet.days_to_arrive > days)
-        {
-            continue;
-        }
-        let area_m2 = sheet.width_m * sheet.height_m;
-        boards.push(Board {
-            kind: Kind::Sheet,
-            index,
-            w: down(sheet.width_m) - 2 * trim + gap,
-            h: down(sheet.height_m) - 2 * trim + gap,
-            stock: sheet.in_stock.unwrap_or(u32::MAX),
-            cost: sheet.price + sheet.cut_fee,
-            fee: if sheet.cut_to_length {
-                sheet.cut_fee
-            } else {
-                sheet.price + sheet.cut_fee
-            },
-            keep_per_m2: if sheet.cut_to_length {
-                0.0
-            } else {
-                ask.recovery_fraction * sheet.price / area_m2
-            },
-            by_length: sheet.cut_to_length,
-            corner_m: (metres(trim), metres(trim)),
-            full_m: (sheet.width_m, sheet.height_m),
-            area_m2,
-        });
-    }
-    boards.retain(|b| b.stock > 0 && b.w > gap && b.h > gap);
-    boards
+    outline.area_m2() * 1e12 + grown
 }
 
 /// Where one item lies: lower left corner of its bounds from the trimmed corner of its board.

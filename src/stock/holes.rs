@@ -3,7 +3,7 @@
 use super::ask::{Ask, Turns};
 use super::grid::{Dice, Inner, Item, Um, after};
 use super::inner::largest_rectangle;
-use super::nest::{Inside, Nest, Pose, inset, rectangle};
+use super::nest::{End, Nest, Pose, Room};
 use super::polygon::{Xy, edges, is_convex, tidy};
 use super::shapes::{Shapes, is_disc};
 use crate::outline::{Chain, Outline, Placement};
@@ -11,7 +11,7 @@ use crate::outline::{Chain, Outline, Placement};
 /// Tries in all; a job with very many rings leaves the rest of its holes empty.
 const MOST_TRIES: usize = 300;
 /// Positions tried to find a place for one more part in a hole.
-const EFFORT: u64 = 40_000;
+const EFFORT: u64 = 3_000;
 /// How finely arcs of holes are followed. [m]
 const CHORD_M: f64 = 2e-4;
 /// More of a hole than this is never filled by parts of other shapes.
@@ -19,7 +19,7 @@ const FULL: f64 = 0.95;
 
 /// A hole as a board, with its lower left corner on the part. [m]
 struct Hole {
-    inside: Inside,
+    room: Room,
     size: Xy,
     corner_m: (f64, f64),
     area_m2: f64,
@@ -78,9 +78,9 @@ pub(super) fn fill_holes(
                     variant,
                     at: ((hole.size.0 - w) / 2.0, (hole.size.1 - h) / 2.0),
                 });
-                let boards = (vec![hole.inside.clone()], vec![hole.size]);
-                let mut nest = Nest::new(shapes, choices, boards, gap, start);
-                if nest.run(&mut dice, &mut spent, EFFORT) {
+                let rooms = vec![hole.room.clone()];
+                let mut nest = Nest::new(shapes, choices, rooms, gap, start);
+                if nest.run(&mut dice, &mut spent, EFFORT) == End::Whole {
                     free -= area(&items[guest]);
                     poses.clone_from(&nest.poses);
                 } else {
@@ -117,18 +117,18 @@ fn hole(chain: &Chain, gap: Um) -> Option<Hole> {
     let polygon = tidy(&polygon);
     let gap = gap as f64;
     if is_convex(&polygon) {
-        let inside = inset(edges(&polygon), gap);
+        let size = ((r - l) * 1e6, (t - b) * 1e6);
         return Some(Hole {
-            inside,
-            size: ((r - l) * 1e6, (t - b) * 1e6),
+            room: Room::new(edges(&polygon), gap, [0.0, 0.0, size.0, size.1]),
+            size,
             corner_m: (l, b),
             area_m2,
         });
     }
-    let (x, y, w, h) = largest_rectangle(&Outline::new(chain.clone(), vec![]))?;
+    let (x, y, w, h) = largest_rectangle(&Outline::new(chain.clone(), vec![]), &[])?;
     let size = (w * 1e6, h * 1e6);
     Some(Hole {
-        inside: inset(rectangle(size), gap),
+        room: Room::rectangle(size, gap),
         size,
         corner_m: (x, y),
         area_m2: w * h,

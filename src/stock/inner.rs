@@ -1,5 +1,6 @@
 //! The largest upright rectangle inside an outline, so that rectangles can be laid on any offcut.
 
+use super::layout::Area;
 use crate::outline::{Outline, Point};
 
 /// How finely arcs are followed. [m]
@@ -7,8 +8,8 @@ const CHORD_M: f64 = 2e-4;
 /// At most so many candidate edges each way; more corners than that are thinned out.
 const MOST_LINES: usize = 48;
 
-/// (x, y, width, height) of the largest rectangle whose sides run through corners of the outline. [m]
-pub(super) fn largest_rectangle(outline: &Outline) -> Option<(f64, f64, f64, f64)> {
+/// (x, y, width, height) of the largest rectangle clear of bad areas whose sides run through corners of the outline or of one. [m]
+pub(super) fn largest_rectangle(outline: &Outline, bad: &[Area]) -> Option<(f64, f64, f64, f64)> {
     // Inward for the outside and outward for the holes, so that the rectangle lies inside in truth.
     let mut edges = vec![];
     let outside = outline.outside.flatten(CHORD_M, false);
@@ -23,7 +24,20 @@ pub(super) fn largest_rectangle(outline: &Outline) -> Option<(f64, f64, f64, f64
             ys.push(a.y_m);
         }
     }
+    for area in bad {
+        xs.extend([area.x_m, area.x_m + area.width_m]);
+        ys.extend([area.y_m, area.y_m + area.height_m]);
+    }
     let (xs, ys) = (lines(xs), lines(ys));
+    let spoilt = |l: f64, b: f64, r: f64, t: f64| {
+        bad.iter().any(|a| {
+            let hair = 1e-9;
+            a.x_m < r - hair
+                && l + hair < a.x_m + a.width_m
+                && a.y_m < t - hair
+                && b + hair < a.y_m + a.height_m
+        })
+    };
     let mut best: Option<(f64, f64, f64, f64)> = None;
     for (i, &left) in xs.iter().enumerate() {
         for (j, &bottom) in ys.iter().enumerate() {
@@ -37,7 +51,8 @@ pub(super) fn largest_rectangle(outline: &Outline) -> Option<(f64, f64, f64, f64
                     if best.is_some_and(|(_, _, w, h)| area <= w * h) {
                         break;
                     }
-                    if inside(&edges, left, bottom, right, top) {
+                    if inside(&edges, left, bottom, right, top) && !spoilt(left, bottom, right, top)
+                    {
                         best = Some((left, bottom, right - left, top - bottom));
                         break;
                     }
@@ -118,7 +133,7 @@ mod tests {
             ]),
             vec![],
         );
-        let (x, y, w, h) = largest_rectangle(&l).unwrap();
+        let (x, y, w, h) = largest_rectangle(&l, &[]).unwrap();
         for (got, want) in [(x, 0.0), (y, 0.0), (w, 0.3), (h, 0.5)] {
             assert!((got - want).abs() < 1e-12);
         }
@@ -130,7 +145,8 @@ mod tests {
             centre: Point::new(0.1, 0.1),
             radius_m: 0.1,
         };
-        let (_, _, w, h) = largest_rectangle(&Outline::new(Chain::circle(disc), vec![])).unwrap();
+        let (_, _, w, h) =
+            largest_rectangle(&Outline::new(Chain::circle(disc), vec![]), &[]).unwrap();
         // The largest rectangle in a circle is the square with area 2 r^2; the corners of the polygon are a few degrees apart.
         assert!(w * h <= 0.02 && w * h > 0.95 * 0.02);
     }

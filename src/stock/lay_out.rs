@@ -1,9 +1,11 @@
 //! The way through: check the ask, set parts aside that fit nothing, search, put together, check the layout.
 
-use super::ask::{Ask, Method};
-use super::grid::{Board, Problem};
+use super::ask::Ask;
+use super::board::Board;
+use super::grid::Problem;
 use super::holes::fill_holes;
 use super::layout::{Kind, Layout, Unplaced};
+use super::method::Method;
 use super::search::search;
 use super::solution::Cutting;
 use super::{assemble, check};

@@ -2,8 +2,11 @@
 
 use serde::Serialize;
 
+use super::ask::{Ask, rectangle};
+use super::method::Hold;
+use super::sheet::Offcut;
 use crate::error::Note;
-use crate::outline::Placement;
+use crate::outline::{Chain, Circle, Outline, Placement, Point};
 
 /// What a used piece of stock is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -41,6 +44,8 @@ pub struct Placed {
     pub flipped: bool,
     /// Bounds of the placed outline.
     pub bounds: Area,
+    /// How it is held while it is cut free.
+    pub hold: Hold,
 }
 
 /// One step of cutting a sheet, in order.
@@ -83,13 +88,52 @@ pub enum Step {
     },
 }
 
-/// A piece worth putting back on the shelf.
+/// A piece worth putting back on the shelf: a clear rectangle, or the largest disc of a cutout that stays empty.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Remnant {
     /// Where it lies on the sheet.
     pub area: Area,
+    /// Diameter of a disc; `None` for a rectangle. [m]
+    pub diameter_m: Option<f64>,
     /// What it is worth on the shelf. [currency]
     pub value: f64,
+}
+
+impl Remnant {
+    /// Its outline where it lies on the sheet.
+    pub fn outline(&self) -> Outline {
+        let a = &self.area;
+        let Some(diameter_m) = self.diameter_m else {
+            return rectangle(a.width_m, a.height_m).placed(Placement {
+                turn_rad: 0.0,
+                x_m: a.x_m,
+                y_m: a.y_m,
+            });
+        };
+        let radius_m = diameter_m / 2.0;
+        let centre = Point::new(a.x_m + radius_m, a.y_m + radius_m);
+        Outline::new(Chain::circle(Circle { centre, radius_m }), vec![])
+    }
+
+    /// Its area. [m²]
+    pub fn area_m2(&self) -> f64 {
+        match self.diameter_m {
+            Some(d) => std::f64::consts::PI * d * d / 4.0,
+            None => self.area.width_m * self.area.height_m,
+        }
+    }
+
+    /// Its name on the label: `keep 300 x 200` or `keep disc 140`, in millimetres.
+    pub(super) fn label(&self) -> String {
+        match self.diameter_m {
+            Some(d) => format!("disc {:.0}", d * 1e3),
+            None => format!(
+                "{:.0} x {:.0}",
+                self.area.width_m * 1e3,
+                self.area.height_m * 1e3
+            ),
+        }
+    }
 }
 
 /// One sheet or offcut with what is cut from it.
@@ -113,6 +157,27 @@ pub struct Used {
     pub kept: Vec<Remnant>,
     /// Share of its area that becomes parts.
     pub yield_fraction: f64,
+}
+
+impl Used {
+    /// The offcut of the ask that this is, if it is one.
+    pub(super) fn offcut<'a>(&self, ask: &'a Ask) -> Option<&'a Offcut> {
+        ask.offcuts
+            .iter()
+            .find(|o| self.kind == Kind::Offcut && o.name == self.stock)
+    }
+
+    /// Its bad areas.
+    pub(super) fn bad_areas<'a>(&self, ask: &'a Ask) -> &'a [Area] {
+        match self.kind {
+            Kind::Offcut => self.offcut(ask).map_or(&[], |o| &o.bad_areas),
+            Kind::Sheet => ask
+                .sheets
+                .iter()
+                .find(|s| s.name == self.stock)
+                .map_or(&[], |s| &s.bad_areas),
+        }
+    }
 }
 
 /// Sheets of one kind to buy.
@@ -139,11 +204,15 @@ pub struct Unplaced {
     pub reason: String,
 }
 
-/// What the layout costs. The objective is `bought + shelf_taken - kept + cutting`.
+/// What the layout costs. The objective is `bought + freight + waiting + shelf_taken - kept + cutting`.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
 pub struct Money {
     /// Sheets and their fees. [currency]
     pub bought: f64,
+    /// Deliveries. [currency]
+    pub freight: f64,
+    /// Days until the last sheet is there, at the rate of the ask. [currency]
+    pub waiting: f64,
     /// Shelf value of the offcuts taken. [currency]
     pub shelf_taken: f64,
     /// Shelf value of what is kept. [currency]

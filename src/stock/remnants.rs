@@ -1,6 +1,8 @@
 //! What is left of a board and worth keeping: the largest empty rectangles, one after another.
 
-use super::grid::{Board, Pattern, Um};
+use super::board::Board;
+use super::grid::{Pattern, Um};
+use super::sheet::Sold;
 
 /// More empty rectangles than this are not followed: the smallest are dropped.
 const MOST: usize = 400;
@@ -18,7 +20,7 @@ pub(super) fn remnants(
     gap: Um,
     least: (Um, Um),
 ) -> Vec<Rect> {
-    if board.by_length || board.keep_per_m2 <= 0.0 {
+    if board.sold != Sold::Whole || board.keep_per_m2 <= 0.0 {
         return vec![];
     }
     let mut free = if saw {

@@ -2,20 +2,28 @@
 
 use rayon::prelude::*;
 
-use super::attempt::Attempt;
-use super::choice::{Choice, Choices, choices};
+use super::attempt::{Attempt, Tried};
+use super::choice::{Choice, choices};
 use super::exchange::Exchange;
 use super::fit::{Filler, start_order};
 use super::grid::{Dice, Pattern, Problem};
-use super::solution::{Cutting, HAIR, Solution, board_cost, solution};
+use super::prove::prove;
+use super::solution::{Cutting, HAIR, Solution, board_cost, delivery, solution};
 use crate::error::{Error, Result, Watch};
 
-/// Independent searches; fixed, so that a seed repeats on any machine.
-const SEARCHES: u64 = 4;
+/// Independent searches of rectangles, and of outlines; fixed, so that a seed repeats on any machine.
+const SEARCHES: (u64, u64) = (4, 2);
+/// Share of the effort in which a small case may be worked out to the end.
+const EXACT_SHARE: u64 = 4;
 /// Below this effort one search does it all. [tried positions]
-const SMALL_EFFORT: u64 = 100_000;
+const SMALL_EFFORT: (u64, u64) = (100_000, 10_000);
 /// Least positions tried in one go.
-const LEAST_SLICE: u64 = 2_000;
+const LEAST_SLICE: u64 = 1_000;
+/// Most positions of rectangles, and of outlines, tried before the caller is asked again whether to go on: some 30 ms.
+pub(super) const LARGEST_SLICE: u64 = 400_000;
+const LARGEST_OUTLINE_SLICE: u64 = 30_000;
+/// Share that is done once there is a layout: from then on the caller may stop the search and gets one.
+const LEAST_DONE: f64 = 1e-9;
 /// Times that the searches are compared.
 const ROUNDS: u64 = 12;
 
@@ -38,6 +46,11 @@ fn first(problem: &Problem, cutting: Cutting, filler: &mut Filler) -> Solution {
         let mut stock: Vec<u32> = problem.boards.iter().map(|b| b.stock).collect();
         let mut used: Vec<(usize, Pattern)> = vec![];
         while !left.is_empty() {
+            let brought = |more: Option<usize>| {
+                let (freight, waiting) = delivery(problem, used.iter().map(|u| u.0).chain(more));
+                freight + waiting
+            };
+            let so_far = brought(None);
             // (price of area, board, pattern, rest)
             let mut next: Option<(f64, usize, Pattern, Vec<usize>)> = None;
             for (b, board) in problem.boards.iter().enumerate() {
@@ -58,7 +71,7 @@ fn first(problem: &Problem, cutting: Cutting, filler: &mut Filler) -> Solution {
                     continue;
                 }
                 let filled: f64 = pattern.spots.iter().map(|s| s.w as f64 * s.h as f64).sum();
-                let cost = board_cost(problem, cutting, b, &pattern).0;
+                let cost = board_cost(problem, cutting, b, &pattern).0 + brought(Some(b)) - so_far;
                 if rest.is_empty() {
                     let mut whole = used.clone();
                     whole.push((b, pattern.clone()));
@@ -106,7 +119,9 @@ impl Search<'_> {
             attempt.take_over(self.filler.problem, &self.best);
         }
         while self.filler.effort < stop {
-            if !watch.go_on(done) {
+            let left = (stop - self.filler.effort) as f64 / effort.max(1) as f64;
+            let done = done + (1.0 - left) / ROUNDS as f64;
+            if !watch.go_on(done.max(LEAST_DONE)) {
                 return false;
             }
             let best = &self.best;
@@ -121,30 +136,37 @@ impl Search<'_> {
             };
             let slice = ROUNDS * effort / among[self.filler.dice.below(3)];
             let slice = slice.max(LEAST_SLICE).min(stop - self.filler.effort);
+            let slice = if outlines {
+                slice.min(LARGEST_OUTLINE_SLICE)
+            } else {
+                slice
+            };
             let exchange = self.exchange.useful(self.filler.problem);
             if self.attempts.is_empty() && !exchange {
                 break;
             }
             if self.attempts.is_empty() || exchange && self.filler.dice.below(3) == 0 {
+                let slice = slice.min(LARGEST_SLICE);
                 self.exchange.run(&mut self.filler, self.cutting, slice);
                 if self.exchange.best.better_than(&self.best) {
                     self.best = self.exchange.best.clone();
                 }
             } else {
-                self.attempt(slice);
+                self.attempt(slice, &|| watch.go_on(done.max(LEAST_DONE)));
             }
         }
         true
     }
 
-    fn attempt(&mut self, slice: u64) {
+    fn attempt(&mut self, slice: u64, go_on: &dyn Fn() -> bool) {
         let problem = self.filler.problem;
         // The first, which is the cheapest, every other time, the second every fourth time, and so on.
         let at = self.filler.dice.steps(self.attempts.len() - 1);
         let attempt = &mut self.attempts[at];
-        let tried = attempt.run(&mut self.filler, &self.best, slice);
-        let whole = tried.as_ref().is_some_and(|t| t.1.is_empty());
-        if let Some((patterns, left)) = tried {
+        let tried = attempt.run(&mut self.filler, &self.best, slice, go_on);
+        let whole = matches!(&tried, Tried::Found(_, left) if left.is_empty());
+        let open = matches!(tried, Tried::Open);
+        if let Tried::Found(patterns, left) = tried {
             if whole {
                 attempt.whole = Some(patterns.clone());
             }
@@ -160,7 +182,7 @@ impl Search<'_> {
                 self.best = found;
             }
         }
-        if attempt.whole.is_some() && !attempt.push_in(problem, !whole) {
+        if !open && attempt.whole.is_some() && !attempt.push_in(problem, !whole) {
             self.attempts.remove(at);
         }
     }
@@ -186,8 +208,14 @@ pub(super) fn search(
     } else {
         f64::INFINITY
     };
-    let Choices { list, bound } = choices(problem, by_saw, at_most);
+    let mut choices = choices(problem, by_saw, at_most);
     let mut used = filler.effort;
+    if used < effort {
+        let stop = used + effort / EXACT_SHARE;
+        prove(problem, cutting, &mut choices, &mut best, &mut used, stop);
+    }
+    let bound = choices.bound();
+    let list = choices.list;
     let proved = |s: &Solution| s.left.is_empty() && s.cost <= bound + HAIR * (1.0 + bound.abs());
     let list = if list.is_empty() && !best.left.is_empty() {
         vec![everything(problem)]
@@ -196,7 +224,11 @@ pub(super) fn search(
     };
     let mut cut_short = false;
     if used < effort && !proved(&best) {
-        let searches = if effort <= SMALL_EFFORT { 1 } else { SEARCHES };
+        let (searches, small) = match problem.shapes {
+            None => (SEARCHES.0, SMALL_EFFORT.0),
+            Some(_) => (SEARCHES.1, SMALL_EFFORT.1),
+        };
+        let searches = if effort <= small { 1 } else { searches };
         let each = (effort - used) / searches;
         let mut running: Vec<Search> = (0..searches)
             .map(|s| {

@@ -4,6 +4,7 @@ use std::f64::consts::{PI, TAU};
 use std::sync::OnceLock;
 
 use super::ask::{Part, Turns};
+use super::board::Board;
 use super::polygon::{Edge, Xy, convex_pieces, hull, overlap_edges, reach, tidy};
 use crate::outline::{Chain, Outline, Placement, Segment};
 
@@ -27,18 +28,23 @@ pub(super) struct Variant {
 /// Where another variant's origin must not lie, seen from this one's.
 #[derive(Debug)]
 pub(super) struct Overlap {
-    regions: Vec<Region>,
     bounds: [f64; 4],
-}
-
-#[derive(Debug)]
-struct Region {
+    /// For each two convex pieces the bounds of their region and its edges.
+    regions: Vec<([f64; 4], std::ops::Range<usize>)>,
     edges: Vec<Edge>,
-    bounds: [f64; 4],
 }
 
-fn bounds(edges: &[Vec<Xy>]) -> [f64; 4] {
-    let all = || edges.iter().flatten();
+/// One overlap of two convex pieces: how deep, and which way out.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Exit {
+    /// Depth times what it weighs.
+    pub(super) weighted: f64,
+    pub(super) depth: f64,
+    pub(super) out: Xy,
+}
+
+fn bounds(pieces: &[Vec<Xy>]) -> [f64; 4] {
+    let all = || pieces.iter().flatten();
     [
         all().map(|p| p.0).fold(f64::INFINITY, f64::min),
         all().map(|p| p.1).fold(f64::INFINITY, f64::min),
@@ -49,20 +55,38 @@ fn bounds(edges: &[Vec<Xy>]) -> [f64; 4] {
 
 impl Overlap {
     fn new(a: &[Vec<Xy>], b: &[Vec<Xy>]) -> Self {
-        let regions = a
-            .iter()
-            .flat_map(|p| b.iter().map(move |q| (p, q)))
-            .map(|(p, q)| Region {
-                edges: overlap_edges(p, q),
-                bounds: difference(
+        let (mut regions, mut edges) = (vec![], vec![]);
+        for p in a {
+            for q in b {
+                let first = edges.len();
+                edges.extend(overlap_edges(p, q));
+                let bounds = difference(
                     bounds(std::slice::from_ref(p)),
                     bounds(std::slice::from_ref(q)),
-                ),
-            })
-            .collect();
+                );
+                regions.push((bounds, first..edges.len()));
+            }
+        }
+        let bounds = regions.iter().fold(
+            [
+                f64::INFINITY,
+                f64::INFINITY,
+                f64::NEG_INFINITY,
+                f64::NEG_INFINITY,
+            ],
+            |all, (b, _)| {
+                [
+                    all[0].min(b[0]),
+                    all[1].min(b[1]),
+                    all[2].max(b[2]),
+                    all[3].max(b[3]),
+                ]
+            },
+        );
         Self {
+            bounds,
             regions,
-            bounds: difference(bounds(a), bounds(b)),
+            edges,
         }
     }
 
@@ -72,12 +96,12 @@ impl Overlap {
             return 0.0;
         }
         let mut sum = 0.0;
-        for region in &self.regions {
-            if out(&region.bounds, p, gap) {
+        for (bounds, edges) in &self.regions {
+            if out(bounds, p, gap) {
                 continue;
             }
             let mut least = f64::INFINITY;
-            for e in &region.edges {
+            for e in &self.edges[edges.clone()] {
                 least = least.min(e.depth(p) + gap);
                 if least <= 0.0 {
                     break;
@@ -86,6 +110,35 @@ impl Overlap {
             sum += least.max(0.0);
         }
         sum
+    }
+
+    /// The ways out of all regions that a shift lies in.
+    pub(super) fn exits(&self, p: Xy, gap: f64, weight: f64, sign: f64, exits: &mut Vec<Exit>) {
+        if out(&self.bounds, p, gap) {
+            return;
+        }
+        for (bounds, edges) in &self.regions {
+            if out(bounds, p, gap) {
+                continue;
+            }
+            let mut nearest: Option<(f64, &Edge)> = None;
+            for e in &self.edges[edges.clone()] {
+                let depth = e.depth(p) + gap;
+                if nearest.is_none_or(|n| depth < n.0) {
+                    nearest = Some((depth, e));
+                }
+                if depth <= 0.0 {
+                    break;
+                }
+            }
+            if let Some((depth, e)) = nearest.filter(|n| n.0 > 0.0) {
+                exits.push(Exit {
+                    weighted: weight * depth,
+                    depth,
+                    out: (sign * e.nx, sign * e.ny),
+                });
+            }
+        }
     }
 }
 
@@ -97,19 +150,24 @@ fn out(b: &[f64; 4], p: Xy, gap: f64) -> bool {
     p.0 <= b[0] - gap || p.0 >= b[2] + gap || p.1 <= b[1] - gap || p.1 >= b[3] + gap
 }
 
-/// All variants of all parts.
+/// All variants of all parts, and what of each board is blocked.
 #[derive(Debug)]
 pub(super) struct Shapes {
     pub(super) variants: Vec<Variant>,
     /// Variants of each part.
     pub(super) of_part: Vec<Vec<usize>>,
+    /// Convex pieces of each board that no part may lie on.
+    blocked: Vec<Vec<Vec<Xy>>>,
     overlaps: Vec<OnceLock<Box<Overlap>>>,
+    blocks: Vec<OnceLock<Box<Overlap>>>,
 }
 
 impl Shapes {
-    /// Variants of these parts, or `None` where all are rectangles, which need none of this.
-    pub(super) fn new(parts: &[Part]) -> Option<Self> {
-        if parts.iter().all(|p| is_rectangle(&p.outline)) {
+    /// Variants of these parts on these boards, or `None` where all is rectangles, which need none of this.
+    pub(super) fn new(parts: &[Part], boards: &[Board]) -> Option<Self> {
+        if parts.iter().all(|p| is_rectangle(&p.outline))
+            && boards.iter().all(|b| b.clear.is_none())
+        {
             return None;
         }
         let mut variants = vec![];
@@ -125,21 +183,61 @@ impl Shapes {
             of_part.push((first..variants.len()).collect());
         }
         let n = variants.len();
+        let blocked: Vec<Vec<Vec<Xy>>> = boards
+            .iter()
+            .map(|b| b.clear.as_ref().map_or(vec![], |c| c.blocked.clone()))
+            .collect();
+        let cells = |n: usize| (0..n).map(|_| OnceLock::new()).collect();
         Some(Self {
             variants,
             of_part,
-            overlaps: (0..n * n).map(|_| OnceLock::new()).collect(),
+            overlaps: cells(n * n),
+            blocks: cells(blocked.len() * n),
+            blocked,
         })
     }
 
     /// Where `b` must not lie, seen from `a`; worked out when first asked for.
-    pub(super) fn overlap(&self, a: usize, b: usize) -> &Overlap {
+    fn overlap(&self, a: usize, b: usize) -> &Overlap {
         self.overlaps[a * self.variants.len() + b].get_or_init(|| {
             Box::new(Overlap::new(
                 &self.variants[a].pieces,
                 &self.variants[b].pieces,
             ))
         })
+    }
+
+    /// How deep a variant `b` that lies `shift` from an `a` overlaps it; of the two ways to see it one is kept.
+    pub(super) fn depth(&self, a: usize, b: usize, shift: Xy, gap: f64) -> f64 {
+        if a <= b {
+            self.overlap(a, b).depth(shift, gap)
+        } else {
+            self.overlap(b, a).depth((-shift.0, -shift.1), gap)
+        }
+    }
+
+    /// The ways out for `b`.
+    pub(super) fn exits(
+        &self,
+        (a, b): (usize, usize),
+        shift: Xy,
+        gap: f64,
+        weight: f64,
+        exits: &mut Vec<Exit>,
+    ) {
+        if a <= b {
+            self.overlap(a, b).exits(shift, gap, weight, 1.0, exits);
+        } else {
+            let shift = (-shift.0, -shift.1);
+            self.overlap(b, a).exits(shift, gap, weight, -1.0, exits);
+        }
+    }
+
+    /// Where a variant must not lie on a board; `None` where nothing is blocked.
+    pub(super) fn block(&self, board: usize, variant: usize) -> Option<&Overlap> {
+        let blocked = self.blocked.get(board).filter(|b| !b.is_empty())?;
+        let cell = &self.blocks[board * self.variants.len() + variant];
+        Some(cell.get_or_init(|| Box::new(Overlap::new(blocked, &self.variants[variant].pieces))))
     }
 
     /// How far a variant reaches in a direction. [µm]

@@ -1,7 +1,8 @@
 //! Boards with parts on them, and what they cost.
 
-use super::grid::{Pattern, Problem, Um, metres};
+use super::grid::{Cut, Pattern, Problem, Um, metres};
 use super::remnants::remnants;
+use super::sheet::Sold;
 
 /// Money below this makes no difference, as a share.
 pub(super) const HAIR: f64 = 1e-9;
@@ -11,7 +12,7 @@ pub(super) const HAIR: f64 = 1e-9;
 pub(super) struct Solution {
     pub(super) used: Vec<(usize, Pattern)>,
     pub(super) left: Vec<usize>,
-    /// Bought + taken - kept + saw cuts.
+    /// Bought + delivery + taken - kept + saw cuts.
     pub(super) cost: f64,
     /// Length of saw cuts, for ties.
     cut: f64,
@@ -52,11 +53,7 @@ pub(super) fn board_cost(
     pattern: &Pattern,
 ) -> (f64, f64) {
     let b = &problem.boards[board];
-    let cost = if b.by_length {
-        bought_by_length(problem, board, pattern).1
-    } else {
-        b.cost
-    };
+    let cost = bought(problem, board, pattern).1;
     let kept: f64 = remnants(b, pattern, cutting.saw, problem.gap, problem.keep_least)
         .iter()
         .map(|r| r.2 as f64 * r.3 as f64 * 1e-12 * b.keep_per_m2)
@@ -69,33 +66,73 @@ pub(super) fn board_cost(
     (cost - kept + cut * cutting.rate_per_m, cut)
 }
 
-/// Length that is bought of a sheet by length, and its cost. [m, currency]
-pub(super) fn bought_by_length(problem: &Problem, board: usize, pattern: &Pattern) -> (f64, f64) {
+/// Size that is bought, and its cost. [m, currency]
+pub(super) fn bought(problem: &Problem, board: usize, pattern: &Pattern) -> ((f64, f64), f64) {
     let b = &problem.boards[board];
-    let used = pattern.used().1 - problem.gap + 2 * problem.trim;
-    let length_m = (metres(used)).min(b.full_m.1);
-    (length_m, b.fee + (b.cost - b.fee) * length_m / b.full_m.1)
+    let used = pattern.used();
+    let cut = |used: Um, full_m: f64| metres(used - problem.gap + 2 * problem.trim).min(full_m);
+    let size = match b.sold {
+        Sold::Whole => return (b.full_m, b.cost),
+        Sold::ByLength => (b.full_m.0, cut(used.1, b.full_m.1)),
+        Sold::ToSize => (cut(used.0, b.full_m.0), cut(used.1, b.full_m.1)),
+    };
+    let share = size.0 * size.1 / (b.full_m.0 * b.full_m.1);
+    (size, b.fee + (b.cost - b.fee) * share)
+}
+
+/// Where the cuts of a sawn board end: a sheet cut to order is bought no larger than its parts need.
+pub(super) fn sawn_size(problem: &Problem, board: usize, pattern: &Pattern) -> (Um, Um) {
+    let b = &problem.boards[board];
+    let used = pattern.used();
+    match b.sold {
+        Sold::Whole => (b.w, b.h),
+        Sold::ByLength => (b.w, used.1),
+        Sold::ToSize => used,
+    }
+}
+
+/// What it costs to have these boards brought and to wait for them. (freight, waiting)
+pub(super) fn delivery(problem: &Problem, boards: impl Iterator<Item = usize>) -> (f64, f64) {
+    let mut merchants: Vec<(usize, f64)> = vec![];
+    let mut days = 0.0_f64;
+    for b in boards {
+        let board = &problem.boards[b];
+        days = days.max(board.days);
+        if let Some((merchant, freight)) = board.delivery {
+            match merchants.iter_mut().find(|m| m.0 == merchant) {
+                Some(known) => known.1 = known.1.max(freight),
+                None => merchants.push((merchant, freight)),
+            }
+        }
+    }
+    // From zero and not from the minus zero of an empty sum, which would be printed.
+    let freight = merchants.iter().fold(0.0, |sum, m| sum + m.1);
+    (freight, days * problem.waiting_rate)
 }
 
 /// Length of all cuts of a sawn board, with its trimmed edges. [m]
 pub(super) fn saw_length_m(problem: &Problem, board: usize, pattern: &Pattern) -> f64 {
-    let b = &problem.boards[board];
+    let end = sawn_size(problem, board, pattern);
     let cuts: Um = pattern
         .cuts
         .iter()
+        .filter_map(|c| clipped(c, end))
         .map(|c| if c.upright { c.h } else { c.w } - problem.gap)
         .sum();
-    let height_m = if b.by_length {
-        bought_by_length(problem, board, pattern).0
-    } else {
-        b.full_m.1
-    };
+    let (width_m, height_m) = bought(problem, board, pattern).0;
     let trims = if problem.trim > 0 {
-        2.0 * (b.full_m.0 + height_m)
+        2.0 * (width_m + height_m)
     } else {
         0.0
     };
     metres(cuts) + trims
+}
+
+/// A cut on a board that ends at `end`; `None` where nothing is left to cut.
+pub(super) fn clipped(cut: &Cut, end: (Um, Um)) -> Option<Cut> {
+    let (w, h) = (cut.w.min(end.0 - cut.x), cut.h.min(end.1 - cut.y));
+    let room = if cut.upright { w } else { h };
+    (w > 0 && h > 0 && cut.at < room).then_some(Cut { w, h, ..*cut })
 }
 
 pub(super) fn solution(
@@ -111,6 +148,8 @@ pub(super) fn solution(
         cost += c;
         cut += l;
     }
+    let (freight, waiting) = delivery(problem, used.iter().map(|u| u.0));
+    cost += freight + waiting;
     let left_area = left.iter().map(|&i| problem.items[i].area()).sum();
     Solution {
         used,

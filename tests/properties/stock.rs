@@ -167,7 +167,7 @@ proptest! {
     ) {
         let blanks: Vec<Part> = parts.into_iter().enumerate().map(|(i, p)| Part { id: format!("part {i}"), ..p }).collect();
         let ask = Ask {
-            kerf_m: gap, spacing_m: gap, trim_m, seed, effort: 200_000,
+            kerf_m: gap, spacing_m: gap, trim_m, seed, effort: 10_000,
             ..Ask::new(blanks, vec![SheetKind::new("sheet", 0.9, 0.6, 12.0)], Method::Cnc)
         };
         let layout = lay_out(&ask, &Unwatched).unwrap();
