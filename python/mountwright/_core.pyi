@@ -1,6 +1,6 @@
 # The compiled core: documented in src/bindings, where `help()` takes its text from.
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from os import PathLike
 from typing import Any, Literal, TypeAlias, final, overload
 
@@ -15,6 +15,7 @@ from mountwright.records import (
     Estimate,
     Finish,
     Joint,
+    Layout,
     Material,
     MaterialAt,
     Materials,
@@ -380,6 +381,24 @@ def joint(
     nozzle: float = 0.0,
     closing: str | None = None,
 ) -> Joint: ...
+def lay_out(
+    blanks: Sequence[Mapping[str, Any]],
+    rack: Sequence[Mapping[str, Any]],
+    *,
+    method: Literal["hand-router", "saw", "cnc"] = "hand-router",
+    kerf: str | None = None,
+    spacing: str | None = None,
+    trim: str | None = None,
+    keep: tuple[str, str] = ("100 mm", "300 mm"),
+    recovery: float = 0.5,
+    cutting_rate_per_m: float = 0.0,
+    waiting_rate_per_day: float = 0.0,
+    within_days: float | None = None,
+    seed: int = 1,
+    effort: int | None = None,
+    seconds: float | None = None,
+    progress: Callable[[float], object] | None = None,
+) -> Layout: ...
 def learning(
     first: float,
     units: int,

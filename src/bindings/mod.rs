@@ -46,6 +46,7 @@ mod router;
 mod sample;
 mod shape;
 mod shape_parts;
+mod stock;
 mod terms;
 
 /// The compiled core of mountwright.
@@ -96,4 +97,6 @@ mod _core {
     use super::shape::{adapter_ring, panel, strap};
     #[pymodule_export]
     use super::shape_parts::{Cutout, Form, Hole, Leg, Screws};
+    #[pymodule_export]
+    use super::stock::lay_out;
 }

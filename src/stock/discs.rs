@@ -12,7 +12,7 @@ pub(super) fn disc(hole: &Chain, kerf_m: f64, least_m: f64, value_per_m2: f64) -
     // A hair less, so that rounding never makes it larger than the hole.
     let radius_m = (inner_m - kerf_m) * (1.0 - 1e-9);
     let diameter_m = 2.0 * radius_m;
-    (diameter_m >= least_m).then(|| Remnant {
+    (diameter_m >= least_m).then_some(Remnant {
         area: Area {
             x_m: centre.x_m - radius_m,
             y_m: centre.y_m - radius_m,

@@ -168,9 +168,9 @@ fn room(corners: &[(Um, Um)], (w, h): (Um, Um), (least_w, least_h): (Um, Um)) ->
 
 #[cfg(test)]
 mod tests {
-    use super::super::ask::{Ask, Method, Part, SheetKind, Turns};
     use super::super::grid::Problem;
     use super::*;
+    use crate::stock::{Ask, Method, Part, SheetKind, Turns};
     use proptest::prelude::*;
 
     fn problem(sizes: &[(f64, f64)], sheet: (f64, f64), turns: Turns) -> Problem {

@@ -98,6 +98,17 @@ impl SheetKind {
         }
     }
 
+    /// Lengths of the sheet in its full width, at their share of the price and `cut_fee` more for each.
+    #[must_use]
+    pub fn cut_to_length(&self, cut_fee: f64) -> Self {
+        Self {
+            name: format!("{} by length", self.name),
+            cut_fee: self.cut_fee + cut_fee,
+            sold: Sold::ByLength,
+            ..self.clone()
+        }
+    }
+
     /// Pieces of the sheet cut to size, at their share of the price and `cut_fee` more for each piece.
     #[must_use]
     pub fn cut_to_size(&self, cut_fee: f64) -> Self {
