@@ -359,8 +359,8 @@ class Layout(Record):
 
     sheets_used: tuple[Record, ...]
     """Offcuts first: ``stock``, ``kind``, ``width_m``, ``height_m``, ``cost``, ``placements``
-    (``part``, ``copy``, ``placement``, ``flipped``, ``bounds``, ``hold``), ``steps`` in the order of cutting, ``kept``
-    (``area``, ``diameter_m``, ``value``), ``yield_fraction``."""
+    (``part``, ``copy``, ``placement``, ``flipped``, ``bounds``, ``hold``), ``steps`` in the order
+    of cutting, ``kept`` (``area``, ``diameter_m``, ``value``), ``yield_fraction``."""
     buy: tuple[Record, ...]
     """``name``, ``count``, ``price``, ``days_to_arrive``."""
     unplaced: tuple[Record, ...]
@@ -372,7 +372,8 @@ class Layout(Record):
     yield_by_money_fraction: float
     """Share of the money for material that is in parts."""
     money: Record
-    """``bought``, ``freight``, ``waiting``, ``shelf_taken``, ``kept``, ``cutting``, ``objective``."""
+    """``bought``, ``freight``, ``waiting``, ``shelf_taken``, ``kept``, ``cutting``, and
+    ``objective``, which is made as small as can be."""
     bound: float
     """No layout of these parts on this stock has a lower objective."""
     gap_fraction: float | None
@@ -410,7 +411,8 @@ class Layout(Record):
             keep = f", keep {', '.join(kept)}" if kept else ""
             told.append(
                 f"{used.stock}: {len(used.placements)} parts, "
-                f"yield {used.yield_fraction:.0%}".replace("%", " %") + keep
+                f"yield {used.yield_fraction:.0%}".replace("%", " %")
+                + keep
             )
         told += [f"no place for {u.copies} {u.part}: {u.reason}" for u in self.unplaced]
         gap = "" if self.gap_fraction is None else f", gap {100 * self.gap_fraction:.1f} %"

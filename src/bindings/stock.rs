@@ -223,7 +223,7 @@ fn stock(entry: &Entry<'_, '_>, ask: &mut Ask) -> PyResult<()> {
         });
         return Ok(());
     };
-    if !crate::stock::is_rectangle(&outline) {
+    if entry.dict.get_item("width")?.is_none() {
         let allowed = "a rectangle; only an offcut has another outline";
         return Err(entry.fault("outline", "no rectangle", allowed).into());
     }

@@ -44,5 +44,4 @@ pub use layout::{
     Area, Kind, Layout, Loss, Money, Placed, Purchase, Remnant, Share, Step, Unplaced, Used,
 };
 pub use method::{Hold, Method};
-pub(crate) use shapes::is_rectangle;
 pub use sheet::{Offcut, SheetKind, Sold};

@@ -251,7 +251,7 @@ impl Shapes {
 }
 
 /// Whether an outline is four lines square to the axes.
-pub(crate) fn is_rectangle(outline: &Outline) -> bool {
+pub(super) fn is_rectangle(outline: &Outline) -> bool {
     let (w, h) = outline.size_m();
     let lines = outline
         .outside

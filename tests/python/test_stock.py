@@ -14,10 +14,10 @@ from shapely.geometry.base import BaseGeometry
 
 import mountwright as mw
 
-# A disc as a polygon of this many sides a quarter lies inside the circle by 1 - cos(pi / 4n) of its radius.
+# A disc as a polygon of this many sides a quarter lies inside the circle by 1 - cos(pi / 4n).
 SIDES = 256
-# Shapes are placed by binary fractions of a metre, rounded outwards to whole micrometres; discs are polygons within
-# 2e-5 of their radius, which is at most 0.1 m here.
+# Shapes are placed by binary fractions of a metre, rounded outwards to whole micrometres; discs are
+# polygons within 5e-6 of their radius, which is at most 0.1 m here.
 HAIR_M = 3e-6
 
 Blank = dict[str, Any]
@@ -31,7 +31,9 @@ def shape(blank: Blank) -> BaseGeometry:
         return box(0, 0, metres("width"), metres("height"))
     if "diameter" in blank:
         outside = Point(0, 0).buffer(metres("diameter") / 2, quad_segs=SIDES)
-        hole = Point(0, 0).buffer(metres("hole") / 2, quad_segs=SIDES) if "hole" in blank else Point()
+        hole = (
+            Point(0, 0).buffer(metres("hole") / 2, quad_segs=SIDES) if "hole" in blank else Point()
+        )
         return outside.difference(hole)
     return Polygon(blank["outline_m"], blank.get("holes_m"))
 
@@ -155,13 +157,14 @@ def test_what_the_merchant_offers_is_weighed_with_freight_and_days() -> None:
     # Two panels and a saw cut on a quarter of 0.61 x 1.22 m.
     quarter = mw.lay_out(blanks, [sheet | offers], **options)
     assert [b.name for b in quarter.buy] == ["sheet cut to size"]
-    assert quarter.money.bought == pytest.approx(
-        4.0 + 60.0 * (1.013 * 0.51) / (1.22 * 2.44)
-    )
+    assert quarter.money.bought == pytest.approx(4.0 + 60.0 * (1.013 * 0.51) / (1.22 * 2.44))
     # Without the last offer the quarter is the cheapest; freight is paid once.
     del offers["to_size_fee"]
     brought = mw.lay_out(
-        blanks, [sheet | offers | {"freight": 9.0, "days_to_arrive": 3}], waiting_rate_per_day=5.0, **options
+        blanks,
+        [sheet | offers | {"freight": 9.0, "days_to_arrive": 3}],
+        waiting_rate_per_day=5.0,
+        **options,
     )
     assert [b.name for b in brought.buy] == ["quarter sheet"]
     assert (brought.money.freight, brought.money.waiting) == (9.0, 15.0)
@@ -170,7 +173,7 @@ def test_what_the_merchant_offers_is_weighed_with_freight_and_days() -> None:
 
 
 def test_a_small_case_is_proved_where_area_alone_is_no_proof() -> None:
-    # Three strips of 160 x 100 mm have less area than one sheet of 250 x 200 mm, but only two fit on it.
+    # Three strips of 160 x 100 mm have less area than a sheet of 250 x 200 mm; only two fit on it.
     layout = mw.lay_out(
         [{"name": "strip", "width": "160 mm", "height": "100 mm", "quantity": 3, "turns": "none"}],
         [{"name": "sheet", "width": "250 mm", "height": "200 mm", "price": 10.0}],
@@ -200,7 +203,12 @@ def test_discs_of_empty_cutouts_are_kept() -> None:
 
 def test_the_same_seed_repeats_and_a_stop_says_so() -> None:
     blanks = [
-        {"name": f"p{i}", "width": f"{90 + 7 * i} mm", "height": f"{60 + 11 * (i % 7)} mm", "quantity": 3}
+        {
+            "name": f"p{i}",
+            "width": f"{90 + 7 * i} mm",
+            "height": f"{60 + 11 * (i % 7)} mm",
+            "quantity": 3,
+        }
         for i in range(20)
     ]
     rack = [{"name": "sheet", "width": "1 m", "height": "700 mm", "price": 20.0}]
@@ -210,9 +218,7 @@ def test_the_same_seed_repeats_and_a_stop_says_so() -> None:
     assert not first.cut_short
     done: list[float] = []
     begun = time.perf_counter()
-    short = mw.lay_out(
-        blanks, rack, method="cnc", effort=10**12, seconds=0.3, progress=done.append
-    )
+    short = mw.lay_out(blanks, rack, method="cnc", effort=10**12, seconds=0.3, progress=done.append)
     # A slice between two looks at the clock is some 30 ms of an idle machine.
     assert time.perf_counter() - begun < 3.0
     assert short.cut_short
@@ -253,8 +259,8 @@ def test_bad_asks_are_refused_with_the_place_of_the_fault() -> None:
         mw.lay_out([blank | {"quanity": 3}], sheet)
     with pytest.raises(mw.ShapeError, match=r"blanks\[0\]"):
         mw.lay_out([{"name": "a"}], sheet)
+    bow = [(0.0, 0.0), (0.1, 0.1), (0.1, 0.0), (0.0, 0.1)]
     with pytest.raises(mw.ShapeError, match="cross"):
-        bow = [(0.0, 0.0), (0.1, 0.1), (0.1, 0.0), (0.0, 0.1)]
         mw.lay_out([{"name": "a", "outline_m": bow}], sheet)
     with pytest.raises(mw.OutOfRangeError):
         mw.lay_out([blank | {"width": "-3 mm"}], sheet)
