@@ -86,6 +86,7 @@ __all__ = [
     "grille",
     "heat_slab",
     "joint",
+    "lay_out",
     "learning",
     "material",
     "material_at",

@@ -353,8 +353,8 @@ class Layout(Record):
     ... )
     >>> print(layout)
     buy 1 board for 20.00
-    board: 2 parts, yield 24 %, keep 577 x 990 mm, 407 x 384 mm
-    objective 12.73, bound 12.48, gap 2.0 %
+    board: 2 parts, yield 24 %, keep 990 x 687 mm, 184 x 300 mm
+    objective 12.65, bound 12.63, gap 0.2 %
     """
 
     sheets_used: tuple[Record, ...]

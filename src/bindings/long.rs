@@ -21,7 +21,7 @@ struct Switch {
 impl Watch for Switch {
     fn go_on(&self, done_fraction: f64) -> bool {
         self.done_bits
-            .store(done_fraction.to_bits(), Ordering::Relaxed);
+            .fetch_max(done_fraction.max(0.0).to_bits(), Ordering::Relaxed);
         self.on.load(Ordering::Relaxed)
     }
 }

@@ -165,11 +165,7 @@ fn ask(setup: &Setup, material: &str, thickness_m: f64, cuts: &[&Cut], seed: u64
         // What comes from the merchant comes with a delivery, which an offcut or a sheet in the rack saves.
         sheets.push(SheetKind {
             freight: shop.rates.delivery.unwrap_or(0.0),
-            ..kind(
-                sheet.name.clone(),
-                None,
-                sheet.days_to_arrive.unwrap_or(0),
-            )
+            ..kind(sheet.name.clone(), None, sheet.days_to_arrive.unwrap_or(0))
         });
     }
     let per_m2 = setup.price_per_m2(material, thickness_m).unwrap_or(0.0);

@@ -1,5 +1,6 @@
 #![doc = include_str!("theory.md")]
 
+mod again;
 mod ask;
 mod assemble;
 mod attempt;
@@ -35,6 +36,7 @@ mod sheet;
 mod solution;
 mod used;
 
+pub use again::lay_out_again;
 pub use ask::{Ask, DEFAULT_EFFORT, DEFAULT_OUTLINE_EFFORT, Part, Turns};
 pub use check::check;
 pub use drawing::drawings;
