@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use super::ask::{Ask, rectangle};
 use super::layout::{Layout, Step, Used};
-use crate::outline::{self, Chain, DxfLayer, Outline, Point};
+use crate::outline::{self, Chain, DxfLayer, DxfText, Outline, Point};
 
 /// One DXF drawing for each sheet used, in order.
 ///
 /// Layers: `SHEET` the edge of the stock, `INSIDE` cutouts and `OUTSIDE` outlines of parts, `STRAIGHT` a saw's cuts, each in
-/// the order of cutting; `KEEP` what is worth keeping, `BAD` areas that no part lies on. Contours are true sizes: the tool's radius is
+/// the order of cutting; `KEEP` what is worth keeping, `BAD` areas that no part lies on, `NAMES` of parts and copies. Contours are true sizes: the tool's radius is
 /// the machine's to offset.
 ///
 /// ```
@@ -89,7 +89,23 @@ fn sheet(ask: &Ask, used: &Used) -> String {
         name,
         chains,
         lines,
-        points: vec![],
+        ..DxfLayer::default()
+    };
+    // Names in the middle of each part's bounds, a tenth of its shorter side high.
+    let names = used.placements.iter().map(|p| DxfText {
+        at: Point::new(
+            p.bounds.x_m + p.bounds.width_m / 2.0,
+            p.bounds.y_m + p.bounds.height_m / 2.0,
+        ),
+        height_m: 0.1 * p.bounds.width_m.min(p.bounds.height_m),
+        turn_deg: 0.0,
+        anchor: 1,
+        text: format!("{} {}", p.part, p.copy),
+    });
+    let names = DxfLayer {
+        name: "NAMES",
+        texts: names.collect(),
+        ..DxfLayer::default()
     };
     let edges =
         |list: &[Outline]| -> Vec<Chain> { list.iter().map(|o| o.outside.clone()).collect() };
@@ -102,5 +118,6 @@ fn sheet(ask: &Ask, used: &Used) -> String {
         layer("STRAIGHT", vec![], straight),
         layer("KEEP", kept.iter().collect(), vec![]),
         layer("BAD", bad.iter().collect(), vec![]),
+        names,
     ])
 }
