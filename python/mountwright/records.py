@@ -434,6 +434,93 @@ class Joint(Record):
     """Sources of the numbers used."""
 
 
+class Layout(Record):
+    """Blanks laid on offcuts and sheets, checked, with cost and bound.
+
+    In a notebook it shows the sheets to scale.
+
+    Examples
+    --------
+    >>> layout = mw.lay_out(
+    ...     [{"name": "panel", "width": "400 mm", "height": "300 mm", "quantity": 2}],
+    ...     [{"name": "board", "width": "1 m", "height": "1 m", "price": 20.0}],
+    ...     method="saw",
+    ... )
+    >>> print(layout)
+    buy 1 board for 20.00
+    board: 2 parts, yield 24 %, keep 990 x 687 mm, 184 x 300 mm
+    objective 12.65, bound 12.63, gap 0.2 %
+    """
+
+    sheets_used: tuple[Record, ...]
+    """Offcuts first: ``stock``, ``kind``, ``width_m``, ``height_m``, ``cost``, ``placements``
+    (``part``, ``copy``, ``placement``, ``flipped``, ``bounds``, ``hold``), ``steps`` in the order
+    of cutting, ``kept`` (``area``, ``diameter_m``, ``value``), ``yield_fraction``."""
+    buy: tuple[Record, ...]
+    """``name``, ``count``, ``price``, ``days_to_arrive``."""
+    unplaced: tuple[Record, ...]
+    """Copies without a place: ``part``, ``copies``, ``reason``."""
+    yield_fraction: float
+    """Area of parts over area of stock used."""
+    yield_with_kept_fraction: float
+    """The same with what is kept counted as yield."""
+    yield_by_money_fraction: float
+    """Share of the money for material that is in parts."""
+    money: Record
+    """``bought``, ``freight``, ``waiting``, ``shelf_taken``, ``kept``, ``cutting``, and
+    ``objective``, which is made as small as can be."""
+    bound: float
+    """No layout of these parts on this stock has a lower objective."""
+    gap_fraction: float | None
+    """(objective - bound) / bound; None where the bound is zero or parts are left over."""
+    proved: bool
+    """Whether there is no better layout."""
+    shares: tuple[Record, ...]
+    """Share of each part in the cost of material: ``part``, ``material_cost``."""
+    cut_length_m: float
+    """Length of all cuts. [m]"""
+    loss: Record
+    """Where the area goes: ``parts_m2``, ``kept_m2``, ``kerf_m2``, ``trim_m2``, ``scrap_m2``."""
+    effort_used: int
+    """Positions tried."""
+    seed: int
+    """Seed of the search."""
+    cut_short: bool
+    """Whether a stop in seconds ended the search; such a layout need not repeat."""
+    notes: tuple[Record, ...]
+    """What else is to be known."""
+    drawings: tuple[str, ...]
+    """One SVG for each sheet used, a millimetre on the sheet to a unit."""
+    dxf: tuple[str, ...]
+    """One DXF for each sheet used, in millimetres."""
+
+    def __str__(self) -> str:
+        told = [f"buy {b.count} {b.name} for {b.price:.2f}" for b in self.buy]
+        for used in self.sheets_used:
+            kept = [
+                f"{k.area.width_m * 1e3:.0f} x {k.area.height_m * 1e3:.0f} mm"
+                if k.diameter_m is None
+                else f"disc {k.diameter_m * 1e3:.0f} mm"
+                for k in used.kept
+            ]
+            keep = f", keep {', '.join(kept)}" if kept else ""
+            told.append(
+                f"{used.stock}: {len(used.placements)} parts, "
+                f"yield {used.yield_fraction:.0%}".replace("%", " %")
+                + keep
+            )
+        told += [f"no place for {u.copies} {u.part}: {u.reason}" for u in self.unplaced]
+        gap = "" if self.gap_fraction is None else f", gap {100 * self.gap_fraction:.1f} %"
+        proof = ", proved" if self.proved else gap
+        told.append(f"objective {self.money.objective:.2f}, bound {self.bound:.2f}{proof}")
+        return "\n".join(told)
+
+    def _repr_html_(self) -> str:
+        return f"<pre>{html.escape(str(self))}</pre>" + "".join(
+            f"<div style='max-width:48em'>{svg}</div>" for svg in self.drawings
+        )
+
+
 class PriceBreak(Record):
     """The price of a number of pieces."""
 

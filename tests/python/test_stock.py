@@ -153,7 +153,7 @@ def test_what_the_merchant_offers_is_weighed_with_freight_and_days() -> None:
     blanks = [{"name": "panel", "width": "500 mm", "height": "500 mm", "quantity": 2}]
     sheet = {"name": "sheet", "width": "1.22 m", "height": "2.44 m", "price": 60.0}
     offers = {"half_fee": 2.0, "quarter_fee": 3.0, "to_size_fee": 4.0}
-    options = {"method": "saw", "recovery": 0.0}
+    options: dict[str, Any] = {"method": "saw", "recovery": 0.0}
     # Two panels and a saw cut on a quarter of 0.61 x 1.22 m.
     quarter = mw.lay_out(blanks, [sheet | offers], **options)
     assert [b.name for b in quarter.buy] == ["sheet cut to size"]
