@@ -186,7 +186,7 @@ _Dimension: TypeAlias = Literal[
 ]
 _System: TypeAlias = Literal["metric", "inch"]
 _Lie: TypeAlias = Literal["upright", "facing up", "facing down"]
-_Place: TypeAlias = Literal["mean", "front", "back", "coldest", "hottest"]
+_Where: TypeAlias = Literal["mean", "front", "back", "coldest", "hottest"]
 _Column: TypeAlias = float | Sequence[float] | NDArray[np.float64]
 _Question: TypeAlias = Mapping[str, str | None]
 
@@ -321,7 +321,7 @@ class SlabHistory:
     @property
     def steps(self) -> int: ...
     def first_time(
-        self, where: _Place, level_k: float, *, rising: bool = True, layer: int | None = None
+        self, where: _Where, level_k: float, *, rising: bool = True, layer: int | None = None
     ) -> float | None: ...
 
 @final
@@ -439,7 +439,7 @@ class Coupon:
         limp_after: str | None = None,
         uncertainty: float = 0.1,
         trace: tuple[Sequence[float], Sequence[float]] | None = None,
-        where: _Place = "front",
+        where: _Where = "front",
         trace_uncertainty: str = "3 K",
         air: str = "20 °C",
         file: str | None = None,

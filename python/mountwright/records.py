@@ -851,7 +851,7 @@ class Provenance(Record):
     --------
     >>> report = mw.material_provenance(["steel"])
     >>> print(str(report).splitlines()[0])
-    8 numbers: 8 published
+    8 numbers: 8 remembered
     """
 
     counts: Record

@@ -474,7 +474,7 @@ fn made(formed: bool) -> Made {
 /// --------
 /// >>> ring = mw.check_ring("expanded-pvc", thickness="26 mm", layer="13 mm", web="21 mm",
 /// ...                      driver_mass="0.9 kg", vehicle_circle="165 mm")
-/// >>> ring["shock: door slam, hot"].unit
+/// >>> ring["shock, hot"].unit
 /// 'Pa'
 #[pyfunction]
 #[pyo3(signature = (material, *, thickness, web, driver_mass, vehicle_circle, layer=None, vehicle_screws=4, vehicle_screw="5 mm", driver_screws=4, driver_screw="4 mm", driver_offset=None, driver_engagement=None, driver_pilot=None, edge=None, vehicle_hole=None, place="door", sun="hot", temperature=None, countersunk=false, sag_limit="1 mm", q=10.0, shock="door-slam", fit=None, joint=None, steel=None, part="ring", file=None))]

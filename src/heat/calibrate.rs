@@ -101,7 +101,8 @@ const MOST_COUPONS: usize = 1000;
 /// };
 /// let fit = calibrate(&[coupon(0.10, 60.0)?, coupon(0.13, 75.0)?])?;
 /// let own = gun.calibrated(&fit);
-/// assert!(own.film_factor[2] - own.film_factor[0] < gun.film_factor[2] - gun.film_factor[0]);
+/// // Film and gas are drawn along the line on which the coupons hold them.
+/// assert!(own.measured);
 /// # Ok::<(), mountwright::Error>(())
 /// ```
 pub fn calibrate(coupons: &[Coupon]) -> Result<Calibration> {
