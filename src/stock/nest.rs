@@ -9,6 +9,10 @@ use super::shapes::{Exit, Shapes};
 const ROOM_UM: f64 = 5.0;
 /// Overlap that counts as none. [µm]
 const NONE_UM: f64 = 3.0;
+/// Weighted overlap that is not worth another step. [µm]
+const LITTLE_UM: f64 = 1e-3;
+/// A step that lessens the overlap by less than this share is none: else a search could creep for ever.
+const GAIN: f64 = 0.01;
 /// Places tried anywhere, and near the present one, for one move.
 const ANYWHERE: usize = 20;
 const NEARBY: usize = 10;
@@ -410,17 +414,17 @@ impl<'a> Nest<'a> {
         let mut step = 0.05 * size.0.min(size.1);
         let finest = 0.02 * step;
         loop {
-            while cost > 0.0 {
+            while cost > LITTLE_UM {
                 let Some((c, next)) = self.step_out(i, cost, &pose, spent) else {
                     break;
                 };
-                let enough = c < 0.98 * cost;
+                let enough = c < (1.0 - GAIN) * cost;
                 (cost, pose) = (c, next);
                 if !enough {
                     break;
                 }
             }
-            if cost <= 0.0 || step < finest {
+            if cost <= LITTLE_UM || step < finest {
                 return (cost, pose);
             }
             let mut better = false;
@@ -438,7 +442,7 @@ impl<'a> Nest<'a> {
                 let next = Pose { at, ..pose };
                 *spent += 1;
                 let c = self.cost(i, &next, cost);
-                if c < cost {
+                if c < (1.0 - GAIN) * cost {
                     (cost, pose, better) = (c, next, true);
                     break;
                 }
