@@ -29,27 +29,39 @@ def _commands() -> None:
     """
 
 
-@_commands.command("plan")
-@click.argument("job", type=click.Path(path_type=Path))
-@click.option("--shop", required=True, type=click.Path(path_type=Path), help="The shop's own file.")
-@click.option(
+# Options that several commands share.
+_shop = click.option(
+    "--shop", required=True, type=click.Path(path_type=Path), help="The shop's own file."
+)
+_materials = click.option(
     "--materials",
     type=click.Path(path_type=Path),
     help="A materials file of your own, laid over the standard catalogue.",
 )
-@click.option("--out", type=click.Path(path_type=Path), help="Folder for the packet.")
-@click.option(
+_draws = click.option(
     "--draws",
     default=256,
     show_default=True,
     type=click.IntRange(min=0),
     help="Draws behind the ranges; 0 for none.",
 )
-@click.option(
+_seed = click.option(
     "--seed", default=1, show_default=True, type=click.IntRange(min=0), help="Seed of the draws."
 )
+_traceback = click.option(
+    "--traceback", is_flag=True, help="Show where in the program an error arose."
+)
+
+
+@_commands.command("plan")
+@click.argument("job", type=click.Path(path_type=Path))
+@_shop
+@_materials
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for the packet.")
+@_draws
+@_seed
 @click.option("--json", "as_json", is_flag=True, help="Print the whole plan as JSON.")
-@click.option("--traceback", is_flag=True, help="Show where in the program an error arose.")
+@_traceback
 def _plan(
     job: Path,
     shop: Path,
@@ -122,7 +134,7 @@ def _measure(kind: str, out: Path | None, paper: str) -> None:
 
 @_commands.command("compare")
 @click.argument("job", type=click.Path(path_type=Path))
-@click.option("--shop", required=True, type=click.Path(path_type=Path), help="The shop's own file.")
+@_shop
 @click.option(
     "--way",
     "ways",
@@ -131,18 +143,10 @@ def _measure(kind: str, out: Path | None, paper: str) -> None:
     help="Name and changes: 'PC: material=pc, thickness=3 mm'. May be given several times.",
 )
 @click.option("--out", type=click.Path(path_type=Path), help="File for the page.")
-@click.option(
-    "--draws",
-    default=256,
-    show_default=True,
-    type=click.IntRange(min=0),
-    help="Draws behind the ranges; 0 for none.",
-)
-@click.option(
-    "--seed", default=1, show_default=True, type=click.IntRange(min=0), help="Seed of the draws."
-)
+@_draws
+@_seed
 @click.option("--json", "as_json", is_flag=True, help="Print the alternatives as JSON.")
-@click.option("--traceback", is_flag=True, help="Show where in the program an error arose.")
+@_traceback
 def _compare(
     job: Path,
     shop: Path,
@@ -199,14 +203,10 @@ def _way(text: str) -> tuple[str, dict[str, str | int]]:
 
 @_commands.command("sources")
 @click.argument("job", type=click.Path(path_type=Path))
-@click.option("--shop", required=True, type=click.Path(path_type=Path), help="The shop's own file.")
-@click.option(
-    "--materials",
-    type=click.Path(path_type=Path),
-    help="A materials file of your own, laid over the standard catalogue.",
-)
+@_shop
+@_materials
 @click.option("--json", "as_json", is_flag=True, help="Print the report as JSON.")
-@click.option("--traceback", is_flag=True, help="Show where in the program an error arose.")
+@_traceback
 def _sources(
     job: Path, shop: Path, materials: Path | None, *, as_json: bool, traceback: bool
 ) -> None:

@@ -162,8 +162,8 @@ impl Track {
 
     /// First time, from record `from` on, at which the value lies at or beyond `level`.
     ///
-    /// Both ends of each step are looked at, and the extreme of its cubic: a pulse may cross a limit and
-    /// come back within one step.
+    /// Both ends of each step are looked at, and what turns inside it: a pulse may cross a limit and come back within one step,
+    /// and the coldest point may pass from one place to another.
     pub(crate) fn first_time(
         &self,
         nodes: &Nodes,
@@ -191,11 +191,12 @@ impl Track {
                 let end = if sign * (after.value - level) >= 0.0 {
                     Some(1.0)
                 } else {
-                    Cubic::of(before, after, h)
-                        .turn(sign)
-                        .filter(|(_, top)| sign * (top - level) >= 0.0)
-                        .map(|(s, _)| s)
-                        .filter(|&s| beyond(s, scratch) >= 0.0)
+                    match place {
+                        Where::Coldest | Where::Hottest => peak_of(before, after, h, sign, level)
+                            .then(|| highest(|s| beyond(s, scratch))),
+                        _ => Cubic::of(before, after, h).turn(sign).map(|(s, _)| s),
+                    }
+                    .filter(|&s| beyond(s, scratch) >= 0.0)
                 };
                 if let Some(end) = end {
                     let start = sign * (before.value - level);
@@ -303,6 +304,43 @@ impl Nodes {
             rate: mix(r),
         }
     }
+}
+
+/// Whether an extreme may touch `level` inside a step at whose ends it does not.
+///
+/// Where the extreme passes from one node to another its value has a kink, which no cubic through the ends shows: the
+/// tangents at both ends meet at it or beyond.
+fn peak_of(before: Moving, after: Moving, h: f64, sign: f64, level: f64) -> bool {
+    let (rising, falling) = (sign * before.rate, sign * after.rate);
+    if rising <= 0.0 || falling >= 0.0 {
+        return false;
+    }
+    let meet = (sign * (after.value - before.value) - falling * h) / (rising - falling);
+    // A little beyond: the tangents of a smooth turn meet above it, those of a step are known to its error.
+    sign * before.value + rising * meet.clamp(0.0, h) >= sign * level - 0.1 * rising * h
+}
+
+/// Where between 0 and 1 a function with one hump is highest, by golden section.
+fn highest(mut f: impl FnMut(f64) -> f64) -> f64 {
+    const GOLDEN: f64 = 0.618_033_988_749_894_9;
+    let (mut low, mut high) = (0.0, 1.0);
+    let (mut left, mut right) = (1.0 - GOLDEN, GOLDEN);
+    let (mut at_left, mut at_right) = (f(left), f(right));
+    // To a hundred-thousandth of the step.
+    for _ in 0..24 {
+        if at_left < at_right {
+            low = left;
+            (left, at_left) = (right, at_right);
+            right = low + GOLDEN * (high - low);
+            at_right = f(right);
+        } else {
+            high = right;
+            (right, at_right) = (left, at_left);
+            left = high - GOLDEN * (high - low);
+            at_left = f(left);
+        }
+    }
+    f64::midpoint(low, high)
 }
 
 /// A cubic over `s` from 0 to 1.
