@@ -326,8 +326,8 @@ fn coupons_find_the_gun() {
         (fit.effectiveness_shift.value + 0.06).abs() < 2.0 * fit.effectiveness_shift.sd,
         "{fit:?}"
     );
-    // A time between two turns can jump by a turn, 4 s of some 45: 1.8 of these standard uncertainties.
-    assert!(fit.residuals.iter().all(|r| r.abs() < 1.8), "{fit:?}");
+    // The trials turn by the clock, the fit by an uneven hand: they differ by a part of a turn, 4 s of some 45.
+    assert!(fit.residuals.iter().all(|r| r.abs() < 1.3), "{fit:?}");
     let two = calibrate(&coupons[..2]).unwrap();
     assert!(two.effectiveness_shift.sd < 0.09);
     let mut wild = coupons.clone();
