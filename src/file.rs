@@ -102,12 +102,32 @@ pub struct Source {
     lines: Vec<usize>,
     /// Byte at which each key's value starts, by path: `straps[1].thickness`.
     places: BTreeMap<String, usize>,
+    /// Every number of the file, in its order.
+    numbers: Vec<Given>,
+}
+
+/// A number as it stands in a file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Given {
+    /// Where: `straps[1].thickness`.
+    pub field: String,
+    /// As it is written: `3 mm ± 0.1 mm`.
+    pub text: String,
+    /// SI.
+    pub measure: Measure,
+    /// SI unit; `1` for a number without one.
+    pub unit: &'static str,
 }
 
 impl Source {
     /// The file's path as it was given.
     pub fn path(&self) -> &str {
         &self.path
+    }
+
+    /// Every number of the file, in its order.
+    pub fn numbers(&self) -> &[Given] {
+        &self.numbers
     }
 
     /// The line of a key, or of the nearest table around it.
@@ -172,6 +192,7 @@ pub fn read<T: JsonSchema + DeserializeOwned>(
         path: path.to_string(),
         lines,
         places: BTreeMap::new(),
+        numbers: vec![],
     };
     if text.len() > LARGEST_FILE {
         let message = format!(
@@ -392,11 +413,25 @@ impl Walk<'_> {
         }
     }
 
+    fn given(&mut self, field: &str, text: &str, measure: Measure, unit: &'static str) {
+        self.source.numbers.push(Given {
+            field: field.into(),
+            text: text.trim().into(),
+            measure,
+            unit,
+        });
+    }
+
     fn number(&mut self, schema: &Value, given: f64, field: &str) {
         let bound = |key: &str| schema.get(key).and_then(Value::as_f64);
         let low = bound("minimum").unwrap_or(f64::NEG_INFINITY);
         let high = bound("maximum").unwrap_or(f64::INFINITY);
         let range = crate::error::Range::new(low, high, "");
+        let measure = Measure {
+            value: given,
+            plus_minus: 0.0,
+        };
+        self.given(field, &given.to_string(), measure, "1");
         if !given.is_finite() || !range.holds(given) {
             self.say(field, format!("is {given}, allowed is {range}"));
         }
@@ -418,7 +453,10 @@ impl Walk<'_> {
                     );
                 }
                 Err(other) => self.say(field, other.to_string()),
-                Ok(measure) => self.bounds(schema, text, measure, dimension, field),
+                Ok(measure) => {
+                    self.given(field, text, measure, dimension.si_unit());
+                    self.bounds(schema, text, measure, dimension, field);
+                }
             };
         }
         if let Some(known) = self.names.get(format) {

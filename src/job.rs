@@ -102,6 +102,8 @@ pub struct Strap {
     /// The sheet that it is cut from.
     #[schemars(extend("format" = "material"))]
     pub material: String,
+    /// The sheet that it is cut from, by its name or its lot in the shop's file; any sheet that fits where nothing is said.
+    pub sheet: Option<String>,
     /// Thickness of the sheet, as measured.
     #[schemars(extend("least" = "0.5 mm", "most" = "12 mm"))]
     pub thickness: Length,
@@ -265,6 +267,8 @@ pub struct Ring {
     /// The sheet that it is cut from.
     #[schemars(extend("format" = "material"))]
     pub material: String,
+    /// The sheet that it is cut from, by its name or its lot in the shop's file; any sheet that fits where nothing is said.
+    pub sheet: Option<String>,
     /// Shape of the outside.
     pub outline: OutlineShape,
     /// Width of the outside, or its diameter.
@@ -463,6 +467,8 @@ pub struct Panel {
     /// The sheet that it is cut from.
     #[schemars(extend("format" = "material"))]
     pub material: String,
+    /// The sheet that it is cut from, by its name or its lot in the shop's file; any sheet that fits where nothing is said.
+    pub sheet: Option<String>,
     /// Thickness of the sheet, as measured.
     #[schemars(extend("least" = "0.5 mm", "most" = "25 mm"))]
     pub thickness: Length,

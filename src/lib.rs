@@ -14,6 +14,7 @@ pub mod material;
 pub mod money;
 pub mod mount;
 pub mod outline;
+pub mod physics;
 pub mod plan;
 pub mod promise;
 pub mod provenance;

@@ -32,6 +32,8 @@ pub enum Standing {
     Derived,
     /// Measured by the shop on its own sheet or tool.
     MeasuredByShop,
+    /// Stated by the user in a file of their own: a price, a rate, a size.
+    User,
     /// Made up for a scenario.
     Invented,
 }
@@ -112,6 +114,7 @@ impl Standing {
             Self::Remembered => "remembered",
             Self::Derived => "derived",
             Self::MeasuredByShop => "measured-by-shop",
+            Self::User => "user",
             Self::Invented => "invented",
         }
     }
@@ -137,6 +140,42 @@ pub struct Constant {
 }
 
 impl Constant {
+    /// What the trade does, without a source.
+    pub const fn practice(
+        name: &'static str,
+        [low, value, high]: [f64; 3],
+        unit: &'static str,
+    ) -> Self {
+        Self {
+            name,
+            value,
+            low,
+            high,
+            unit,
+            source: "common practice, no source",
+            standing: Standing::CommonPractice,
+        }
+    }
+
+    /// A number without a range: exact by definition, or printed in a formula.
+    pub const fn exact(
+        name: &'static str,
+        value: f64,
+        unit: &'static str,
+        source: &'static str,
+        standing: Standing,
+    ) -> Self {
+        Self {
+            name,
+            value,
+            low: value,
+            high: value,
+            unit,
+            source,
+            standing,
+        }
+    }
+
     /// The same as a [`Sourced`].
     pub fn sourced(&self) -> Sourced {
         Sourced {

@@ -667,6 +667,7 @@ def compare(
     shop_path: str,
     ways: Sequence[tuple[str, str]],
     *,
+    materials: tuple[str, str] | None = None,
     draws: int = 256,
     seed: int = 1,
 ) -> str: ...
@@ -794,6 +795,7 @@ def materials(
     limp_at: str | None = None,
     formable_at: str | None = None,
     softens_above: str | None = None,
+    survives: str | None = None,
     stocked: str | None = None,
     contains_pvc: bool | None = None,
 ) -> Materials: ...

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from mountwright import _core
-from mountwright.plan import Job, Shop
+from mountwright.plan import Job, Shop, own_materials
 from mountwright.records import Record
 
 __all__ = ["Alternatives", "compare"]
@@ -81,6 +81,7 @@ def compare(
     *,
     shop: Shop,
     ways: Mapping[str, Mapping[str, Any]],
+    materials: str | os.PathLike[str] | None = None,
     draws: int = 256,
     seed: int = 1,
 ) -> Alternatives:
@@ -96,6 +97,8 @@ def compare(
         Name of each way and what it changes: ``material``, ``thickness`` (of straps and panels),
         ``finish``, ``cut_by`` (``"hand-router"``, ``"saw"``, ``"cnc"``), ``template`` (``"make"``,
         ``"on-shelf"``, ``"lost"``), ``sets`` (vehicles alike); with ``part`` only that part.
+    materials : path-like, optional
+        A materials file of your own, laid over the standard catalogue.
     draws : int, default 256
         Draws behind the ranges, the same for all ways in what they share; 0 for none.
     seed : int, default 1
@@ -131,4 +134,6 @@ def compare(
     """
     changes = [(name, json.dumps(dict(way))) for name, way in ways.items()]
     texts = (job.text, job.path, shop.text, shop.path)
-    return Alternatives.from_json(_core.compare(*texts, changes, draws=draws, seed=seed))
+    own = own_materials(materials)
+    found = _core.compare(*texts, changes, materials=own, draws=draws, seed=seed)
+    return Alternatives.from_json(found)

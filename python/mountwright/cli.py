@@ -1,9 +1,11 @@
-"""The command line: ``mountwright plan JOB --shop SHOP --out DIR``, and ``compare``."""
+"""The command line: ``mountwright plan JOB --shop SHOP --out DIR`` and what goes with it."""
 
 from __future__ import annotations
 
+import json
 import sys
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -142,6 +144,7 @@ def _measure(kind: str, out: Path | None, paper: str) -> None:
     multiple=True,
     help="Name and changes: 'PC: material=pc, thickness=3 mm'. May be given several times.",
 )
+@_materials
 @click.option("--out", type=click.Path(path_type=Path), help="File for the page.")
 @_draws
 @_seed
@@ -151,6 +154,7 @@ def _compare(
     job: Path,
     shop: Path,
     ways: tuple[str, ...],
+    materials: Path | None,
     out: Path | None,
     draws: int,
     seed: int,
@@ -173,6 +177,7 @@ def _compare(
             mw.Job.read(job),
             shop=mw.Shop.read(shop),
             ways=dict(map(_way, ways)),
+            materials=materials,
             draws=draws,
             seed=seed,
         )
@@ -227,6 +232,95 @@ def _sources(
         click.echo(f"mountwright: {_words(error)}", err=True)
         sys.exit(BAD_INPUT)
     click.echo(plan.provenance.to_json(indent=1) if as_json else plan.provenance)
+
+
+@_commands.command("choose")
+@click.argument("job", type=click.Path(path_type=Path))
+@_shop
+@_materials
+@click.option("--json", "as_json", is_flag=True, help="Print the ranking as JSON.")
+@_traceback
+def _choose(
+    job: Path, shop: Path, materials: Path | None, *, as_json: bool, traceback: bool
+) -> None:
+    r"""Rank the sheets that may serve for each part of JOB, with reasons.
+
+    Those of the shop, as thick as the job asks and near it, and those of the catalogue that would
+    have to be bought: by forming with the shop's own heat, temperature of the place, stiffness,
+    adhesion, price and fumes.
+
+    \b
+    Example:
+      mountwright choose demo-data/pillar-pods.toml --shop demo-data/shop.toml
+    """
+    try:
+        plan = mw.plan(mw.Job.read(job), shop=mw.Shop.read(shop), materials=materials, draws=0)
+    except (mw.MountwrightError, OSError) as error:
+        if traceback:
+            raise
+        click.echo(f"mountwright: {_words(error)}", err=True)
+        sys.exit(BAD_INPUT)
+    if as_json:
+        click.echo(json.dumps([choice.to_dict() for choice in plan.choices], indent=1))
+        return
+    click.echo("\n\n".join(map(str, plan.choices)))
+
+
+@_commands.command("materials")
+@click.argument("names", nargs=-1)
+@_materials
+@click.option(
+    "--role", type=click.Choice(["sheet", "gasket", "body"]), help="Only what serves for this."
+)
+@click.option("--limp-at", help="Limp at this temperature or below: '120 °C'.")
+@click.option("--formable-at", help="Drawing at this temperature or below.")
+@click.option("--survives", help="Standing this temperature for long, with 10 K to spare.")
+@click.option("--stocked", help="Stocked in this thickness: '3 mm'.")
+@click.option("--pvc/--no-pvc", "contains_pvc", default=None, help="With or without PVC.")
+@click.option(
+    "--property",
+    "properties",
+    multiple=True,
+    help="A column for the materials that are named: 'limp'. May be given several times.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
+@_traceback
+def _catalogue(
+    names: tuple[str, ...],
+    materials: Path | None,
+    properties: tuple[str, ...],
+    *,
+    as_json: bool,
+    traceback: bool,
+    **wanted: Any,
+) -> None:
+    r"""Show materials: all, those that do what is wanted, or NAMES.
+
+    One name shows all that is known of it, several stand side by side. Names and aliases of the
+    trade; case and hyphens do not matter.
+
+    \b
+    Examples:
+      mountwright materials --role sheet --survives '95 °C' --stocked '3 mm'
+      mountwright materials 'foamed PVC'
+      mountwright materials abs pc --property limp --property hdt_1820
+    """
+    file = str(materials) if materials else None
+    found: mw.Material | mw.Materials | mw.Comparison
+    try:
+        if not names:
+            found = mw.materials(file=file, **wanted)
+        elif len(names) == 1 and not properties:
+            found = mw.material(names[0], file=file)
+        else:
+            columns = properties or mw.Materials.SHOWN
+            found = mw.compare_materials(names, columns, file=file)
+    except (mw.MountwrightError, OSError) as error:
+        if traceback:
+            raise
+        click.echo(f"mountwright: {_words(error)}", err=True)
+        sys.exit(BAD_INPUT)
+    click.echo(found.to_json(indent=1) if as_json else found)
 
 
 def _words(error: Exception) -> str:

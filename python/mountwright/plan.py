@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, NamedTuple, Self
 
 from mountwright import _core
-from mountwright.records import Provenance, Record
+from mountwright.records import Choice, Provenance, Record
 
 __all__ = ["Job", "Plan", "Shop", "plan"]
 
@@ -157,9 +157,9 @@ class Plan(Record):
     """What the ranges come from, by shares of variance, most first."""
     changes: tuple[Record, ...]
     """What the plan changed by itself, and why."""
-    choices: tuple[Record, ...]
-    """The shop's sheets for each part, ranked with its own heat, prices and adhesives: ``part``,
-    ``asked`` and ``ranked``, each as :class:`Ranked`."""
+    choices: tuple[Choice, ...]
+    """Sheets for each part, ranked with the shop's own heat, prices and adhesives: the shop's, and
+    those of the catalogue that would have to be bought. Each prints as a table."""
     provenance: Provenance
     """Every number that was used, with its source and standing; prints as a report."""
     cautions: tuple[str, ...]
@@ -181,6 +181,8 @@ class Plan(Record):
     def __getattr__(self, name: str) -> Any:
         if name == "provenance":
             return Provenance(self._fields[name])
+        if name == "choices":
+            return tuple(map(Choice, self._fields[name]))
         return super().__getattr__(name)
 
     @property
@@ -235,6 +237,14 @@ def _rebuild(fields: Mapping[str, Any], drawings: Sequence[Drawn]) -> Plan:
     return Plan(fields, drawings=drawings)
 
 
+def own_materials(path: StrPath | None) -> tuple[str, str] | None:
+    """Give text and path of a materials file of the user's own."""
+    if path is None:
+        return None
+    name = os.fspath(path)
+    return _core.text_of(name), name
+
+
 def plan(
     job: Job,
     *,
@@ -278,11 +288,13 @@ def plan(
     >>> [part.name for part in plan.parts]
     ['front door ring', 'kick panel']
     """
-    own = None
-    if materials is not None:
-        path = os.fspath(materials)
-        own = (_core.text_of(path), path)
     done = _core.plan(
-        job.text, job.path, shop.text, shop.path, materials=own, draws=draws, seed=seed
+        job.text,
+        job.path,
+        shop.text,
+        shop.path,
+        materials=own_materials(materials),
+        draws=draws,
+        seed=seed,
     )
     return Plan(json.loads(done.json), drawings=done.drawings)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import html
 import importlib
 import json
+import textwrap
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, Literal, Self
+from typing import Any, ClassVar, Literal, Self
 
 __all__ = [
     "Adhesive",
@@ -14,6 +15,7 @@ __all__ = [
     "Band",
     "Check",
     "Checks",
+    "Choice",
     "Comparison",
     "Estimate",
     "Finish",
@@ -620,7 +622,7 @@ class Sourced(Record):
     """Key of the source, or several separated by commas."""
     standing: str
     """``"published"``, ``"common-practice"``, ``"remembered"``, ``"derived"``,
-    ``"measured-by-shop"`` or ``"invented"``."""
+    ``"measured-by-shop"``, ``"user"`` or ``"invented"``."""
     note: str
     """Conditions, test standard, conflicts; may be empty."""
     origin: str
@@ -706,7 +708,8 @@ class Materials(Record):
     materials: tuple[Material, ...]
     """The materials."""
 
-    _SHOWN = ("limp", "formable", "upper", "max_service", "youngs_modulus", "density")
+    SHOWN: ClassVar = ("limp", "formable", "upper", "max_service", "youngs_modulus", "density")
+    """The properties that it prints."""
 
     def __getattr__(self, name: str) -> Any:
         return tuple(self) if name == "materials" else super().__getattr__(name)
@@ -726,11 +729,11 @@ class Materials(Record):
         return Material(self._fields["materials"][which])
 
     def _rows(self) -> list[tuple[str, ...]]:
-        head = ("material", *(key.replace("_", " ") for key in self._SHOWN))
+        head = ("material", *(key.replace("_", " ") for key in self.SHOWN))
         body = []
         for fields in self._fields["materials"]:
             shown = {row["property"]: row["shown"] for row in fields["rows"]}
-            body.append((fields["name"], *(shown.get(key, "–") for key in self._SHOWN)))
+            body.append((fields["name"], *(shown.get(key, "–") for key in self.SHOWN)))
         return [head, *body]
 
     def __str__(self) -> str:
@@ -844,6 +847,11 @@ class Comparison(Record):
         return _html_table(self._rows(), caption="Materials")
 
 
+def standing(name: str) -> str:
+    """Tell a standing in words."""
+    return "the user's" if name == "user" else name.replace("-", " ")
+
+
 class Provenance(Record):
     """Where numbers come from: each with its range, source and standing; prints as a report.
 
@@ -856,14 +864,14 @@ class Provenance(Record):
 
     counts: Record
     """How many are ``published``, ``common-practice``, ``remembered``, ``derived``,
-    ``measured-by-shop`` and ``invented``."""
+    ``measured-by-shop``, ``user`` (stated in the user's own file) and ``invented``."""
     entries: tuple[Record, ...]
     """The numbers: ``of``, ``name``, ``shown`` (for people), ``value``, ``low``, ``high``,
     ``unit``, ``source``, ``standing``, ``note`` and ``origin`` (the file; empty for a constant)."""
 
     def _counted(self) -> str:
         counts = self._fields["counts"]
-        told = ", ".join(f"{n} {name.replace('-', ' ')}" for name, n in counts.items())
+        told = ", ".join(f"{n} {standing(name)}" for name, n in counts.items())
         return f"{len(self._fields['entries'])} numbers: {told}"
 
     def __str__(self) -> str:
@@ -874,7 +882,7 @@ class Provenance(Record):
                 of = entry["of"]
                 lines += ["", of]
             name = entry["name"].removeprefix(f"{of}: ")
-            lines.append(f"  {name}: {entry['shown']}  [{entry['standing'].replace('-', ' ')}]")
+            lines.append(f"  {name}: {entry['shown']}  [{standing(entry['standing'])}]")
             lines.append(f"    {entry['source']}")
             if entry["note"]:
                 lines.append(f"    {entry['note']}")
@@ -884,7 +892,7 @@ class Provenance(Record):
 
     def _repr_html_(self) -> str:
         rows = [("number", "value and range", "standing", "source", "from")] + [
-            (e["name"], e["shown"], e["standing"].replace("-", " "), e["source"], e["origin"])
+            (e["name"], e["shown"], standing(e["standing"]), e["source"], e["origin"])
             for e in self._fields["entries"]
         ]
         return _html_table(rows, caption=self._counted())
@@ -915,12 +923,70 @@ class Ranked(Record):
 
     material: str
     """Its name."""
+    thickness_m: float | None
+    """Thickness of the sheet, where several are compared. [m]"""
+    supply: str
+    """``"in the rack"``, ``"to order from the shop's list"``, ``"not in the rack: to buy"``; may be
+    empty."""
     score_fraction: float
     """0 to 1; 0 where something stands against it."""
     against: tuple[str, ...]
     """Why it cannot be used; empty where it can."""
     reasons: tuple[Record, ...]
     """What counts for and against it, each with ``of``, ``points_fraction`` and ``text``."""
+
+
+class Choice(Record):
+    """The sheets that may serve for one part, best first; prints as a table.
+
+    Examples
+    --------
+    >>> job, shop = mw.Job.read("demo-data/pillar-pods.toml"), mw.Shop.read("demo-data/shop.toml")
+    >>> choice = mw.plan(job, shop=shop, draws=0).choices[0]
+    >>> choice.part, choice.asked, choice.ranked[-1].score_fraction
+    ('left pod', 'abs', 0.0)
+    """
+
+    part: str
+    """The part."""
+    asked: str
+    """The material that the job asks for."""
+    ranked: tuple[Ranked, ...]
+    """The sheets, each with its reasons; where something stands against one, last."""
+
+    def __getattr__(self, name: str) -> Any:
+        if name == "ranked":
+            return tuple(map(Ranked, self._fields[name]))
+        return super().__getattr__(name)
+
+    def _rows(self) -> list[tuple[str, ...]]:
+        rows = [("sheet", "thickness", "where", "points", "why")]
+        for sheet in self._fields["ranked"]:
+            thick = sheet["thickness_m"]
+            why = sheet["against"] or [reason["text"] for reason in sheet["reasons"]]
+            rows.append(
+                (
+                    sheet["material"],
+                    "stacked" if thick is None else f"{thick * 1e3:.1f} mm",
+                    sheet["supply"],
+                    "–" if sheet["against"] else f"{100 * sheet['score_fraction']:.0f}",
+                    "; ".join(why),
+                )
+            )
+        return rows
+
+    def __str__(self) -> str:
+        # The reasons under each sheet: beside it they would not fit a terminal.
+        rows = self._rows()
+        told = [f"{self.part}: asked for {self.asked}"]
+        for line, (*_, why) in zip(_aligned([row[:-1] for row in rows]), rows, strict=True):
+            told.append(line)
+            if why != "why":
+                told += textwrap.wrap(why, 88, initial_indent="    ", subsequent_indent="    ")
+        return "\n".join(told)
+
+    def _repr_html_(self) -> str:
+        return _html_table(self._rows(), caption=f"{self.part}: asked for {self.asked}")
 
 
 class Openings(Record):

@@ -116,8 +116,10 @@ pub(super) fn material<'py>(
 /// limp_at, formable_at : str, optional
 ///     Limp, or drawing, at this temperature or below: ``"120 °C"``.
 /// softens_above : str, optional
-///     Softens at this temperature or above: the lasting temperature of the place and the distance
-///     to be kept, 10 K as a rule.
+///     Softens at this temperature or above.
+/// survives : str, optional
+///     Stands this temperature for long: softens 10 K above it or higher (common practice; a part
+///     that was formed hot wants 15 K more).
 /// stocked : str, optional
 ///     Stocked in this thickness: ``"3 mm"``, ``"1/8 in"``.
 /// contains_pvc : bool, optional
@@ -141,10 +143,12 @@ pub(super) fn material<'py>(
 ///
 /// Examples
 /// --------
-/// >>> [m.name for m in mw.materials(role="sheet", softens_above="105 °C")]
+/// >>> [m.name for m in mw.materials(role="sheet", survives="95 °C")]
 /// ['pc', 'pmma-cast', 'pp']
+/// >>> [m.name for m in mw.materials(limp_at="117 °C", role="sheet")]
+/// ['pcl', 'petg', 'rigid-pvc']
 #[pyfunction]
-#[pyo3(signature = (*, file = None, role = None, limp_at = None, formable_at = None, softens_above = None, stocked = None, contains_pvc = None))]
+#[pyo3(signature = (*, file = None, role = None, limp_at = None, formable_at = None, softens_above = None, survives = None, stocked = None, contains_pvc = None))]
 #[allow(clippy::too_many_arguments)] // keywords in Python
 pub(super) fn materials<'py>(
     py: Python<'py>,
@@ -153,6 +157,7 @@ pub(super) fn materials<'py>(
     limp_at: Option<&str>,
     formable_at: Option<&str>,
     softens_above: Option<&str>,
+    survives: Option<&str>,
     stocked: Option<&str>,
     contains_pvc: Option<bool>,
 ) -> PyResult<Bound<'py, PyAny>> {
@@ -163,6 +168,7 @@ pub(super) fn materials<'py>(
         limp_at_k: value("limp_at", limp_at, Dimension::Temperature)?,
         formable_at_k: value("formable_at", formable_at, Dimension::Temperature)?,
         softens_above_k: value("softens_above", softens_above, Dimension::Temperature)?,
+        survives_k: value("survives", survives, Dimension::Temperature)?,
         stocked_m: value("stocked", stocked, Dimension::Length)?,
         contains_pvc,
     };
@@ -453,8 +459,8 @@ fn both<T>(what: &str, a: Option<T>, b: Option<T>) -> Result<Option<(T, T)>> {
 
 /// Rank materials for one mount, best first.
 ///
-/// A plan does this for each of its parts with the shop's own sheets, heat, prices and adhesives:
-/// ``plan.choices``.
+/// A plan does this for each of its parts with the shop's own sheets, heat, prices and adhesives, and
+/// with those of the catalogue that would have to be bought: ``plan.choices``.
 ///
 /// Parameters
 /// ----------
@@ -463,8 +469,9 @@ fn both<T>(what: &str, a: Option<T>, b: Option<T>) -> Result<Option<(T, T)>> {
 ///     the forming window with your own heat, ``None`` where it never opens), ``softening_k``,
 ///     ``service_k``, ``margin_k`` (distance that softening must keep above the service
 ///     temperature), ``modulus_pa`` (at the service temperature), ``bond_fraction`` (0 to 1),
-///     ``price``, ``fumes`` (how many it gives off when overheated), ``dried`` (bool) and, if wanted,
-///     ``fails`` (names of checks that fail with it).
+///     ``price`` (``None`` where none is known), ``fumes`` (how many it gives off when overheated),
+///     ``dried`` (bool) and, if wanted, ``fails`` (names of checks that fail with it), ``thickness_m``
+///     and ``supply`` (where it is to be had).
 /// weights : dict, optional
 ///     How much ``forming``, ``service``, ``stiffness``, ``bond``, ``price`` and ``hazards`` count; all six.
 ///
@@ -515,11 +522,15 @@ pub(super) struct CandidateIn {
     margin_k: f64,
     modulus_pa: f64,
     bond_fraction: f64,
-    price: f64,
+    price: Option<f64>,
     fumes: usize,
     dried: bool,
     #[pyo3(default)]
     fails: Vec<String>,
+    #[pyo3(default)]
+    thickness_m: Option<f64>,
+    #[pyo3(default)]
+    supply: String,
 }
 
 impl From<CandidateIn> for Candidate {
@@ -537,6 +548,8 @@ impl From<CandidateIn> for Candidate {
             fumes: c.fumes,
             dried: c.dried,
             fails: c.fails,
+            thickness_m: c.thickness_m,
+            supply: c.supply,
         }
     }
 }

@@ -1,5 +1,7 @@
 //! The whole plan in Python.
 
+use std::borrow::Cow;
+
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 
@@ -7,7 +9,7 @@ use super::long::long;
 use crate::error::{Error, Result};
 use crate::job::JobFile;
 use crate::material::Catalogue;
-use crate::plan::{Options, Way, compare as side_by_side, names, names_with, plan_with};
+use crate::plan::{Options, Way, compare_with as side_by_side, names_with, plan_with};
 use crate::shop::ShopFile;
 
 /// File, title, part, kind, SVG, DXF, PDF.
@@ -20,6 +22,15 @@ pub(super) struct PlanResult {
     json: String,
     /// Drawings: file, title, part, kind, SVG, DXF, PDF.
     drawings: Vec<Drawn>,
+}
+
+/// The standard catalogue, with a user's file over it where one is given as text and path.
+fn overlaid(own: Option<&(String, String)>) -> Result<Cow<'static, Catalogue>> {
+    let standard = Catalogue::standard()?;
+    Ok(match own {
+        Some((text, path)) => Cow::Owned(standard.overlaid_with(text, path)?),
+        None => Cow::Borrowed(standard),
+    })
 }
 
 /// Plan a job in a shop.
@@ -70,11 +81,7 @@ pub(super) fn plan(
     seed: u64,
 ) -> PyResult<PlanResult> {
     let done = long(py, None, move |watch| {
-        let standard = Catalogue::standard()?;
-        let catalogue = match materials {
-            Some((text, path)) => &standard.overlaid_with(&text, &path)?,
-            None => standard,
-        };
+        let catalogue = &overlaid(materials.as_ref())?;
         let names = names_with(catalogue)?;
         let job = JobFile::parse(&job_path, &job_text, &names);
         let shop = ShopFile::parse(&shop_path, &shop_text, &names);
@@ -100,6 +107,8 @@ pub(super) fn plan(
 ///     Where they stand, for messages.
 /// ways : sequence of tuple of str
 ///     Name of each way, and what it changes as a JSON object.
+/// materials : tuple of str, optional
+///     Text and path of a materials file of your own.
 /// draws : int, default 256
 ///     Draws behind the ranges.
 /// seed : int, default 1
@@ -128,7 +137,7 @@ pub(super) fn plan(
 /// >>> '"name":"bare"' in found
 /// True
 #[pyfunction]
-#[pyo3(signature = (job_text, job_path, shop_text, shop_path, ways, *, draws=256, seed=1))]
+#[pyo3(signature = (job_text, job_path, shop_text, shop_path, ways, *, materials=None, draws=256, seed=1))]
 #[allow(clippy::too_many_arguments)] // keywords in Python
 pub(super) fn compare(
     py: Python<'_>,
@@ -137,11 +146,13 @@ pub(super) fn compare(
     shop_text: String,
     shop_path: String,
     ways: Vec<(String, String)>,
+    materials: Option<(String, String)>,
     draws: usize,
     seed: u64,
 ) -> PyResult<String> {
     let found = long(py, None, move |watch| {
-        let names = names()?;
+        let catalogue = &overlaid(materials.as_ref())?;
+        let names = names_with(catalogue)?;
         let job = JobFile::parse(&job_path, &job_text, &names);
         let shop = ShopFile::parse(&shop_path, &shop_text, &names);
         let ways = ways
@@ -155,7 +166,8 @@ pub(super) fn compare(
                 Ok((name, way))
             })
             .collect::<Result<Vec<_>>>()?;
-        side_by_side(&job?, &shop?, &ways, Options { draws, seed }, watch)
+        let options = Options { draws, seed };
+        side_by_side(&job?, &shop?, catalogue, &ways, options, watch)
     })?;
     serde_json::to_string(&found).map_err(|e| PyValueError::new_err(e.to_string()))
 }

@@ -4,9 +4,9 @@ use serde::Serialize;
 
 use super::network::Diffusion;
 use super::ode::Stepper;
-use super::shift::GAS_CONSTANT;
 use crate::climate::{Climate, DAY_S};
 use crate::error::{Range, Result, check};
+use crate::physics::GAS_CONSTANT;
 
 /// Kamal and Sourour's rate with separate orders: `da/dt = k1 (1-a)^n1 + k2 a^m (1-a)^n2`, `ki = Ai exp(-Ei/RT)`.
 ///
@@ -134,7 +134,7 @@ impl Kinetics {
 
     /// Rate constants k1 and k2 at a temperature, without diffusion. [1/s]
     pub fn constants(&self, temperature_k: f64) -> [f64; 2] {
-        let beta = -1.0 / (GAS_CONSTANT * temperature_k);
+        let beta = -1.0 / (GAS_CONSTANT.value * temperature_k);
         [0, 1].map(|i| self.factor_1_s[i] * (self.energy_j_mol[i] * beta).exp())
     }
 

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use super::shift::GAS_CONSTANT;
 use crate::error::{Range, Result, check};
+use crate::physics::GAS_CONSTANT;
 
 /// Conversion of epoxide at gelation after Flory and Stockmayer: `sqrt{r/[(f_a - 1)(f_e - 1)]}`, at most 1.
 ///
@@ -163,8 +163,8 @@ impl Diffusion {
                 if f <= 0.0 {
                     return 0.0;
                 }
-                let kd =
-                    factor_1_s * (-energy_j_mol / (GAS_CONSTANT * temperature_k) - b / f).exp();
+                let kd = factor_1_s
+                    * (-energy_j_mol / (GAS_CONSTANT.value * temperature_k) - b / f).exp();
                 k_1_s * kd / (k_1_s + kd)
             }
         }

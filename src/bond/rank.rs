@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::catalogue::{Adhesive, Catalogue, Role};
 use super::closing::Window;
 use super::cure::Ready;
-use super::schedule::{Seam, WIDE_OVERLAP_M};
+use super::schedule::{Seam, WIDE_OVERLAP};
 use super::strength::Load;
 use crate::climate::{Air, Climate, HUMIDITIES, TEMPERATURES_K};
 use crate::error::{Error, Range, Result, check};
@@ -426,7 +426,7 @@ impl Judged {
                 "air above 85 % humidity: water on the faces; dry the shop first",
             );
         }
-        if adhesive.family.contains("solvent") && conditions.overlap_m > WIDE_OVERLAP_M {
+        if adhesive.family.contains("solvent") && conditions.overlap_m > WIDE_OVERLAP.value {
             self.lose(
                 0.5,
                 "a wide overlap holds the solvent back: times are doubled",

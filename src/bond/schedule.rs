@@ -8,6 +8,7 @@ use super::cure::Cure;
 use super::shift::Shift;
 use super::solvent::{self, Socket};
 use crate::error::{Error, Note, Range, Result, check};
+use crate::sourced::Constant;
 
 /// What the time of a cure depends on besides the air.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -30,8 +31,9 @@ impl Default for Seam {
     }
 }
 
-/// Overlap beyond which solvent leaves so slowly that times are doubled; an assumption. [m]
-pub const WIDE_OVERLAP_M: f64 = 0.015;
+/// Overlap beyond which solvent leaves so slowly that times are doubled.
+pub const WIDE_OVERLAP: Constant =
+    Constant::practice("bond.wide_overlap", [0.010, 0.015, 0.025], "m");
 
 impl Seam {
     /// The seam itself, where its numbers are possible.
@@ -109,7 +111,7 @@ impl Adhesive {
             },
             StageLaw::SolventCement => {
                 let row = stage.row.ok_or_else(|| lacks("row"))?;
-                let wide = seam.overlap_m > WIDE_OVERLAP_M;
+                let wide = seam.overlap_m > WIDE_OVERLAP.value;
                 solvent::clock(Socket::Small, row, if wide { 2.0 } else { 1.0 })
             }
             StageLaw::Cooling => Clock::Cooling {

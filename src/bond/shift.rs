@@ -3,9 +3,8 @@
 use serde::Serialize;
 
 use crate::error::{Error, Range, Result, check};
-
-/// Gas constant, exact since 2019 (26th CGPM). [J/(mol K)]
-pub const GAS_CONSTANT: f64 = 8.314_462_618;
+use crate::physics::GAS_CONSTANT;
+use crate::sourced::Constant;
 
 /// Times that a stage may take in steady air. [s]
 pub(crate) const TIMES_S: Range = Range::new(1e-3, 3.2e8, "s");
@@ -13,8 +12,9 @@ pub(crate) const TIMES_S: Range = Range::new(1e-3, 3.2e8, "s");
 /// Activation energies that are accepted. [J/mol]
 pub(crate) const ACTIVATIONS_J_MOL: Range = Range::new(0.0, 200_000.0, "J/mol");
 
-/// Temperature above which a single published time is not shifted further: the law is known to break there. [K]
-pub const SHIFT_UNTIL_K: f64 = 323.15;
+/// Temperature above which a single published time is not shifted further: the law is known to break there.
+pub const SHIFT_UNTIL: Constant =
+    Constant::practice("bond.shift_until", [313.15, 323.15, 333.15], "K");
 
 /// Times published at one or more temperatures, with a straight `ln t` over `1/T` between them and an activation energy beyond.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -26,7 +26,7 @@ pub struct Shift {
     /// Their natural logarithms.
     #[serde(skip)]
     ln_time: Vec<f64>,
-    /// Activation energy below the coldest row, and above the hottest up to [`SHIFT_UNTIL_K`]. [J/mol]
+    /// Activation energy below the coldest row, and above the hottest up to [`SHIFT_UNTIL`]. [J/mol]
     activation_j_mol: f64,
 }
 
@@ -85,7 +85,8 @@ impl Shift {
         let t = temperature_k.min(self.hold_above_k());
         let beyond = |i: usize| {
             self.ln_time[i]
-                + self.activation_j_mol / GAS_CONSTANT * (1.0 / t - 1.0 / self.temperature_k[i])
+                + self.activation_j_mol / GAS_CONSTANT.value
+                    * (1.0 / t - 1.0 / self.temperature_k[i])
         };
         let last = self.temperature_k.len() - 1;
         let after = self.temperature_k.partition_point(|row| *row <= t);
@@ -102,8 +103,12 @@ impl Shift {
 
     /// Temperature above which the time no longer falls. [K]
     pub fn hold_above_k(&self) -> f64 {
-        let hottest = self.temperature_k.last().copied().unwrap_or(SHIFT_UNTIL_K);
-        hottest.max(SHIFT_UNTIL_K)
+        let hottest = self
+            .temperature_k
+            .last()
+            .copied()
+            .unwrap_or(SHIFT_UNTIL.value);
+        hottest.max(SHIFT_UNTIL.value)
     }
 
     /// Calls `row` with the temperature of every row. [K]
@@ -113,7 +118,10 @@ impl Shift {
 
     /// Coldest temperature with a published time. [K]
     pub fn coldest_k(&self) -> f64 {
-        self.temperature_k.first().copied().unwrap_or(SHIFT_UNTIL_K)
+        self.temperature_k
+            .first()
+            .copied()
+            .unwrap_or(SHIFT_UNTIL.value)
     }
 }
 
@@ -167,13 +175,13 @@ impl Fit {
             .sum::<f64>()
             / spread;
         Ok(Self {
-            activation_j_mol: slope * GAS_CONSTANT,
+            activation_j_mol: slope * GAS_CONSTANT.value,
             ln_time_0: mean_y - slope * mean_x,
         })
     }
 
     /// Fitted time at a temperature. [s]
     pub fn time_s(&self, temperature_k: f64) -> f64 {
-        (self.ln_time_0 + self.activation_j_mol / (GAS_CONSTANT * temperature_k)).exp()
+        (self.ln_time_0 + self.activation_j_mol / (GAS_CONSTANT.value * temperature_k)).exp()
     }
 }

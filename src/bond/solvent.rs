@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::clock::{Band, Clock};
+use crate::sourced::{Constant, Standing};
 
 /// Class of pipe, by nominal size. A lap or a ring has none: take [`Socket::Small`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -36,9 +37,14 @@ const EDGES_K: [f64; 3] = [288.705_555_6, 277.594_444_4, 255.372_222_2];
 /// Upper edge of the hottest band: 100 °F. [K]
 const UNTIL_K: f64 = 310.927_777_8;
 
-/// Above this relative humidity the cure, but not the set, takes half as long again.
-const DAMP_ABOVE: f64 = 0.6;
-const DAMP_FACTOR: f64 = 1.5;
+/// Where the schedule was read.
+pub const MANUAL: &str = "a plastic-pipe technical manual, page 96";
+/// Above this relative humidity the cure, but not the set, takes longer.
+pub const DAMP_ABOVE: Constant =
+    Constant::exact("solvent.damp_above", 0.6, "1", MANUAL, Standing::Published);
+/// How much longer.
+pub const DAMP_FACTOR: Constant =
+    Constant::exact("solvent.damp_factor", 1.5, "1", MANUAL, Standing::Published);
 
 /// The schedule of a plastic-pipe technical manual (page 96) for ABS, PVC and CPVC cements alike, iron-pipe sizes.
 ///
@@ -76,8 +82,8 @@ pub fn clock(socket: Socket, row: Row, times: f64) -> Clock {
         damp_factor: if row == Row::InitialSet {
             1.0
         } else {
-            DAMP_FACTOR
+            DAMP_FACTOR.value
         },
-        damp_above: DAMP_ABOVE,
+        damp_above: DAMP_ABOVE.value,
     }
 }

@@ -39,8 +39,14 @@ const fn factor(name: &'static str, value: f64) -> Constant {
     }
 }
 
-/// Temperature at which strengths are given. [K]
-pub const STRENGTH_AT_K: f64 = 296.15;
+/// Temperature at which strengths are given.
+pub const STRENGTH_AT: Constant = Constant::exact(
+    "bond.strength_at",
+    296.15,
+    "K",
+    "standard atmosphere of ISO 291, 23 °C, from memory",
+    Standing::Remembered,
+);
 
 /// Shear strength of a joint at a temperature, as an average over the overlap.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -78,10 +84,10 @@ pub struct Strength {
 /// assert_eq!(hot_share(360.0, 353.15), 0.0);
 /// ```
 pub fn hot_share(temperature_k: f64, limit_k: f64) -> f64 {
-    if limit_k <= STRENGTH_AT_K {
+    if limit_k <= STRENGTH_AT.value {
         return 0.0;
     }
-    ((limit_k - temperature_k) / (limit_k - STRENGTH_AT_K)).clamp(0.0, 1.0)
+    ((limit_k - temperature_k) / (limit_k - STRENGTH_AT.value)).clamp(0.0, 1.0)
 }
 
 /// 10th, 50th and 90th percentile of the triangle over a least, a usual and a greatest value.

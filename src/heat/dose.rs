@@ -4,10 +4,8 @@ use serde::Serialize;
 
 use super::slab::track::Track;
 use crate::error::{Range, Result, check};
+use crate::physics::GAS_CONSTANT;
 use crate::sourced::{Constant, Standing};
-
-/// Molar gas constant, exact in the SI since 2019. [J/mol/K]
-pub const GAS_CONSTANT: f64 = 8.314_462_618;
 
 /// Time-temperature dose: `D = ∫ dt / t(T)`, `t(T) = reference_s · exp(E/R · (1/T − 1/reference_k))`.
 ///
@@ -74,8 +72,8 @@ impl Dose {
     ///
     /// Above 230 °C the law was never measured; it is continued, so that a scorched face shows as one.
     pub fn rate_1_s(&self, temperature_k: f64) -> f64 {
-        let exponent =
-            self.activation_j_mol / GAS_CONSTANT * (1.0 / self.reference_k - 1.0 / temperature_k);
+        let exponent = self.activation_j_mol / GAS_CONSTANT.value
+            * (1.0 / self.reference_k - 1.0 / temperature_k);
         exponent.min(200.0).exp() / self.reference_s
     }
 
@@ -111,7 +109,8 @@ impl Dose {
     /// Temperature below which a second costs less than a millionth of the limit. [K]
     fn harmless_k(&self) -> f64 {
         let rate = 1e-6 * self.limit * self.reference_s;
-        let per_kelvin = 1.0 / self.reference_k - GAS_CONSTANT / self.activation_j_mol * rate.ln();
+        let per_kelvin =
+            1.0 / self.reference_k - GAS_CONSTANT.value / self.activation_j_mol * rate.ln();
         if per_kelvin > 0.0 {
             1.0 / per_kelvin
         } else {

@@ -3,8 +3,34 @@
 use serde::Serialize;
 
 use super::air;
-use super::slab::{Face, STEFAN_BOLTZMANN, TEMPERATURE};
+use super::slab::{Face, TEMPERATURE};
 use crate::error::{Note, Noted, Range, Result, check};
+use crate::physics::{GRAVITY, STEFAN_BOLTZMANN};
+use crate::sourced::{Constant, Standing};
+
+/// A printed coefficient.
+const fn printed(name: &'static str, value: f64, source: &'static str) -> Constant {
+    Constant::exact(name, value, "1", source, Standing::Published)
+}
+
+const CHURCHILL_CHU: &str = "Churchill and Chu, Int. J. Heat Mass Transfer 18 (1975) 1323-1329; free convection to about 15 %";
+const MCADAMS: &str = "McAdams, as equations 9.30 to 9.32 of Bergman et al., Fundamentals of Heat and Mass Transfer, 6th edition; free convection to about 15 %";
+/// Upright face, conduction alone.
+pub const UPRIGHT_STILL: Constant = printed("film.upright_still", 0.825, CHURCHILL_CHU);
+/// Upright face, laminar and turbulent.
+pub const UPRIGHT: Constant = printed("film.upright", 0.387, CHURCHILL_CHU);
+/// Upright face in the laminar form, conduction alone.
+pub const LAMINAR_STILL: Constant = printed("film.upright_laminar_still", 0.68, CHURCHILL_CHU);
+/// Upright face in the laminar form.
+pub const LAMINAR: Constant = printed("film.upright_laminar", 0.670, CHURCHILL_CHU);
+/// Prandtl number in both forms.
+pub const PRANDTL_OF_FORM: Constant = printed("film.upright_prandtl", 0.492, CHURCHILL_CHU);
+/// Level face, its warm side up, below a Rayleigh number of 1e7.
+pub const LEVEL_UP: Constant = printed("film.level_up", 0.54, MCADAMS);
+/// Level face, its warm side up, above that.
+pub const LEVEL_UP_TURBULENT: Constant = printed("film.level_up_turbulent", 0.15, MCADAMS);
+/// Level face, its warm side down.
+pub const LEVEL_DOWN: Constant = printed("film.level_down", 0.27, MCADAMS);
 
 /// Rayleigh numbers that are answered.
 const RAYLEIGH: Range = Range::new(0.0, 1e15, "");
@@ -61,9 +87,9 @@ pub fn upright(rayleigh: f64, prandtl: f64) -> Result<Noted<f64>> {
         "check size and temperatures",
     )?;
     check("prandtl", prandtl, PRANDTL, "air has 0.7")?;
-    let damping = (1.0 + (0.492 / prandtl).powf(9.0 / 16.0)).powf(8.0 / 27.0);
+    let damping = (1.0 + (PRANDTL_OF_FORM.value / prandtl).powf(9.0 / 16.0)).powf(8.0 / 27.0);
     Ok(Noted {
-        value: (0.825 + 0.387 * rayleigh.powf(1.0 / 6.0) / damping).powi(2),
+        value: (UPRIGHT_STILL.value + UPRIGHT.value * rayleigh.powf(1.0 / 6.0) / damping).powi(2),
         notes: note_outside(Range::new(0.1, 1e12, ""), rayleigh, "the Rayleigh number"),
     })
 }
@@ -83,9 +109,9 @@ pub fn upright_laminar(rayleigh: f64, prandtl: f64) -> Result<Noted<f64>> {
         "check size and temperatures",
     )?;
     check("prandtl", prandtl, PRANDTL, "air has 0.7")?;
-    let damping = (1.0 + (0.492 / prandtl).powf(9.0 / 16.0)).powf(4.0 / 9.0);
+    let damping = (1.0 + (PRANDTL_OF_FORM.value / prandtl).powf(9.0 / 16.0)).powf(4.0 / 9.0);
     Ok(Noted {
-        value: 0.68 + 0.670 * rayleigh.sqrt().sqrt() / damping,
+        value: LAMINAR_STILL.value + LAMINAR.value * rayleigh.sqrt().sqrt() / damping,
         notes: note_outside(Range::new(0.0, 1e9, ""), rayleigh, "the Rayleigh number"),
     })
 }
@@ -106,11 +132,20 @@ pub fn level(rayleigh: f64, warm_side_up: bool) -> Result<Noted<f64>> {
         "check size and temperatures",
     )?;
     let (value, range) = if !warm_side_up {
-        (0.27 * rayleigh.sqrt().sqrt(), Range::new(1e5, 1e10, ""))
+        (
+            LEVEL_DOWN.value * rayleigh.sqrt().sqrt(),
+            Range::new(1e5, 1e10, ""),
+        )
     } else if rayleigh <= 1e7 {
-        (0.54 * rayleigh.sqrt().sqrt(), Range::new(1e4, 1e11, ""))
+        (
+            LEVEL_UP.value * rayleigh.sqrt().sqrt(),
+            Range::new(1e4, 1e11, ""),
+        )
     } else {
-        (0.15 * rayleigh.cbrt(), Range::new(1e4, 1e11, ""))
+        (
+            LEVEL_UP_TURBULENT.value * rayleigh.cbrt(),
+            Range::new(1e4, 1e11, ""),
+        )
     };
     Ok(Noted {
         value,
@@ -136,12 +171,12 @@ pub fn still_air(face_k: f64, air_k: f64, length_m: f64, lie: Lie) -> Result<Not
     check("air_k", air_k, TEMPERATURE, "use kelvin")?;
     let mean_k = f64::midpoint(face_k, air_k);
     let kinematic = air::viscosity_pa_s(mean_k) / air::density_kg_m3(mean_k);
-    let grashof = air::GRAVITY_M_S2 / mean_k * (face_k - air_k).abs() * length_m.powi(3)
+    let grashof = GRAVITY.value / mean_k * (face_k - air_k).abs() * length_m.powi(3)
         / (kinematic * kinematic);
-    let rayleigh = grashof * air::PRANDTL;
+    let rayleigh = grashof * air::PRANDTL.value;
     let nusselt = match lie {
-        Lie::Upright if rayleigh < 1e9 => upright_laminar(rayleigh, air::PRANDTL)?,
-        Lie::Upright => upright(rayleigh, air::PRANDTL)?,
+        Lie::Upright if rayleigh < 1e9 => upright_laminar(rayleigh, air::PRANDTL.value)?,
+        Lie::Upright => upright(rayleigh, air::PRANDTL.value)?,
         Lie::FacingUp => level(rayleigh, true)?,
         Lie::FacingDown => level(rayleigh, false)?,
     };
@@ -190,7 +225,7 @@ pub fn cooling(
 /// ```
 pub fn radiation_film(emissivity: f64, face_k: f64, surroundings_k: f64) -> f64 {
     emissivity
-        * STEFAN_BOLTZMANN
+        * STEFAN_BOLTZMANN.value
         * (face_k + surroundings_k)
         * (face_k * face_k + surroundings_k * surroundings_k)
 }

@@ -1,6 +1,42 @@
 //! A round jet of hot air: its decay on the way, and what it does to a plate that it meets.
 
 use crate::error::{Note, Noted, Range, Result, check};
+use crate::sourced::{Constant, Standing};
+
+const fn martin(name: &'static str, value: f64) -> Constant {
+    Constant::exact(
+        name,
+        value,
+        "1",
+        "Martin, Advances in Heat Transfer 13 (1977) 1-60; how far a hand-held gun lies from it is the gun's film factor",
+        Standing::Published,
+    )
+}
+/// Factor of the film.
+pub const MARTIN_FILM: Constant = martin("jet.film", 2.0);
+/// Growth of the film with the Reynolds number.
+pub const MARTIN_FAST: Constant = martin("jet.film_reynolds", 0.005);
+/// Radius over nozzle diameter at which the area mean vanishes.
+pub const MARTIN_CORE: Constant = martin("jet.core", 1.1);
+/// Spread for each nozzle diameter of distance.
+pub const MARTIN_SPREAD: Constant = martin("jet.spread", 0.1);
+/// Distance over nozzle diameter from which the spread counts.
+pub const MARTIN_FAR: Constant = martin("jet.far", 6.0);
+const fn reach(name: &'static str, [low, value, high]: [f64; 3]) -> Constant {
+    Constant {
+        name,
+        value,
+        low,
+        high,
+        unit: "1",
+        source: "our own construction, ±0.15 on the effectiveness",
+        standing: Standing::Derived,
+    }
+}
+/// Reach of the warm gas to the side, in nozzle diameters.
+pub const REACH_NOZZLE: Constant = reach("jet.reach_nozzle", [1.5, 2.2, 3.0]);
+/// Reach of the warm gas to the side, for each length of distance.
+pub const REACH_DISTANCE: Constant = reach("jet.reach_distance", [0.15, 0.25, 0.35]);
 
 /// Outside this the area-mean correlation was never fitted: radius of the disc over nozzle diameter.
 pub const MARTIN_RADIUS: Range = Range::new(2.5, 7.5, "");
@@ -29,23 +65,24 @@ pub struct Impact {
 /// # Source
 /// Martin, Advances in Heat Transfer 13 (1977) 1-60; Bergman et al., Fundamentals of Heat and Mass Transfer, section 7.7.2.
 pub fn martin_mean(impact: &Impact, radius: f64) -> f64 {
-    let b = 0.1 * (impact.height - 6.0);
-    strength(impact) * (radius - 1.1) / (radius * (radius + b))
+    let b = MARTIN_SPREAD.value * (impact.height - MARTIN_FAR.value);
+    strength(impact) * (radius - MARTIN_CORE.value) / (radius * (radius + b))
 }
 
 /// Local Nusselt number that belongs to [`martin_mean`]: `½/ρ · d(ρ² N̄u)/dρ`.
 ///
 /// `(ρ² + 2bρ − 1.1b) / (2ρ (ρ + b)²)` times `Pr^0.42 F`; same validity.
 pub fn martin_local(impact: &Impact, radius: f64) -> f64 {
-    let b = 0.1 * (impact.height - 6.0);
-    strength(impact) * (radius * radius + 2.0 * b * radius - 1.1 * b)
+    let b = MARTIN_SPREAD.value * (impact.height - MARTIN_FAR.value);
+    strength(impact) * (radius * radius + 2.0 * b * radius - MARTIN_CORE.value * b)
         / (2.0 * radius * (radius + b).powi(2))
 }
 
 /// `Pr^0.42 F`.
 fn strength(impact: &Impact) -> f64 {
     let re = impact.reynolds;
-    impact.prandtl.powf(0.42) * 2.0 * (re * (1.0 + 0.005 * re.powf(0.55))).sqrt()
+    let fast = 1.0 + MARTIN_FAST.value * re.powf(0.55);
+    impact.prandtl.powf(0.42) * MARTIN_FILM.value * (re * fast).sqrt()
 }
 
 /// A jet made ready for many radii: the correlation where it holds, its continuation elsewhere.
@@ -180,6 +217,6 @@ pub fn centreline_excess(decay: f64, effective_diameter_m: f64, distance_m: f64)
 ///
 /// Our own construction, ±0.15 absolute on the effectiveness.
 pub fn radial_excess(radius_m: f64, nozzle_m: f64, distance_m: f64) -> f64 {
-    let scale = 2.2 * nozzle_m + 0.25 * distance_m;
+    let scale = REACH_NOZZLE.value * nozzle_m + REACH_DISTANCE.value * distance_m;
     1.0 / (1.0 + (radius_m / scale).powi(2)).sqrt()
 }

@@ -10,6 +10,7 @@
 pub mod air;
 mod behind;
 pub mod calibrate;
+pub mod constants;
 pub mod dose;
 pub mod exposure;
 pub mod film;

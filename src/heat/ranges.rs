@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::recipe::{Ask, Recipe, recipe, wrap_of};
 use super::rows::Vary;
 use crate::error::Result;
+use crate::sourced::Constant;
 use crate::spread::{Band, Inputs, Law, Share, percentiles, shares};
 
 /// A recipe with the ranges of its times.
@@ -47,8 +48,9 @@ pub fn usual_spread(ask: &Ask) -> Vec<(Vary, Law)> {
     let about = |value: f64, share: f64| law(value * (1.0 - share), value, value * (1.0 + share));
     let (sheet, limits) = (&ask.sheet, &ask.limits);
     let wrap = ask.wrap.unwrap_or_else(|| wrap_of(ask.width_m));
-    let limp_low = (limits.limp_k - LIMP_SPREAD_K).max(f64::midpoint(limits.set_k, limits.limp_k));
-    let limp_high = (limits.limp_k + LIMP_SPREAD_K).min(limits.formable_k);
+    let limp_low =
+        (limits.limp_k - LIMP_SPREAD.value).max(f64::midpoint(limits.set_k, limits.limp_k));
+    let limp_high = (limits.limp_k + LIMP_SPREAD.value).min(limits.formable_k);
     vec![
         (Vary::Thickness, about(sheet.thickness_m, 0.07)),
         (
@@ -66,7 +68,7 @@ pub fn usual_spread(ask: &Ask) -> Vec<(Vary, Law)> {
 }
 
 /// How far the temperature at which sheets of one name are limp lies apart.
-const LIMP_SPREAD_K: f64 = 6.0;
+pub(super) const LIMP_SPREAD: Constant = Constant::practice("limp.spread", [3.0, 6.0, 10.0], "K");
 
 /// The recipe at the likeliest values, and `draws` more with the factors of the exposure and `laws` drawn together.
 ///

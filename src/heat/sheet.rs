@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::dose::Dose;
 use super::slab::{Material, Melting, TEMPERATURE, THICKNESS, Table};
 use crate::error::{Error, Range, Result, check};
+use crate::sourced::Constant;
 
 /// A sheet ready to be heated. Its tables are prepared once; thickness, emissivity and the two factors may be changed freely.
 #[derive(Debug, Clone, Serialize)]
@@ -136,13 +137,25 @@ pub struct Wear {
     pub shrinkage_limit: f64,
 }
 
+/// Loss of thickness where a part is pressed again.
+pub(super) const THINNING: Constant = Constant::practice("wear.thinning", [0.02, 0.03, 0.05], "1");
+/// Loss of thickness that is let pass.
+pub(super) const THINNING_LIMIT: Constant =
+    Constant::practice("wear.thinning_limit", [0.05, 0.10, 0.15], "1");
+/// Shrinkage in one free heat.
+pub(super) const SHRINKAGE: Constant =
+    Constant::practice("wear.shrinkage", [0.005, 0.01, 0.02], "1");
+/// Shrinkage that is let pass.
+pub(super) const SHRINKAGE_LIMIT: Constant =
+    Constant::practice("wear.shrinkage_limit", [0.02, 0.04, 0.06], "1");
+
 impl Wear {
     /// Common practice, no source: pressing again thins by 3 %, a free heat shrinks by 1 %; 10 % and 4 % are let pass.
     pub const USUAL: Self = Self {
-        thinning_per_heat: 0.03,
-        thinning_limit: 0.10,
-        shrinkage_per_heat: 0.01,
-        shrinkage_limit: 0.04,
+        thinning_per_heat: THINNING.value,
+        thinning_limit: THINNING_LIMIT.value,
+        shrinkage_per_heat: SHRINKAGE.value,
+        shrinkage_limit: SHRINKAGE_LIMIT.value,
     };
 }
 

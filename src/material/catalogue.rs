@@ -12,6 +12,7 @@ use super::property::Property;
 use super::raw::{Known, RawFile};
 use crate::error::{Error, Problem, Result};
 use crate::file::{self, Names};
+use crate::sourced::Constant;
 
 /// Name of the catalogue that comes with the library, as results give it for the origin of a number.
 pub const STANDARD: &str = "standard catalogue";
@@ -54,6 +55,10 @@ impl fmt::Display for Source {
     }
 }
 
+/// Distance that softening keeps above a temperature which a part stands for long; one that was formed hot wants more.
+pub const SURVIVES_BY: Constant =
+    Constant::practice("material.survives_by", [5.0, 10.0, 15.0], "K");
+
 /// What a material must do to be listed; a field that is `None` asks nothing.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Wanted {
@@ -66,6 +71,8 @@ pub struct Wanted {
     /// Softens at this temperature or above ([`Properties::softening_k`](super::Properties::softening_k)): the lasting
     /// temperature of the place and the distance that is to be kept. [K]
     pub softens_above_k: Option<f64>,
+    /// Stands this temperature for long: softens [`SURVIVES_BY`] above it or higher. [K]
+    pub survives_k: Option<f64>,
     /// Stocked in this thickness. [m]
     pub stocked_m: Option<f64>,
     /// With or without PVC.
@@ -222,6 +229,9 @@ impl Catalogue {
         let at_most = |m: &Material, p, limit: Option<f64>| {
             limit.is_none_or(|limit| m.entry(p).is_some_and(|e| e.sourced.value <= limit))
         };
+        let softens_above = |m: &Material, limit: Option<f64>| {
+            limit.is_none_or(|t| m.properties().softening_k().is_some_and(|s| s >= t))
+        };
         let fits = |m: &&Material| {
             wanted.role.is_none_or(|role| m.role == role)
                 && wanted
@@ -229,9 +239,8 @@ impl Catalogue {
                     .is_none_or(|with| m.contains_pvc == with)
                 && at_most(m, Property::Formable, wanted.formable_at_k)
                 && at_most(m, Property::Limp, wanted.limp_at_k)
-                && wanted
-                    .softens_above_k
-                    .is_none_or(|t| m.properties().softening_k().is_some_and(|s| s >= t))
+                && softens_above(m, wanted.softens_above_k)
+                && softens_above(m, wanted.survives_k.map(|t| t + SURVIVES_BY.value))
                 && wanted
                     .stocked_m
                     .is_none_or(|t| m.stock.as_ref().is_some_and(|s| s.has(t)))

@@ -47,6 +47,14 @@ pub const STIFFNESS_POWER: Constant = Constant {
     standing: Standing::Remembered,
 };
 
+/// Every constant of the foams.
+pub static FOAM: &[&Constant] = &[
+    &SOLID_CONDUCTIVITY,
+    &GAS_CONDUCTIVITY,
+    &SOLID_DENSITY,
+    &STIFFNESS_POWER,
+];
+
 /// Conductivity of a closed-cell foam whose solid is continuous (Maxwell-Eucken). [W/m/K]
 ///
 /// `k = ks (2 ks + kg - 2 p (ks - kg)) / (2 ks + kg + p (ks - kg))` with solid `ks`, gas `kg` and pore share `p`.

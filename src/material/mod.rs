@@ -20,17 +20,17 @@ mod softening;
 mod stock;
 mod table;
 
-pub use catalogue::{Catalogue, STANDARD, Source, Wanted};
+pub use catalogue::{Catalogue, STANDARD, SURVIVES_BY, Source, Wanted};
 pub use compare::{Comparison, PropertyRow, Row};
 pub use foam::{
-    GAS_CONDUCTIVITY, SOLID_CONDUCTIVITY, SOLID_DENSITY, STIFFNESS_POWER, foam_conductivity_w_m_k,
-    foamed_pvc_conductivity_w_m_k,
+    FOAM, GAS_CONDUCTIVITY, SOLID_CONDUCTIVITY, SOLID_DENSITY, STIFFNESS_POWER,
+    foam_conductivity_w_m_k, foamed_pvc_conductivity_w_m_k,
 };
 pub use forming::{Dose, Forming, Melting, areal_ratio_of_cap, areal_ratio_of_cup};
 pub use material::{Curve, Entry, Hazards, Material, Remark, RemarkKind, Role, Structure};
 pub use properties::{Properties, ROOM_K};
 pub use property::Property;
-pub use rank::{Candidate, Ranked, Reason, Weights, rank};
+pub use rank::{Candidate, RANKING, Ranked, Reason, Weights, rank};
 pub use raw::Known;
 pub use sheet::{MEASURED, MeasuredSheet, Piece, Sheet, Square, Texture};
 pub(crate) use show::short;

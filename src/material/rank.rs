@@ -2,7 +2,10 @@
 
 use serde::Serialize;
 
+use super::catalogue::SURVIVES_BY;
+use super::stock::THICKNESS;
 use crate::error::{Range, Result, check};
+use crate::sourced::{Constant, Standing};
 
 /// What is known of one material for one mount, in plain numbers. The caller computes them with its own tools, zone and prices.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -23,14 +26,18 @@ pub struct Candidate {
     pub modulus_pa: f64,
     /// How well the shop's adhesives hold on it, 0 to 1.
     pub bond_fraction: f64,
-    /// Price of material for one mount, in the shop's currency.
-    pub price: f64,
+    /// Price of material for one mount, in the shop's currency; `None` where none is known.
+    pub price: Option<f64>,
     /// Count of the fumes that it gives off when overheated.
     pub fumes: usize,
     /// Whether it must be dried before forming.
     pub dried: bool,
     /// Checks of the finished mount that fail with it; empty where none does or none was made.
     pub fails: Vec<String>,
+    /// Thickness of the sheet, where several are compared. [m]
+    pub thickness_m: Option<f64>,
+    /// Where it is to be had: "in the rack"; may be empty.
+    pub supply: String,
 }
 
 /// How much each point counts; only their ratios matter.
@@ -50,31 +57,65 @@ pub struct Weights {
     pub hazards: f64,
 }
 
+const fn choice(name: &'static str, value: f64, unit: &'static str) -> Constant {
+    Constant::exact(
+        name,
+        value,
+        unit,
+        "our own choice: service counts most, since a mount that sags in the sun is lost",
+        Standing::CommonPractice,
+    )
+}
+const FORMING: Constant = choice("rank.weight_forming", 3.0, "1");
+const SERVICE: Constant = choice("rank.weight_service", 4.0, "1");
+const STIFFNESS: Constant = choice("rank.weight_stiffness", 1.0, "1");
+const BOND: Constant = choice("rank.weight_bond", 2.0, "1");
+const PRICE: Constant = choice("rank.weight_price", 2.0, "1");
+const HAZARDS: Constant = choice("rank.weight_hazards", 1.0, "1");
+/// A window as long as this leaves time enough for any hand; longer counts no more.
+const EASY_WINDOW: Constant = choice("rank.easy_window", 30.0, "s");
+/// A distance as long as this beyond the margin is enough; more counts no more.
+const EASY_MARGIN: Constant = choice("rank.easy_margin", 25.0, "K");
+/// Share of the points for forming that is left where the sheet must be dried first.
+const DRIED: Constant = choice("rank.dried", 0.7, "1");
+
+/// Every constant of the choice of a sheet.
+pub static RANKING: &[&Constant] = &[
+    &SURVIVES_BY,
+    &FORMING,
+    &SERVICE,
+    &STIFFNESS,
+    &BOND,
+    &PRICE,
+    &HAZARDS,
+    &EASY_WINDOW,
+    &EASY_MARGIN,
+    &DRIED,
+];
+
 impl Default for Weights {
     /// Our own choice: service counts most, since a mount that sags in the sun is lost.
     fn default() -> Self {
         Self {
-            forming: 3.0,
-            service: 4.0,
-            stiffness: 1.0,
-            bond: 2.0,
-            price: 2.0,
-            hazards: 1.0,
+            forming: FORMING.value,
+            service: SERVICE.value,
+            stiffness: STIFFNESS.value,
+            bond: BOND.value,
+            price: PRICE.value,
+            hazards: HAZARDS.value,
         }
     }
 }
-
-/// A window as long as this leaves time enough for any hand; longer counts no more (our own choice). [s]
-const EASY_WINDOW_S: f64 = 30.0;
-
-/// A distance as long as this beyond the margin is enough; more counts no more (our own choice). [K]
-const EASY_MARGIN_K: f64 = 25.0;
 
 /// A material in its place in the ranking.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Ranked {
     /// Canonical name.
     pub material: String,
+    /// Thickness of the sheet, where several are compared. [m]
+    pub thickness_m: Option<f64>,
+    /// Where it is to be had; may be empty.
+    pub supply: String,
     /// 0 to 1; 0 where a gate is shut.
     pub score_fraction: f64,
     /// Why it cannot be used; empty where it can.
@@ -98,8 +139,8 @@ pub struct Reason {
 ///
 /// A window that never opens, softening too near the service temperature, or a check that fails shuts a material out: it stands below all
 /// others, with the reason. The rest is the weighted mean of points from 0 to 1: window against half a minute, distance
-/// beyond the margin against 25 K, stiffness and price against the best of the candidates, adhesion as given, fumes.
-/// Equal scores stand in the order of the names.
+/// beyond the margin against 25 K, stiffness and price against the best of the candidates, adhesion as given, fumes. A
+/// sheet without a price counts as the dearest of the others. Equal scores stand in the order of names and thicknesses.
 ///
 /// # Errors
 /// [`crate::Error::OutOfRange`] where a number is not possible.
@@ -109,24 +150,56 @@ pub fn rank(candidates: &[Candidate], weights: &Weights) -> Result<Vec<Ranked>> 
         checked(i, c)?;
     }
     let stiffest = candidates.iter().map(|c| c.modulus_pa).fold(0.0, f64::max);
-    let cheapest = candidates
-        .iter()
-        .map(|c| c.price)
-        .fold(f64::INFINITY, f64::min);
+    let prices = || candidates.iter().filter_map(|c| c.price);
+    let range = Prices {
+        cheapest: prices().fold(f64::INFINITY, f64::min),
+        dearest: prices().fold(0.0, f64::max),
+    };
     let mut ranked: Vec<Ranked> = candidates
         .iter()
-        .map(|c| judged(c, &w, stiffest, cheapest))
+        .map(|c| judged(c, &w, stiffest, range))
         .collect();
     ranked.sort_by(|a, b| {
         (!a.against.is_empty())
             .cmp(&!b.against.is_empty())
             .then(b.score_fraction.total_cmp(&a.score_fraction))
             .then(a.material.cmp(&b.material))
+            .then(
+                a.thickness_m
+                    .unwrap_or(0.0)
+                    .total_cmp(&b.thickness_m.unwrap_or(0.0)),
+            )
     });
     Ok(ranked)
 }
 
-fn judged(c: &Candidate, weights: &[f64; 6], stiffest: f64, cheapest: f64) -> Ranked {
+/// The prices that are known.
+#[derive(Clone, Copy)]
+struct Prices {
+    cheapest: f64,
+    dearest: f64,
+}
+
+impl Prices {
+    /// Points from 0 to 1; what has no price counts as the dearest.
+    fn points(self, price: Option<f64>) -> f64 {
+        let price = price.unwrap_or(self.dearest);
+        if price > 0.0 {
+            self.cheapest / price
+        } else {
+            1.0
+        }
+    }
+}
+
+/// How far from the place's temperature it softens.
+fn above(c: &Candidate) -> String {
+    let distance = c.softening_k - c.service_k;
+    let side = if distance < 0.0 { "below" } else { "above" };
+    format!("softens {:.0} K {side} the place", distance.abs())
+}
+
+fn judged(c: &Candidate, weights: &[f64; 6], stiffest: f64, prices: Prices) -> Ranked {
     let beyond = c.softening_k - c.service_k - c.margin_k;
     let mut against = vec![];
     if c.formed && c.window_s.is_none() {
@@ -134,8 +207,8 @@ fn judged(c: &Candidate, weights: &[f64; 6], stiffest: f64, cheapest: f64) -> Ra
     }
     if beyond < 0.0 {
         against.push(format!(
-            "softens {:.0} K above the place, {:.0} K are needed",
-            c.softening_k - c.service_k,
+            "{}, {:.0} K above it are needed",
+            above(c),
             c.margin_k
         ));
     }
@@ -144,7 +217,7 @@ fn judged(c: &Candidate, weights: &[f64; 6], stiffest: f64, cheapest: f64) -> Ra
     }
     let window = c.window_s.unwrap_or(0.0);
     let forming = if c.formed {
-        (window / EASY_WINDOW_S).min(1.0)
+        (window / EASY_WINDOW.value).min(1.0)
     } else {
         1.0
     };
@@ -156,7 +229,11 @@ fn judged(c: &Candidate, weights: &[f64; 6], stiffest: f64, cheapest: f64) -> Ra
     let points = [
         (
             "forming",
-            if c.dried { 0.7 * forming } else { forming },
+            if c.dried {
+                DRIED.value * forming
+            } else {
+                forming
+            },
             match (c.formed, c.window_s) {
                 (false, _) => "cut only".into(),
                 (true, None) => "the window never opens".into(),
@@ -165,11 +242,8 @@ fn judged(c: &Candidate, weights: &[f64; 6], stiffest: f64, cheapest: f64) -> Ra
         ),
         (
             "service",
-            (beyond / EASY_MARGIN_K).clamp(0.0, 1.0),
-            format!(
-                "softens {:.0} K above the place",
-                c.softening_k - c.service_k
-            ),
+            (beyond / EASY_MARGIN.value).clamp(0.0, 1.0),
+            above(c),
         ),
         (
             "stiffness",
@@ -187,12 +261,11 @@ fn judged(c: &Candidate, weights: &[f64; 6], stiffest: f64, cheapest: f64) -> Ra
         ),
         (
             "price",
-            if c.price > 0.0 {
-                cheapest / c.price
-            } else {
-                1.0
+            prices.points(c.price),
+            match c.price {
+                Some(price) => format!("{price:.2} of material each"),
+                None => "no price in the shop's file: counted as the dearest of the others".into(),
             },
-            format!("{:.2} of material each", c.price),
         ),
         (
             "hazards",
@@ -213,6 +286,8 @@ fn judged(c: &Candidate, weights: &[f64; 6], stiffest: f64, cheapest: f64) -> Ra
         / total;
     Ranked {
         material: c.material.clone(),
+        thickness_m: c.thickness_m,
+        supply: c.supply.clone(),
         score_fraction: if against.is_empty() { mean } else { 0.0 },
         against,
         reasons: points
@@ -262,7 +337,12 @@ fn checked(i: usize, c: &Candidate) -> Result<()> {
         ("margin_k", c.margin_k, Range::new(0.0, 200.0, "K")),
         ("modulus_pa", c.modulus_pa, Range::new(0.0, 1e12, "Pa")),
         ("bond_fraction", c.bond_fraction, Range::new(0.0, 1.0, "")),
-        ("price", c.price, Range::new(0.0, 1e12, "")),
+        ("price", c.price.unwrap_or(0.0), Range::new(0.0, 1e12, "")),
+        (
+            "thickness_m",
+            c.thickness_m.unwrap_or(THICKNESS.low),
+            THICKNESS,
+        ),
     ] {
         check(
             format!("candidates[{i}].{what}"),
@@ -293,10 +373,12 @@ mod tests {
             margin_k: 25.0, // 10 K and 15 K more for a formed part: common practice, no source
             modulus_pa: p.softening().unwrap().modulus_pa(service_k),
             bond_fraction: 0.8,
-            price: p.need(Property::Density).unwrap() / 1000.0,
+            price: Some(p.need(Property::Density).unwrap() / 1000.0),
             fumes: m.hazards.as_ref().unwrap().fumes.len(),
             dried: name == "pc",
             fails: vec![],
+            thickness_m: None,
+            supply: String::new(),
         }
     }
 
@@ -337,11 +419,45 @@ mod tests {
     }
 
     #[test]
+    fn what_has_no_price_counts_as_the_dearest() {
+        let dear = Candidate {
+            price: Some(20.0),
+            ..candidate("abs", 45.0)
+        };
+        let cheap = Candidate {
+            price: Some(5.0),
+            ..candidate("hips", 45.0)
+        };
+        let unknown = Candidate {
+            price: None,
+            thickness_m: Some(3e-3),
+            supply: "to buy".into(),
+            ..candidate("petg", 45.0)
+        };
+        let ranked = rank(&[dear, cheap, unknown], &Weights::default()).unwrap();
+        let points = |name: &str| {
+            let r = ranked.iter().find(|r| r.material == name).unwrap();
+            r.reasons
+                .iter()
+                .find(|p| p.of == "price")
+                .unwrap()
+                .points_fraction
+        };
+        assert!((points("petg") - 0.25).abs() < 1e-12 && (points("abs") - 0.25).abs() < 1e-12);
+        assert!((points("hips") - 1.0).abs() < 1e-12);
+        let petg = ranked.iter().find(|r| r.material == "petg").unwrap();
+        assert_eq!(
+            (petg.thickness_m, petg.supply.as_str()),
+            (Some(3e-3), "to buy")
+        );
+    }
+
+    #[test]
     fn impossible_numbers_are_refused() {
         let good = candidate("abs", 50.0);
         for bad in [
             Candidate {
-                price: f64::NAN,
+                price: Some(f64::NAN),
                 ..good.clone()
             },
             Candidate {
@@ -377,7 +493,7 @@ mod tests {
             window in 0.0..60.0_f64, softening in 330.0..420.0_f64, price in 0.1..50.0_f64, more in 0.0..20.0_f64,
         ) {
             let other = candidate("abs", 45.0);
-            let base = Candidate { material: "x".into(), window_s: Some(window), softening_k: softening, price, ..other.clone() };
+            let base = Candidate { material: "x".into(), window_s: Some(window), softening_k: softening, price: Some(price), ..other.clone() };
             let score = |c: &Candidate| {
                 let all = rank(&[c.clone(), other.clone()], &Weights::default()).unwrap();
                 all.into_iter().find(|r| r.material == "x").unwrap().score_fraction
@@ -386,7 +502,7 @@ mod tests {
             for better in [
                 Candidate { window_s: Some(window + more), ..base.clone() },
                 Candidate { softening_k: softening + more, ..base.clone() },
-                Candidate { price: price / (1.0 + more), ..base.clone() },
+                Candidate { price: Some(price / (1.0 + more)), ..base.clone() },
             ] {
                 // Rounding of a sum of six products.
                 prop_assert!(score(&better) >= before - 1e-12);

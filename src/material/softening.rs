@@ -111,7 +111,7 @@ pub const DEFLECTION_STRESS_HIGH_PA: f64 = 1.82e6;
 pub const DEFLECTION_STRESS_LOW_PA: f64 = 0.455e6;
 
 /// Every constant of the softening curves.
-pub static SOFTENING: [&Constant; 8] = [
+pub static SOFTENING: &[&Constant] = &[
     &DEFLECTION_STRAIN,
     &LIMP_SHARE,
     &VICAT_MODULUS,

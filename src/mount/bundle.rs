@@ -7,12 +7,12 @@ use super::sheet::Material;
 use super::shock::{self, HalfSine};
 use super::vibration::{self, Shaken};
 use crate::error::Result;
+use crate::physics::GRAVITY;
+use crate::sourced::Constant;
 
-/// Standard gravity, exact. [m/s²]
-pub(super) const GRAVITY: f64 = 9.806_65;
-
-/// From a warm shop to a winter night: the least swing that the holes have to allow. [K] Common practice.
-pub(super) const COLD_SWING_K: f64 = 45.0;
+/// From a warm shop to a winter night: the least swing that the holes have to allow.
+pub(super) const COLD_SWING: Constant =
+    Constant::practice("mount.cold_swing", [30.0, 45.0, 60.0], "K");
 
 /// What one thickness of a part does under load.
 #[derive(Debug, Clone, Copy)]
@@ -45,7 +45,7 @@ pub(super) fn in_service(
     bent: impl Fn(f64) -> Result<Bent>,
 ) -> Result<Vec<Check>> {
     let here = bent(e.thickness_m)?;
-    let weight_pa = GRAVITY * here.shaken.stress_per_m_s2;
+    let weight_pa = GRAVITY.value * here.shaken.stress_per_m_s2;
     let sag = |t: f64| {
         let load = bent(t)?.sag_times_modulus;
         service_heat::sag(e.part, e.material, e.warmth, load, e.sag_limit_m)

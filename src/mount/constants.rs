@@ -1,14 +1,19 @@
 //! Every constant of the checks in one list, for the report of where a plan's numbers come from.
 
+use super::bundle::COLD_SWING;
 use super::fixing::{LASTING_FACTOR, SHOCK_FACTOR};
 use super::joint::{SHORT_FACTOR, SUSTAINED_FACTOR};
 use super::place::{WARM_UP, ZONE_SPREAD};
 use super::service_heat::{KEEP_BELOW, KEEP_BELOW_FORMED, SAG_SEEN};
+use super::sheet::{PLASTIC_SHAPE, POISSON};
 use super::vibration::{FATIGUE_FACTOR, Q_SCREWED};
 use crate::sourced::Constant;
 
 /// Every constant of the checks; limits stand in the checks themselves.
-pub static CONSTANTS: [&Constant; 11] = [
+pub static CONSTANTS: &[&Constant] = &[
+    &COLD_SWING,
+    &POISSON,
+    &PLASTIC_SHAPE,
     &ZONE_SPREAD,
     &WARM_UP,
     &KEEP_BELOW,

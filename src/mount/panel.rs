@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::beam::{Held, positive};
-use super::bundle::{Bent, COLD_SWING_K, Exposed, GRAVITY, in_service};
+use super::bundle::{Bent, COLD_SWING, Exposed, in_service};
 use super::check::{Check, MarginKind, Rule, Sense, or_thicker};
 use super::fixing::{self, Screw};
 use super::plate::{plate_middle, plate_stiffness, rectangle_frequency};
@@ -13,6 +13,7 @@ use super::shock::HalfSine;
 use super::vibration::Shaken;
 use crate::error::{Range, Result, check};
 use crate::material::ROOM_K;
+use crate::physics::GRAVITY;
 use crate::sourced::Standing;
 
 /// A rectangle of sheet, fastened along its edges.
@@ -131,7 +132,7 @@ pub fn check_panel(mount: &PanelMount) -> Result<Vec<Check>> {
         &m.material,
         m.screw,
         m.slot_m,
-        (hot_k - ROOM_K).max(COLD_SWING_K),
+        (hot_k - ROOM_K).max(COLD_SWING.value),
         a.hypot(b),
     )?);
     Ok(found)
@@ -163,7 +164,7 @@ fn bent(m: &PanelMount, t: f64) -> Result<Bent> {
             stress_per_m_s2: 6.0 * spread.moment_n / (t * t),
             strength_pa: m.material.bending_at_pa(hot_k),
         },
-        sag_times_modulus: GRAVITY * load.deflection_m,
+        sag_times_modulus: GRAVITY.value * load.deflection_m,
     })
 }
 

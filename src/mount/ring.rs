@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use serde::Serialize;
 
 use super::beam::{Held, positive, second_moment, section_modulus};
-use super::bundle::{Bent, COLD_SWING_K, Exposed, GRAVITY, in_service};
+use super::bundle::{Bent, COLD_SWING, Exposed, in_service};
 use super::check::Check;
 use super::fit::{self, Fit};
 use super::fixing::{self, Screw, ScrewLoad};
@@ -17,6 +17,7 @@ use super::steel::{self, SteelSeat};
 use super::vibration::{Psd, Shaken};
 use crate::error::{Error, Range, Result, check};
 use crate::material::ROOM_K;
+use crate::physics::GRAVITY;
 
 /// An adapter ring, screwed to the vehicle all round, with a driver screwed to it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -144,7 +145,7 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
         &m.material,
         m.vehicle_screw,
         m.vehicle_hole_m,
-        (hot_k - ROOM_K).max(COLD_SWING_K),
+        (hot_k - ROOM_K).max(COLD_SWING.value),
         // all holes alike: the ring grows from its middle
         m.vehicle_circle_m / 2.0,
     )?);
@@ -158,7 +159,7 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
         )?);
     }
     if let Some(joint) = &m.joint {
-        let weight_n = m.driver_kg * GRAVITY;
+        let weight_n = m.driver_kg * GRAVITY.value;
         found.extend(joint::glued(part, joint, m.warmth, weight_n, shock_n)?);
     }
     Ok(found)
@@ -226,7 +227,7 @@ impl Strip {
                 stress_per_m_s2: each_kg * self.moment_per_n / section_modulus(m.web_m, t),
                 strength_pa: m.material.bending_at_pa(hot_k),
             },
-            sag_times_modulus: GRAVITY * each_kg * sag_per_n,
+            sag_times_modulus: GRAVITY.value * each_kg * sag_per_n,
         }
     }
 }

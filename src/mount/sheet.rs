@@ -4,12 +4,19 @@ use serde::Serialize;
 
 use crate::error::{Range, Result, check};
 use crate::material::{Properties, Property, Softening};
+use crate::sourced::{Constant, Standing};
 
-/// Poisson's ratio of stiff plastics where the catalogue has none; common practice, no source.
-const POISSON: f64 = 0.35;
+/// Poisson's ratio of stiff plastics where the catalogue has none.
+pub(super) const POISSON: Constant = Constant::practice("mount.poisson", [0.30, 0.35, 0.43], "1");
 
-/// A rectangle that has yielded all through carries 1.5 times the moment at first yield: textbook, exact.
-const PLASTIC_SHAPE: f64 = 1.5;
+/// Moment of a rectangle that has yielded all through over that at first yield.
+pub(super) const PLASTIC_SHAPE: Constant = Constant::exact(
+    "mount.plastic_shape",
+    1.5,
+    "1",
+    "exact for a rectangle: plastic over elastic section modulus, textbook",
+    Standing::Derived,
+);
 
 /// The kind of plastic, as far as screws, edges and inserts care.
 #[derive(
@@ -104,9 +111,11 @@ impl Material {
             name: properties.name().into(),
             family: Family::of_name(properties.name()),
             density_kg_m3: need(Property::Density)?,
-            poisson: properties.get(Property::PoissonRatio).unwrap_or(POISSON),
+            poisson: properties
+                .get(Property::PoissonRatio)
+                .unwrap_or(POISSON.value),
             yield_pa,
-            bending_pa: need(Property::FlexuralStrength)?.min(PLASTIC_SHAPE * yield_pa),
+            bending_pa: need(Property::FlexuralStrength)?.min(PLASTIC_SHAPE.value * yield_pa),
             hdt_1820_k: need(Property::Hdt1820)?,
             max_service_k: need(Property::MaxService)?,
             creep_factor: need(Property::CreepFactor)?,

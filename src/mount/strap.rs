@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::beam::{Held, Tab, Tip, positive, second_moment, section_modulus, tab_frequency};
-use super::bundle::{Bent, COLD_SWING_K, Exposed, GRAVITY, in_service};
+use super::bundle::{Bent, COLD_SWING, Exposed, in_service};
 use super::check::Check;
 use super::fit::{self, Fit};
 use super::fixing::{self, Screw, ScrewLoad};
@@ -14,6 +14,7 @@ use super::shock::{BODY_SHOCK, HalfSine};
 use super::vibration::{Psd, Shaken};
 use crate::error::{Error, Range, Result, check};
 use crate::material::ROOM_K;
+use crate::physics::GRAVITY;
 
 /// A strap or pod carried by one tab or more.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -135,12 +136,12 @@ pub fn check_strap(mount: &StrapMount) -> Result<Vec<Check>> {
             &m.material,
             m.screw,
             m.slot_m,
-            (hot_k - ROOM_K).max(COLD_SWING_K),
+            (hot_k - ROOM_K).max(COLD_SWING.value),
             m.from_fixed_m,
         )?);
     }
     if let Some(joint) = &m.joint {
-        let (weight_n, shock_n) = (carried * GRAVITY, carried * shock_m_s2);
+        let (weight_n, shock_n) = (carried * GRAVITY.value, carried * shock_m_s2);
         found.extend(joint::glued(part, joint, m.warmth, weight_n, shock_n)?);
     }
     Ok(found)
@@ -182,6 +183,6 @@ fn bent(m: &StrapMount, tip: Tip, t: f64) -> Result<Bent> {
             stress_per_m_s2: moment / section_modulus(tab.width_m, t),
             strength_pa: m.material.bending_at_pa(hot_k),
         },
-        sag_times_modulus: GRAVITY * length.powi(3) * flex / second_moment(tab.width_m, t),
+        sag_times_modulus: GRAVITY.value * length.powi(3) * flex / second_moment(tab.width_m, t),
     })
 }

@@ -23,7 +23,7 @@ use crate::spread::Inputs;
 
 /// Puts the plan together.
 pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Result<Plan> {
-    let kept = Kept::of(setup);
+    let kept = Kept::of(setup)?;
     let mut plan = empty(setup, options);
     plan.refused = refusals(setup);
     if kept.is_empty() {

@@ -1,13 +1,14 @@
-//! Runs the chain again for each part with every other sheet of the shop: which pass, and how they rank.
+//! Runs the chain again for each part with every sheet that may serve: which pass, and how they rank.
 
 use std::collections::BTreeMap;
 
 use super::chain::{Kept, Through, through};
+use super::offers::{Offer, Supply, offers, one, with_bought};
 use super::part::PartRun;
 use super::result::{Choice, Suggestion};
-use super::setup::{Setup, same_thickness};
+use super::setup::Setup;
 use super::values::Values;
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::material::{Candidate, Need, Ranked, Weights, rank};
 use crate::mount::service_heat::KEEP_BELOW;
 use crate::mount::{Verdict, worst};
@@ -27,14 +28,14 @@ fn fault(run: &PartRun) -> Option<String> {
     (!failed.is_empty()).then(|| format!("fails: {}", failed.join(", ")))
 }
 
-/// A part made of another sheet of the shop.
+/// A part made of one sheet.
 struct Tried {
-    material: String,
+    offer: Offer,
     /// The chain with this part alone; or why it cannot be made.
     made: Result<Through>,
 }
 
-/// What would do better where a part fails, and every sheet of the shop for every part, ranked.
+/// What would do better where a part fails, and every sheet that may serve for every part, ranked.
 pub(super) fn choose(
     setup: &Setup,
     kept: &Kept,
@@ -42,15 +43,18 @@ pub(super) fn choose(
 ) -> Result<(Vec<Suggestion>, Vec<Choice>)> {
     let (mut suggestions, mut choices) = (vec![], vec![]);
     for (i, run) in nominal.parts.iter().enumerate() {
+        let offers = offers(setup, kept, i);
+        let wider = with_bought(setup, &offers);
+        let setup = &setup.in_shop(&wider);
         let asked = material_of(kept, i);
-        let names = std::iter::once(asked.clone()).chain(others(setup, kept, i));
-        let tried: Vec<Tried> = names
-            .map(|material| {
-                let only = one(kept, i, &material);
+        let tried: Vec<Tried> = offers
+            .into_iter()
+            .map(|offer| {
+                let only = one(kept, i, &offer);
                 let mut inputs = Inputs::default();
                 let values = Values::Nominal(&mut inputs);
                 let made = through(setup, &only, &BTreeMap::new(), values);
-                Tried { material, made }
+                Tried { offer, made }
             })
             .collect();
         if let Some(why) = fault(run) {
@@ -65,9 +69,9 @@ pub(super) fn choose(
     Ok((suggestions, choices))
 }
 
-/// The other sheets with which nothing fails.
+/// The nearest to what was asked of the other sheets with which nothing fails: of the shop and as thick, of the shop, to buy.
 fn suggestion(run: &PartRun, why: String, others: &[Tried]) -> Suggestion {
-    let mut pass = vec![];
+    let mut pass: BTreeMap<(bool, bool), Vec<String>> = BTreeMap::new();
     for other in others {
         // A sheet in which it cannot be made at all is no suggestion.
         let Ok(made) = &other.made else { continue };
@@ -76,20 +80,31 @@ fn suggestion(run: &PartRun, why: String, others: &[Tried]) -> Suggestion {
                 .parts
                 .iter()
                 .any(|p| worst(&p.checks) == Verdict::Marginal);
-            pass.push(if marginal {
-                format!("{} (marginal)", other.material)
+            let offer = &other.offer;
+            let thick = match offer.thickness_m {
+                Some(t) if !offer.as_asked => format!(" of {:.1} mm", t * 1e3),
+                _ => String::new(),
+            };
+            let buy = offer.supply == Supply::ToBuy;
+            let remarks: Vec<&str> = [(marginal, "marginal"), (buy, "to buy")]
+                .iter()
+                .filter_map(|(holds, word)| holds.then_some(*word))
+                .collect();
+            let told = if remarks.is_empty() {
+                String::new()
             } else {
-                other.material.clone()
-            });
+                format!(" ({})", remarks.join(", "))
+            };
+            let tier = pass.entry((buy, !offer.as_asked)).or_default();
+            tier.push(format!("{}{thick}{told}", offer.material));
         }
     }
     Suggestion {
         part: run.name.clone(),
-        change: if pass.is_empty() {
-            "no other sheet of the shop passes at this thickness: see what would mend each check"
-                .into()
-        } else {
-            format!("take {}", pass.join(" or "))
+        change: match pass.into_values().next() {
+            Some(names) => format!("take {}", names.join(" or ")),
+            None => "no sheet of the shop or the catalogue passes: see what would mend each check"
+                .into(),
         },
         why,
     }
@@ -110,13 +125,15 @@ fn ranked(setup: &Setup, tried: &[Tried]) -> Result<Vec<Ranked>> {
         let made = t.made.as_ref().ok();
         match made.and_then(|m| Some((m, m.parts.first()?))) {
             Some((made, part)) => {
-                candidates.push(candidate(setup, &t.material, made, part, strongest)?);
+                candidates.push(candidate(setup, &t.offer, made, part, strongest)?);
             }
             None => never.push(Ranked {
-                material: t.material.clone(),
+                material: t.offer.material.clone(),
+                thickness_m: t.offer.thickness_m,
+                supply: t.offer.supply.words().into(),
                 score_fraction: 0.0,
                 against: vec![match &t.made {
-                    Err(fault) => format!("cannot be made of it: {fault}"),
+                    Err(fault) => format!("cannot be made of it: {}", plain_fault(fault)),
                     Ok(_) => "cannot be made of it".into(),
                 }],
                 reasons: vec![],
@@ -128,16 +145,28 @@ fn ranked(setup: &Setup, tried: &[Tried]) -> Result<Vec<Ranked>> {
     Ok(all)
 }
 
+/// A fault without the path and the lines of the job's file, which asks for another sheet.
+fn plain_fault(fault: &Error) -> String {
+    match fault {
+        Error::Job { problems, .. } => {
+            let words: Vec<&str> = problems.iter().map(|p| p.message.as_str()).collect();
+            words.join("; ")
+        }
+        other => other.to_string(),
+    }
+}
+
 /// One part of one sheet, in plain numbers.
 fn candidate(
     setup: &Setup,
-    name: &str,
+    offer: &Offer,
     made: &Through,
     part: &PartRun,
     strongest_pa: f64,
 ) -> Result<Candidate> {
-    let thickness_m = part.cuts.iter().map(|c| c.thickness_m).fold(0.0, f64::max);
-    let material = match setup.measured(name, thickness_m) {
+    let name = offer.material.as_str();
+    let thickest = (part.cuts.iter()).max_by(|a, b| a.thickness_m.total_cmp(&b.thickness_m));
+    let material = match thickest.and_then(|cut| setup.measured(cut.stuff())) {
         Some(own) => &own.sheet.material,
         None => setup.materials.get(name)?,
     };
@@ -146,7 +175,7 @@ fn candidate(
     let mut price = 0.0;
     let mut copies = 1.0;
     for cut in &part.cuts {
-        let per_m2 = setup.price_per_m2(name, cut.thickness_m).unwrap_or(0.0);
+        let per_m2 = setup.price_per_m2(cut.stuff()).unwrap_or(0.0);
         price += per_m2 * cut.blank.area_m2();
         copies = f64::from(cut.copies);
     }
@@ -172,7 +201,9 @@ fn candidate(
             Some(g) if strongest_pa > 0.0 => g.joint.strength.value_pa / strongest_pa,
             _ => 1.0,
         },
-        price,
+        price: (offer.supply != Supply::ToBuy).then_some(price),
+        thickness_m: offer.thickness_m,
+        supply: offer.supply.words().into(),
         fumes: material.hazards.as_ref().map_or(0, |h| h.fumes.len()),
         dried: part.recipe.is_some()
             && material
@@ -207,56 +238,4 @@ fn material_of(kept: &Kept, index: usize) -> String {
         .or_else(panel)
         .cloned()
         .unwrap_or_default()
-}
-
-/// Other materials that the shop has in the thickness of the part at `index`.
-fn others(setup: &Setup, kept: &Kept, index: usize) -> Vec<String> {
-    let (straps, rings) = (kept.straps.len(), kept.rings.len());
-    let (material, thickness_m) = if let Some((_, s)) = kept.straps.get(index) {
-        (&s.material, Some(s.thickness.si()))
-    } else if let Some((_, r)) = index.checked_sub(straps).and_then(|i| kept.rings.get(i)) {
-        (&r.material, None)
-    } else if let Some((_, p)) = index
-        .checked_sub(straps + rings)
-        .and_then(|i| kept.panels.get(i))
-    {
-        (&p.material, Some(p.thickness.si()))
-    } else {
-        return vec![];
-    };
-    let mut names: Vec<String> = vec![];
-    for sheet in &setup.shop.shop.sheets {
-        let fits = thickness_m.is_none_or(|t| same_thickness(sheet.thickness.si(), t));
-        if fits && sheet.material != *material && !names.contains(&sheet.material) {
-            names.push(sheet.material.clone());
-        }
-    }
-    names
-}
-
-/// The job with one part alone, of another material.
-fn one(kept: &Kept, index: usize, material: &str) -> Kept {
-    let (straps, rings) = (kept.straps.len(), kept.rings.len());
-    let mut only = Kept {
-        straps: vec![],
-        rings: vec![],
-        panels: vec![],
-    };
-    if let Some((at, s)) = kept.straps.get(index) {
-        let mut s = s.clone();
-        s.material = material.into();
-        only.straps.push((at.clone(), s));
-    } else if let Some((at, r)) = index.checked_sub(straps).and_then(|i| kept.rings.get(i)) {
-        let mut r = r.clone();
-        r.material = material.into();
-        only.rings.push((at.clone(), r));
-    } else if let Some((at, p)) = index
-        .checked_sub(straps + rings)
-        .and_then(|i| kept.panels.get(i))
-    {
-        let mut p = p.clone();
-        p.material = material.into();
-        only.panels.push((at.clone(), p));
-    }
-    only
 }

@@ -5,11 +5,12 @@ use serde::{Deserialize, Serialize};
 
 use super::assemble::{job_short, shop_short};
 use super::result::{Band, JobShort, ShopShort};
-use super::{Options, Plan, plan};
+use super::{Options, Plan, plan_with};
 use crate::error::{Error, Result, Watch};
 use crate::file::Length;
 use crate::finish::Kind as Finish;
 use crate::job::{Job, JobFile, Template};
+use crate::material::Catalogue;
 use crate::money::{Currency, Money};
 use crate::mount::Verdict;
 use crate::shop::{CutBy, ShopFile};
@@ -87,7 +88,7 @@ pub struct Alternatives {
 /// A way that cannot be made is listed with its problem.
 ///
 /// # Errors
-/// As [`plan()`] for the job as it stands; [`Error::Unknown`] for a way that names a part that is not there,
+/// As [`plan()`](super::plan()) for the job as it stands; [`Error::Unknown`] for a way that names a part that is not there,
 /// [`Error::Shape`] for one that changes nothing; [`Error::Stopped`] when `watch` says so.
 ///
 /// ```
@@ -111,14 +112,27 @@ pub fn compare(
     options: Options,
     watch: &dyn Watch,
 ) -> Result<Alternatives> {
-    let mut planned = vec![way_plan(
-        "as it stands",
-        Ok(plan(job, shop, options, watch)?),
-    )];
+    compare_with(job, shop, Catalogue::standard()?, ways, options, watch)
+}
+
+/// As [`compare()`], with materials of the user's own, as [`plan_with`](super::plan_with) takes them.
+///
+/// # Errors
+/// As [`compare()`].
+pub fn compare_with(
+    job: &JobFile,
+    shop: &ShopFile,
+    materials: &Catalogue,
+    ways: &[(String, Way)],
+    options: Options,
+    watch: &dyn Watch,
+) -> Result<Alternatives> {
+    let plan = |job: &JobFile, shop: &ShopFile| plan_with(job, shop, materials, options, watch);
+    let mut planned = vec![way_plan("as it stands", Ok(plan(job, shop)?))];
     for (name, way) in ways {
         let (mut job, mut shop) = (job.clone(), shop.clone());
         way.change(name, &mut job.job, &mut shop)?;
-        let made = match plan(&job, &shop, options, watch) {
+        let made = match plan(&job, &shop) {
             Err(Error::Stopped) => return Err(Error::Stopped),
             made => made,
         };

@@ -2,6 +2,7 @@
 
 use super::chain::Kept;
 use super::result::Measured;
+use super::setup::{Setup, Stuff};
 use crate::file::{Length, Mass};
 use crate::shape::Hand;
 
@@ -33,8 +34,21 @@ fn mass(what: &str, Mass(m): Mass) -> Measured {
     }
 }
 
+/// Thickness: of the sheet where that was measured, else as the job has it.
+fn thickness(setup: &Setup, material: &str, job: Length, sheet: Option<&String>) -> Measured {
+    match setup.measured(Stuff::of(material, job.si(), sheet)) {
+        Some(own) => Measured {
+            what: format!("thickness of sheet {}", own.name),
+            value: own.sheet.thickness.value,
+            plus_minus: own.sheet.thickness.high - own.sheet.thickness.value,
+            unit: "m".into(),
+        },
+        None => length("thickness", job),
+    }
+}
+
 /// The part at `index`, counted over straps, rings, panels.
-pub(super) fn facts(kept: &Kept, index: usize) -> Facts {
+pub(super) fn facts(setup: &Setup, kept: &Kept, index: usize) -> Facts {
     let straps = kept.straps.len();
     let rings = kept.rings.len();
     if let Some((_, s)) = kept.straps.get(index) {
@@ -45,7 +59,7 @@ pub(super) fn facts(kept: &Kept, index: usize) -> Facts {
             quantity: 1,
             material: s.material.clone(),
             measured: vec![
-                length("thickness", s.thickness),
+                thickness(setup, &s.material, s.thickness, s.sheet.as_ref()),
                 length("body diameter", s.body_diameter),
                 mass("body mass", s.body_mass),
                 length("foam thickness", s.foam_thickness),
@@ -94,7 +108,7 @@ pub(super) fn facts(kept: &Kept, index: usize) -> Facts {
             quantity: 1,
             material: p.material.clone(),
             measured: [
-                Some(length("thickness", p.thickness)),
+                Some(thickness(setup, &p.material, p.thickness, p.sheet.as_ref())),
                 Some(length("width", p.width)),
                 Some(length("height", p.height)),
                 p.corner_radius.map(|r| length("corner radius", r)),

@@ -1,5 +1,6 @@
 //! The shop's gun, aimed at a strap, with the drawn values of what is uncertain in it.
 
+use super::practice::{BY_EYE, NOZZLE, TRIAL_AIR, TRIAL_TURN};
 use super::rack::InRack;
 use super::setup::Setup;
 use super::values::Values;
@@ -10,16 +11,8 @@ use crate::heat::{Ask, Back, Exposure, HotAirGun, Limits, Sheet};
 use crate::material::Catalogue;
 use crate::shop::{self, Gun};
 
-/// Nozzle of a gun about which nothing is said; common practice, no source. [m]
-const NOZZLE_M: f64 = 0.034;
 /// Patch of a coupon about which nothing is said. [m]
 const PATCH_M: (f64, f64) = (0.05, 0.10);
-/// Air at a trial about which nothing is said. [K]
-const AIR_K: f64 = 293.15;
-/// How often a sheet of the rack is turned over in its trial; common practice, no source. [s]
-const TRIAL_TURN_S: f64 = 8.0;
-/// Standard uncertainty of a time taken by eye and watch; common practice, no source.
-const BY_EYE: f64 = 0.10;
 
 /// What the gun does to the patch; one gun serves a whole plan, so its factors are drawn once.
 pub(super) fn exposure(
@@ -67,7 +60,7 @@ pub(super) fn known(
 
 fn trial(coupon: &shop::Coupon, tool: &HotAirGun, materials: &Catalogue) -> Result<Coupon> {
     let properties = materials.get(&coupon.material)?.properties();
-    let air_k = coupon.air.map_or(AIR_K, Temperature::si);
+    let air_k = coupon.air.map_or(TRIAL_AIR.value, Temperature::si);
     let patch_m = (
         coupon.width.map_or(PATCH_M.0, Length::si),
         coupon.length.map_or(PATCH_M.1, Length::si),
@@ -88,7 +81,7 @@ fn trial(coupon: &shop::Coupon, tool: &HotAirGun, materials: &Catalogue) -> Resu
         ask,
         seen: Seen::Limp {
             seconds: coupon.limp_after.si(),
-            uncertainty: BY_EYE,
+            uncertainty: BY_EYE.value,
         },
     })
 }
@@ -99,24 +92,33 @@ fn timed(own: &InRack, tool: &HotAirGun) -> Result<Option<Coupon>> {
         return Ok(None);
     };
     let properties = own.sheet.material.properties();
-    let exposure = tool.clone().in_room(AIR_K).at(distance_m, PATCH_M)?;
+    let exposure = tool
+        .clone()
+        .in_room(TRIAL_AIR.value)
+        .at(distance_m, PATCH_M)?;
     let sheet = Sheet::of(&properties, own.sheet.thickness.value)?;
     let back = Back::Turned {
-        every_s: TRIAL_TURN_S,
+        every_s: TRIAL_TURN.value,
     };
     let ask = Ask {
         width_m: PATCH_M.0,
-        ..Ask::new(sheet, Limits::of(&properties)?, exposure, AIR_K, back)
+        ..Ask::new(
+            sheet,
+            Limits::of(&properties)?,
+            exposure,
+            TRIAL_AIR.value,
+            back,
+        )
     };
     let seen = Seen::Limp {
         seconds,
-        uncertainty: BY_EYE,
+        uncertainty: BY_EYE.value,
     };
     Ok(Some(Coupon { ask, seen }))
 }
 
 fn tool(gun: &Gun) -> Result<HotAirGun> {
-    let nozzle_m = gun.nozzle.map_or(NOZZLE_M, Length::si);
+    let nozzle_m = gun.nozzle.map_or(NOZZLE.value, Length::si);
     let mut tool = match (&gun.setting, gun.air, gun.airflow) {
         (Some(setting), ..) => HotAirGun {
             nozzle_m,

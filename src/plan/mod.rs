@@ -18,6 +18,7 @@ mod draws;
 mod facts;
 mod gun;
 mod mounting;
+mod offers;
 mod panel;
 mod part;
 mod parts;
@@ -40,8 +41,8 @@ use crate::job::JobFile;
 use crate::material::Catalogue;
 use crate::shop::ShopFile;
 
-pub use compare::{Alternatives, Way, WayPlan, compare};
-use practice::ALL as PRACTICE;
+pub use compare::{Alternatives, Way, WayPlan, compare, compare_with};
+pub use practice::ALL as CONSTANTS;
 pub use result::*;
 pub use setup::{names, names_with};
 

@@ -5,7 +5,7 @@ use super::part::{Beside, Cut, PartRun, Run, Stage};
 use super::practice;
 use super::rack::{self, InRack};
 use super::ring::{clearance_m, form};
-use super::setup::Setup;
+use super::setup::{Setup, Stuff};
 use super::strap::{measured, slot_play_m, with_template};
 use super::values::Values;
 use crate::error::Result;
@@ -164,8 +164,9 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
     let setup = run.setup;
     let name = job.name.as_str();
     let shade = job.shade.unwrap_or(Shade::Dark);
-    let rack = setup.measured(&job.material, job.thickness.si());
-    let (material, p) = setup.material(&job.material, job.thickness.si(), &mut run.values)?;
+    let stuff = Stuff::of(&job.material, job.thickness.si(), job.sheet.as_ref());
+    let rack = setup.measured(stuff);
+    let (material, p) = setup.material(stuff, &mut run.values)?;
     let warmth = mounting::warmth(setup, setup.place(&job.place)?, shade, &mut run.values)?;
     let (adds_face_m, adds_edge_m) = run.coat_m(job.finish)?;
     let m = Measures::take(job, rack, &mut run.values)?;
@@ -246,6 +247,7 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
             spares: 0,
             material: job.material.clone(),
             thickness_m: job.thickness.si(),
+            sheet: job.sheet.clone(),
             blank: made.blank,
         }],
         developed_m: None,

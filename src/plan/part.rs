@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::practice::{self, time_law};
-use super::setup::Setup;
+use super::setup::{Setup, Stuff};
 use super::values::Values;
 use crate::bond::{Joint, JointAsk, Load, Pack};
 use crate::climate::{Air, Climate};
@@ -19,12 +19,6 @@ use crate::shape::router::{self, Cuts, Cutter, Method};
 use crate::shop::{CutBy, ThreePoint};
 use crate::sourced::Constant;
 use crate::task::{Kind, Task, Unattended};
-
-/// A task shorter than this is not broken off at closing time; common practice, no source. [s]
-const SHORT_S: f64 = 3600.0;
-
-/// Sheet from which a part is sawn and trimmed rather than plunged by hand; common practice, no source. [m]
-const THICK_M: f64 = 6e-3;
 
 /// A task with its times in this run.
 pub(super) struct Planned {
@@ -44,6 +38,15 @@ pub(super) struct Cut {
     pub(super) spares: u32,
     pub(super) material: String,
     pub(super) thickness_m: f64,
+    /// Name or lot of the sheet, where the job names one.
+    pub(super) sheet: Option<String>,
+}
+
+impl Cut {
+    /// What it is cut from.
+    pub(super) fn stuff(&self) -> Stuff<'_> {
+        Stuff::of(&self.material, self.thickness_m, self.sheet.as_ref())
+    }
 }
 
 /// Something to print beside the blank itself: a template, a gasket, a wedge; it takes no sheet of the layout.
@@ -203,7 +206,7 @@ impl Run<'_, '_> {
                 unattended: Unattended::None,
                 after: step.after,
                 may_split: !matches!(step.kind, Kind::Heat | Kind::Form | Kind::Bond)
-                    && attended_s > SHORT_S,
+                    && attended_s > practice::SHORT.value,
                 max_wait_s: None,
                 once: step.part.is_none(),
             },
@@ -239,7 +242,9 @@ impl Run<'_, '_> {
         }
         let cutting = &self.setup.shop.shop.cutting;
         let method = match cutting.by {
-            CutBy::HandRouter if blank.thickness_m >= THICK_M => Method::SawnThenTrimmed,
+            CutBy::HandRouter if blank.thickness_m >= practice::THICK.value => {
+                Method::SawnThenTrimmed
+            }
             CutBy::HandRouter => Method::HandPlunge,
             CutBy::Saw => Method::Saw,
             CutBy::Cnc => Method::Machine {

@@ -3,6 +3,7 @@
 use super::chain::{Kept, Through};
 use super::draws::{Row, over, recipe_row, share};
 use super::part::{Glued, PartRun};
+use super::practice::UNLUCKY;
 use super::result::{
     Band, BlankShort, FinishStep, History, JointShort, LimitsShort, NoWindow, PartPlan,
     RecipeShort, TaskPlan,
@@ -23,7 +24,7 @@ pub(super) fn parts(
 ) -> Result<Vec<PartPlan>> {
     let mut plans = vec![];
     for (i, run) in nominal.parts.iter().enumerate() {
-        let facts = facts::facts(kept, i);
+        let facts = facts::facts(setup, kept, i);
         let part = |row: &'_ Row| row.parts.get(i).map(|p| (p.developed_m, p.adds_face_m));
         let developed = match run.developed_m {
             Some(nominal) => Some(Band::new(
@@ -101,9 +102,6 @@ pub(super) fn parts(
     Ok(plans)
 }
 
-/// A check that fails in more draws than this is no pass, whatever it says at the likeliest inputs; our own choice.
-const UNLUCKY: f64 = 0.1;
-
 /// A check with what the draws say of it: one that passes only at the likeliest inputs is marginal.
 fn drawn(check: &Check, at: usize, rows: &[Row]) -> Check {
     let fails = share(rows, |r| {
@@ -112,7 +110,7 @@ fn drawn(check: &Check, at: usize, rows: &[Row]) -> Check {
             .is_some_and(|p| p.failed.contains(&check.name))
     });
     let mut check = check.clone();
-    if let Some(fails) = fails.filter(|f| *f > UNLUCKY && check.verdict == Verdict::Pass) {
+    if let Some(fails) = fails.filter(|f| *f > UNLUCKY.value && check.verdict == Verdict::Pass) {
         let hundred = fails * 100.0;
         check.verdict = Verdict::Marginal;
         check.why = format!(

@@ -62,7 +62,35 @@ pub(super) const CLIPS_BREAK: Constant = practice(
     "1",
 );
 /// Confidence with which enough blanks are cut at once.
-pub(super) const ENOUGH_BLANKS: f64 = 0.95;
+pub(super) const ENOUGH_BLANKS: Constant =
+    practice("confidence in enough blanks", 0.9, 0.95, 0.99, "1");
+/// A check that fails in more draws than this is no pass, whatever it says at the likeliest inputs.
+pub(super) const UNLUCKY: Constant = practice(
+    "share of draws in which a check may fail",
+    0.05,
+    0.1,
+    0.2,
+    "1",
+);
+/// Nozzle of a gun about which nothing is said.
+pub(super) const NOZZLE: Constant = practice("gun: nozzle", 0.030, 0.034, 0.040, "m");
+/// Air at a trial about which nothing is said.
+pub(super) const TRIAL_AIR: Constant = practice("gun: air at a trial", 288.15, 293.15, 298.15, "K");
+/// How often a sheet of the rack is turned over in its trial.
+pub(super) const TRIAL_TURN: Constant = practice("gun: turns in a trial", 4.0, 8.0, 12.0, "s");
+/// Standard uncertainty of a time taken by eye and watch.
+pub(super) const BY_EYE: Constant =
+    practice("gun: uncertainty of a time by eye", 0.05, 0.10, 0.20, "1");
+/// A task shorter than this is not broken off at closing time.
+pub(super) const SHORT: Constant =
+    practice("task that is not broken off", 1800.0, 3600.0, 7200.0, "s");
+/// Sheet from which a part is sawn and trimmed rather than plunged by hand.
+pub(super) const THICK: Constant =
+    practice("sheet that is sawn, then trimmed", 5e-3, 6e-3, 8e-3, "m");
+/// Time of one stroke of the gun along a strap.
+pub(super) const STROKE: Constant = practice("gun: one stroke along a strap", 1.5, 2.0, 3.0, "s");
+/// Power of a gun about which nothing is said.
+pub(super) const GUN_POWER: Constant = practice("gun: power", 1500.0, 2000.0, 2300.0, "W");
 
 const MINUTE: f64 = 60.0;
 
@@ -195,7 +223,17 @@ pub(super) const GLUE_LINE: Constant = practice(
 );
 
 /// Every constant here, for the report of provenance.
-pub(super) const ALL: [&Constant; 25] = [
+pub static ALL: &[&Constant] = &[
+    &ENOUGH_BLANKS,
+    &UNLUCKY,
+    &NOZZLE,
+    &TRIAL_AIR,
+    &TRIAL_TURN,
+    &BY_EYE,
+    &GUN_POWER,
+    &SHORT,
+    &THICK,
+    &STROKE,
     &PACE,
     &SHOP_AIR,
     &SHEET_PRICE,

@@ -1,85 +1,45 @@
 //! Every number that a plan used, with its source and its standing.
+//!
+//! Catalogues' records and the user's files are walked whole, and each room lists its constants: nothing is named twice, so
+//! nothing can be forgotten here.
 
 use super::chain::{Kept, Through};
+use super::practice;
 use super::setup::Setup;
-use super::{PRACTICE, practice};
+use crate::bond::catalogue::{Adhesive, StageLaw};
+use crate::bond::{self, Clock, solvent};
 use crate::error::Result;
+use crate::file::Source;
 use crate::finish;
-use crate::heat::dose::DOSE_LIMIT;
-use crate::heat::tools::gun::{EXCESS_DECAY, HAND_TOOL_W};
-use crate::material::SOFTENING;
+use crate::heat::{self, Body};
+use crate::job::{Behind, FormedOn};
 use crate::mount::place::zone_temperature;
-use crate::mount::{CONSTANTS, Check};
-use crate::provenance::{Provenance, cited};
+use crate::mount::{self, Check};
+use crate::provenance::Provenance;
 use crate::sourced::{Constant, Sourced, Standing};
+use crate::{material, physics, shape, stock};
 
 /// The report of a plan.
 pub(super) fn report(setup: &Setup, kept: &Kept, through: &Through) -> Result<Provenance> {
     let mut report = Provenance::default();
     materials(&mut report, setup, kept, through)?;
-    for factor in through
-        .parts
-        .iter()
-        .filter_map(|p| p.exposure.as_ref())
-        .flat_map(|e| &e.factors)
-    {
-        report.number(
-            "gun",
-            &format!("gun: {}", factor.name),
-            &factor.sourced(),
-            "",
-        );
-    }
-    if !kept.straps.is_empty() {
-        report.constants([&HAND_TOOL_W, &EXCESS_DECAY, &DOSE_LIMIT]);
-    }
-    joints_and_finishes(&mut report, setup, through)?;
-    for place in &setup.job.job.places {
-        let zone = zone_temperature(place.zone, setup.job.job.sun);
-        report.number(
-            "place",
-            &format!("parked cabin: {}", place.zone.name()),
-            &zone,
-            "",
-        );
-    }
-    report.constants(SOFTENING);
-    report.constants(CONSTANTS);
+    heating(&mut report, kept, through);
+    joints(&mut report, setup, through);
+    finishes(&mut report, through)?;
+    places(&mut report, setup);
     for check in through.parts.iter().flat_map(|p| &p.checks) {
         let name = format!("limit of {}, {}", check.name, check.part);
         report.number("check", &name, &limit(check), "");
     }
-    let shop = &setup.shop.shop;
-    let times = practice::own_times(&shop.times);
-    let times = times
-        .iter()
-        .filter_map(|(c, t)| t.map(|t| (*c, [t.low.si(), t.likely.si(), t.high.si()])));
-    let shares = [
-        (&practice::SPOILAGE, shop.spoilage),
-        (&practice::LEARNING, shop.rates.learning),
-    ];
-    let shares = shares
-        .into_iter()
-        .filter_map(|(c, share)| share.map(|s| (c, [s.si(); 3])));
-    let own: Vec<(&Constant, [f64; 3])> = times.chain(shares).collect();
-    for constant in PRACTICE {
-        let mut row = constant.sourced();
-        let mut origin = "";
-        if let Some((_, given)) = own.iter().find(|(c, _)| c.name == constant.name) {
-            [row.low, row.value, row.high] = *given;
-            row.source = "the shop's file".into();
-            row.standing = shop_standing(setup);
-            origin = setup.shop.source.path();
-        }
-        report.number("shop", constant.name, &row, origin);
-    }
+    constants(&mut report, setup, kept, through);
+    files(&mut report, setup, kept, through);
     Ok(report)
 }
 
 /// Sheets, measured or generic, and foams.
 fn materials(report: &mut Provenance, setup: &Setup, kept: &Kept, through: &Through) -> Result<()> {
     for cut in through.parts.iter().flat_map(|p| &p.cuts) {
-        match setup.measured(&cut.material, cut.thickness_m) {
+        match setup.measured(cut.stuff()) {
             Some(own) => {
                 let whose = format!("sheet {}", own.name);
                 report.material(&whose, &own.sheet.material, setup.materials);
@@ -103,43 +63,222 @@ fn materials(report: &mut Provenance, setup: &Setup, kept: &Kept, through: &Thro
     Ok(())
 }
 
-fn joints_and_finishes(report: &mut Provenance, setup: &Setup, through: &Through) -> Result<()> {
-    for part in &through.parts {
-        if let Some(glued) = &part.glued
-            && let Ok(adhesive) = setup.bonds.adhesive(&glued.joint.adhesive)
-        {
-            let whose = &glued.joint.adhesive;
-            for (what, value) in [
-                ("density", &adhesive.density),
-                ("gap", &adhesive.gap),
-                ("least temperature", &adhesive.minimum_temperature),
-                ("service temperature", &adhesive.service_temperature),
-                ("waste", &adhesive.waste),
-                ("factor on its times", &adhesive.time_factor),
-            ] {
-                let value = cited(value, |key| bond_words(setup, key));
-                report.number(whose, &format!("{whose}: {what}"), &value, "");
+/// The gun, and what straps lie on and are pressed against.
+fn heating(report: &mut Provenance, kept: &Kept, through: &Through) {
+    let exposures = through.parts.iter().filter_map(|p| p.exposure.as_ref());
+    for factor in exposures.flat_map(|e| &e.factors) {
+        let name = format!("gun: {}", factor.name);
+        report.number("gun", &name, &factor.sourced(), "");
+    }
+    for (_, strap) in &kept.straps {
+        let form: &[(&str, Body)] = match strap.formed_on.unwrap_or(FormedOn::Plug) {
+            FormedOn::Plug => &[("plug", Body::PLUG)],
+            FormedOn::RealPart => &[("foam under heat", Body::FOAM), ("driver", Body::DRIVER)],
+            FormedOn::Hands => &[],
+        };
+        let board = matches!(strap.behind, Behind::Board).then_some(("board", Body::BOARD));
+        for (whose, body) in form.iter().copied().chain(board) {
+            for (what, sourced) in body.told() {
+                report.number(whose, &format!("{whose}: {what}"), &sourced, "");
             }
         }
-        let whose = &part.finish.name;
-        for (what, value) in [
-            ("adds to a face", &part.finish.adds_face_m),
-            ("adds to an edge", &part.finish.adds_edge_m),
-            ("absorptance", &part.finish.absorptance),
-        ] {
-            report.number(whose, &format!("{whose}: {what}"), value, "");
-        }
-        let recipe = finish::Catalogue::standard()?.recipe(part.finish.kind)?;
-        for step in &recipe.steps {
-            report.number(
-                whose,
-                &format!("{whose} / {}: set-up", step.name),
-                &step.set_up,
-                "",
-            );
+    }
+}
+
+/// Adhesives and the faces that they join.
+fn joints(report: &mut Provenance, setup: &Setup, through: &Through) {
+    let words = |key: &str| bond_words(setup, key);
+    for glued in through.parts.iter().filter_map(|p| p.glued.as_ref()) {
+        let whose = &glued.joint.adhesive;
+        let Ok(adhesive) = setup.bonds.adhesive(whose) else {
+            continue;
+        };
+        // Of what an adhesive does on each face only that on these.
+        let kin: Vec<&str> = (glued.substrates.iter())
+            .flat_map(|face| [face.as_str(), setup.bonds.kin(face)])
+            .collect();
+        let keep = |path: &str| {
+            ["strength_on.", "fixture.", "suits."]
+                .iter()
+                .find_map(|by_face| path.strip_prefix(by_face))
+                .is_none_or(|face| kin.iter().any(|own| face.split('.').next() == Some(own)))
+        };
+        report.record(whose, adhesive, keep, words);
+        schedule(report, whose, adhesive);
+        for face in &glued.substrates {
+            if let Ok(substrate) = setup.bonds.substrate(face) {
+                report.record(&format!("face of {face}"), substrate, |_| true, words);
+            }
         }
     }
+}
+
+/// The times of a solvent cement, which its stages take from a schedule.
+fn schedule(report: &mut Provenance, whose: &str, adhesive: &Adhesive) {
+    let stages = [
+        ("open", Some(&adhesive.open)),
+        ("handling", Some(&adhesive.handling)),
+        ("full", Some(&adhesive.full)),
+        ("joinable", adhesive.joinable.as_ref()),
+    ];
+    for (name, stage) in stages {
+        let Some(row) = stage
+            .filter(|s| s.law == StageLaw::SolventCement)
+            .and_then(|s| s.row)
+        else {
+            continue;
+        };
+        if let Clock::Banded { bands, .. } = solvent::clock(solvent::Socket::Small, row, 1.0) {
+            for band in bands {
+                let name = format!("{whose}: {name}, above {:.0} °C", band.above_k - 273.15);
+                let time =
+                    Constant::exact("", band.time_s, "s", solvent::MANUAL, Standing::Published);
+                report.number(whose, &name, &time.sourced(), "");
+            }
+        }
+    }
+}
+
+fn finishes(report: &mut Provenance, through: &Through) -> Result<()> {
+    let catalogue = finish::Catalogue::standard()?;
+    let words = |key: &str| {
+        let known = catalogue.sources.get(key);
+        known.map_or_else(|| key.into(), Clone::clone)
+    };
+    for part in &through.parts {
+        let recipe = catalogue.recipe(part.finish.kind)?;
+        report.record(&recipe.name, recipe, |_| true, words);
+        report.record("colour", &catalogue.shade, |_| true, words);
+    }
     Ok(())
+}
+
+/// How warm the places of the job become.
+fn places(report: &mut Provenance, setup: &Setup) {
+    for place in &setup.job.job.places {
+        let zone = zone_temperature(place.zone, setup.job.job.sun);
+        let name = format!("parked cabin: {}", place.zone.name());
+        report.number("place", &name, &zone, "");
+    }
+}
+
+/// Constants of the rooms that the plan went through, with the shop's own times and shares in place of the trade's.
+fn constants(report: &mut Provenance, setup: &Setup, kept: &Kept, through: &Through) {
+    report.constants("physics", physics::CONSTANTS.iter().copied());
+    report.constants("materials", material::SOFTENING.iter().copied());
+    report.constants("materials", material::FOAM.iter().copied());
+    report.constants("choice of a sheet", material::RANKING.iter().copied());
+    if !kept.straps.is_empty() {
+        report.constants("heat", heat::constants::RECIPE.iter().copied());
+        report.constants("heat", heat::constants::GUN.iter().copied());
+    }
+    report.constants("blanks", shape::CONSTANTS.iter().copied());
+    report.constants("layouts", stock::CONSTANTS.iter().copied());
+    if through.parts.iter().any(|p| p.glued.is_some()) {
+        report.constants("joints", bond::CONSTANTS.iter().copied());
+    }
+    report.constants("checks of the mount", mount::CONSTANTS.iter().copied());
+    let shop = &setup.shop.shop;
+    let times = practice::own_times(&shop.times);
+    let times = times
+        .iter()
+        .filter_map(|(c, t)| t.map(|t| (*c, [t.low.si(), t.likely.si(), t.high.si()])));
+    let shares = [
+        (&practice::SPOILAGE, shop.spoilage),
+        (&practice::LEARNING, shop.rates.learning),
+    ];
+    let shares = shares
+        .into_iter()
+        .filter_map(|(c, share)| share.map(|s| (c, [s.si(); 3])));
+    let own: Vec<(&Constant, [f64; 3])> = times.chain(shares).collect();
+    for constant in practice::ALL {
+        let mut row = constant.sourced();
+        let mut origin = "";
+        if let Some((_, given)) = own.iter().find(|(c, _)| c.name == constant.name) {
+            [row.low, row.value, row.high] = *given;
+            row.source = "the user's own file".into();
+            row.standing = standing(shop.invented, "");
+            origin = setup.shop.source.path();
+        }
+        report.number("practice of the trade", constant.name, &row, origin);
+    }
+}
+
+/// What the user wrote in the files of shop and job, as far as this plan asks for it.
+fn files(report: &mut Provenance, setup: &Setup, kept: &Kept, through: &Through) {
+    let shop = &setup.shop.shop;
+    let sheets: Vec<&str> = (through.parts.iter().flat_map(|p| &p.cuts))
+        .map(|cut| cut.material.as_str())
+        .collect();
+    let glues: Vec<&str> = (through.parts.iter().filter_map(|p| p.glued.as_ref()))
+        .map(|glued| glued.joint.adhesive.as_str())
+        .collect();
+    let of_shop = |field: &str| {
+        let listed = |list: &str| index(field, list);
+        let sheet = listed("sheets").map(|i| shop.sheets.get(i).map(|s| &s.material));
+        let offcut = listed("offcuts").map(|i| shop.offcuts.get(i).map(|o| &o.material));
+        if let Some(material) = sheet.or(offcut) {
+            return material.is_some_and(|m| sheets.contains(&m.as_str()));
+        }
+        if let Some(i) = listed("adhesives") {
+            return (shop.adhesives.get(i)).is_some_and(|a| glues.contains(&a.family.as_str()));
+        }
+        // Told with the trade's own figures.
+        !field.starts_with("times.") && !matches!(field, "schema" | "spoilage" | "rates.learning")
+    };
+    own_file(report, "shop", &setup.shop.source, shop.invented, of_shop);
+    let planned: Vec<&str> = (kept.straps.iter().map(|(at, _)| at))
+        .chain(kept.rings.iter().map(|(at, _)| at))
+        .chain(kept.panels.iter().map(|(at, _)| at))
+        .map(String::as_str)
+        .collect();
+    let of_job = |field: &str| {
+        let parts = ["straps", "rings", "panels"];
+        let part = parts.iter().find_map(|list| index(field, list));
+        match part {
+            Some(_) => planned.iter().any(|at| field.starts_with(*at)),
+            None => field != "schema",
+        }
+    };
+    let invented = setup.job.job.invented;
+    own_file(report, "job", &setup.job.source, invented, of_job);
+}
+
+/// The place in `list` that a field belongs to: `sheets[2].price` is of the third of `sheets`.
+fn index(field: &str, list: &str) -> Option<usize> {
+    let (at, _) = field
+        .strip_prefix(list)?
+        .strip_prefix('[')?
+        .split_once(']')?;
+    at.parse().ok()
+}
+
+fn own_file(
+    report: &mut Provenance,
+    whose: &str,
+    source: &Source,
+    invented: bool,
+    used: impl Fn(&str) -> bool,
+) {
+    for given in source.numbers().iter().filter(|g| used(&g.field)) {
+        let origin = match source.line(&given.field) {
+            Some(line) => format!("{}, line {line}", source.path()),
+            None => source.path().to_string(),
+        };
+        let standing = standing(invented, &given.field);
+        report.given(whose, given, standing, &origin);
+    }
+}
+
+/// Numbers of a user's file: stated by the user or measured by the shop, or made up where the file is.
+fn standing(invented: bool, field: &str) -> Standing {
+    if invented {
+        Standing::Invented
+    } else if field.contains(".measured.") || field.starts_with("gun.coupons") {
+        Standing::MeasuredByShop
+    } else {
+        Standing::User
+    }
 }
 
 /// The limit of a check, which has no range of its own.
@@ -152,15 +291,6 @@ fn limit(check: &Check) -> Sourced {
         source: check.source.into(),
         standing: check.standing,
         note: String::new(),
-    }
-}
-
-/// Numbers of the shop's file: its own, or made up where the shop is.
-fn shop_standing(setup: &Setup) -> Standing {
-    if setup.shop.shop.invented {
-        Standing::Invented
-    } else {
-        Standing::MeasuredByShop
     }
 }
 

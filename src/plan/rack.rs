@@ -10,10 +10,12 @@ use crate::shop::{SheetForSale, SheetMeasured, Shop};
 use crate::sourced::Standing;
 
 /// A measured sheet.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct InRack {
     /// What the shop calls it.
     pub(super) name: String,
+    /// Its lot or delivery; may be empty.
+    lot: String,
     /// The catalogue's name of its material.
     material: String,
     /// Thickness that it is sold as. [m]
@@ -60,6 +62,7 @@ impl InRack {
             }
             Ok(Self {
                 name: sheet.name.clone(),
+                lot: m.lot.clone().unwrap_or_default(),
                 material: sheet.material.clone(),
                 sold_m: sheet.thickness.si(),
                 sheet: own,
@@ -74,6 +77,11 @@ impl InRack {
         sheets
             .filter_map(|s| s.measured.as_ref().map(|m| own(s, m)))
             .collect()
+    }
+
+    /// Whether it goes by this name or this lot.
+    pub(super) fn called(&self, name: &str) -> bool {
+        self.name == name || self.lot == name
     }
 
     /// Whether it is of this material.

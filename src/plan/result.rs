@@ -328,6 +328,8 @@ pub struct LayoutPlan {
     pub material: String,
     /// Its thickness. [m]
     pub thickness_m: f64,
+    /// Name or lot of the sheet, where the job names one.
+    pub sheet: Option<String>,
     /// Whole sheets taken from the rack; `buy` holds those that have to be bought.
     pub from_rack: Vec<crate::stock::Purchase>,
     /// The layout.
@@ -596,14 +598,14 @@ pub struct Suggestion {
     pub why: String,
 }
 
-/// The sheets of the shop for one part, best first.
+/// Sheets for one part, best first.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Choice {
     /// The part.
     pub part: String,
     /// The sheet that the job asks for.
     pub asked: String,
-    /// Every sheet that the shop has in its thickness, with reasons.
+    /// The sheets of the shop in its thickness and near it, then those of the catalogue that would have to be bought, with reasons.
     pub ranked: Vec<Ranked>,
 }
 

@@ -3,7 +3,7 @@
 use super::mounting;
 use super::part::{Beside, Cut, PartRun, Run, Seam, Stage};
 use super::practice;
-use super::setup::{Setup, same_thickness};
+use super::setup::{Setup, Stuff, called, same_thickness};
 use super::strap::{measured, with_template};
 use super::values::Values;
 use crate::bond::Load;
@@ -171,25 +171,32 @@ pub(super) fn shape(
     let shop = &setup.shop.shop;
     let worth = shop.cutting.offcut_worth.si();
     let mut stocked: Vec<Stocked> = vec![];
-    for sheet in shop.sheets.iter().filter(|s| s.material == job.material) {
-        let sold = sheet.thickness.si();
-        let rack = setup.measured(&job.material, sold);
-        let t = rack.map_or(sold, |own| own.sheet.thickness.value);
+    let named = job.sheet.as_ref();
+    for sheet in shop
+        .sheets
+        .iter()
+        .filter(|s| s.material == job.material && named.is_none_or(|name| called(s, name)))
+    {
+        let sold = Stuff::of(&job.material, sheet.thickness.si(), named);
+        let rack = setup.measured(sold);
+        let t = rack.map_or(sold.thickness_m, |own| own.sheet.thickness.value);
         if stocked.iter().any(|s| same_thickness(s.thickness_m, t)) {
             continue;
         }
-        let on_shelf = shop
-            .offcuts
-            .iter()
-            .any(|o| o.material == job.material && same_thickness(o.thickness.si(), t));
-        let price = setup.price_per_m2(&job.material, t).unwrap_or(0.0);
+        let on_shelf = named.is_none()
+            && shop
+                .offcuts
+                .iter()
+                .any(|o| o.material == job.material && same_thickness(o.thickness.si(), t));
+        let price = setup.price_per_m2(sold).unwrap_or(0.0);
         stocked.push(Stocked {
             name: sheet.name.clone(),
             thickness_m: t,
             price_per_m2: if on_shelf { price * worth } else { price },
         });
     }
-    for offcut in shop.offcuts.iter().filter(|o| o.material == job.material) {
+    let loose = shop.offcuts.iter().filter(|_| named.is_none());
+    for offcut in loose.filter(|o| o.material == job.material) {
         let t = offcut.thickness.si();
         if !stocked.iter().any(|s| same_thickness(s.thickness_m, t)) {
             stocked.push(Stocked {
@@ -290,12 +297,19 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         .iter()
         .map(|b| b.thickness_m)
         .fold(0.0, f64::max);
-    let (material, p) = setup.material(&job.material, layer_m, &mut run.values)?;
+    let (material, p) = setup.material(
+        Stuff::of(&job.material, layer_m, job.sheet.as_ref()),
+        &mut run.values,
+    )?;
     let mut notes = material.notes_for(false);
     notes.extend(door_notes(setup, job));
     for blank in &mut made.blanks {
         run.say_routing(blank, &job.material);
-        let rack = setup.measured(&job.material, blank.thickness_m);
+        let rack = setup.measured(Stuff::of(
+            &job.material,
+            blank.thickness_m,
+            job.sheet.as_ref(),
+        ));
         notes.extend(rack.into_iter().flat_map(|own| own.notes(name)));
     }
 
@@ -349,6 +363,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
             spares: 0,
             material: job.material.clone(),
             thickness_m: blank.thickness_m,
+            sheet: job.sheet.clone(),
             blank,
         })
         .collect();

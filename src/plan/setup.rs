@@ -18,7 +18,28 @@ use crate::material::{Catalogue, Material, Properties};
 use crate::money::Currency;
 use crate::promise::{Calendar, Window};
 use crate::shape::Faces;
-use crate::shop::{Shop, ShopFile, WEEKDAYS};
+use crate::shop::{SheetForSale, Shop, ShopFile, WEEKDAYS};
+
+/// What a part is cut from.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Stuff<'s> {
+    /// The catalogue's name of the material.
+    pub(super) material: &'s str,
+    /// Thickness, as sold or as measured. [m]
+    pub(super) thickness_m: f64,
+    /// Name or lot of the sheet, where the job names one.
+    pub(super) sheet: Option<&'s str>,
+}
+
+impl<'s> Stuff<'s> {
+    pub(super) fn of(material: &'s str, thickness_m: f64, sheet: Option<&'s String>) -> Self {
+        Self {
+            material,
+            thickness_m,
+            sheet: sheet.map(String::as_str),
+        }
+    }
+}
 
 /// Everything that does not change from draw to draw.
 pub(super) struct Setup<'a> {
@@ -141,9 +162,43 @@ impl<'a> Setup<'a> {
             .ok_or_else(|| Error::unknown("place", name, known))
     }
 
-    /// The measured sheet that a part of this material and thickness is cut from; the first of the shop's file.
-    pub(super) fn measured(&self, material: &str, thickness_m: f64) -> Option<&InRack> {
-        self.rack.iter().find(|own| own.is(material, thickness_m))
+    /// The measured sheet that a part of this stuff is cut from: the one that the job names, else the first of the shop's
+    /// file that fits.
+    pub(super) fn measured(&self, stuff: Stuff) -> Option<&InRack> {
+        let fits = |own: &&InRack| own.is(stuff.material, stuff.thickness_m);
+        let meant = |own: &&InRack| stuff.sheet.is_none_or(|name| own.called(name));
+        self.rack.iter().filter(fits).find(meant)
+    }
+
+    /// The sheets of the shop that a part of this stuff may be cut from.
+    pub(super) fn sheets(&self, stuff: Stuff) -> impl Iterator<Item = &'a SheetForSale> {
+        let sheets = self.shop.shop.sheets.iter();
+        sheets.filter(move |sheet| {
+            sheet.material == stuff.material
+                && same_thickness(sheet.thickness.si(), stuff.thickness_m)
+                && stuff.sheet.is_none_or(|name| called(sheet, name))
+        })
+    }
+
+    /// The same with another shop's file: one with more sheets.
+    pub(super) fn in_shop<'b>(&self, shop: &'b ShopFile) -> Setup<'b>
+    where
+        'a: 'b,
+    {
+        Setup {
+            job: self.job,
+            shop,
+            materials: self.materials,
+            rack: self.rack.clone(),
+            bonds: self.bonds,
+            gun: self.gun.clone(),
+            trials: self.trials.clone(),
+            calendar: self.calendar.clone(),
+            currency: self.currency,
+            start_s: self.start_s,
+            back_s: self.back_s,
+            sets: self.sets,
+        }
     }
 
     /// Faces of blanks of this material in any thickness: one-sided where a measured sheet is.
@@ -158,13 +213,15 @@ impl<'a> Setup<'a> {
     /// The material of a part with its drawn properties: those of its sheet where that was measured.
     pub(super) fn material(
         &self,
-        name: &str,
-        thickness_m: f64,
+        stuff: Stuff,
         values: &mut Values,
     ) -> Result<(&Material, Properties)> {
-        let (material, whose) = match self.measured(name, thickness_m) {
+        let (material, whose) = match self.measured(stuff) {
             Some(own) => (&own.sheet.material, format!("sheet {}", own.name)),
-            None => (self.materials.get(name)?, name.to_string()),
+            None => (
+                self.materials.get(stuff.material)?,
+                stuff.material.to_string(),
+            ),
         };
         let mut properties = material.properties();
         for (property, law) in material.uncertain() {
@@ -175,15 +232,17 @@ impl<'a> Setup<'a> {
     }
 
     /// Sheets and offcuts of a material and a thickness, price per square metre of the cheapest; `None` where there are none.
-    pub(super) fn price_per_m2(&self, material: &str, thickness_m: f64) -> Option<f64> {
-        self.shop
-            .shop
-            .sheets
-            .iter()
-            .filter(|s| s.material == material && same_thickness(s.thickness.si(), thickness_m))
+    pub(super) fn price_per_m2(&self, stuff: Stuff) -> Option<f64> {
+        self.sheets(stuff)
             .map(|s| s.price / (s.width.si() * s.height.si()))
             .min_by(f64::total_cmp)
     }
+}
+
+/// Whether a sheet of the shop goes by this name or this lot.
+pub(super) fn called(sheet: &SheetForSale, name: &str) -> bool {
+    let lot = sheet.measured.as_ref().and_then(|m| m.lot.as_deref());
+    sheet.name == name || lot == Some(name)
 }
 
 /// Whether a sheet sold as `a` and one measured as `b` are the same: within the usual tolerance of 7 % and 0.3 mm.

@@ -2,9 +2,9 @@
 
 use super::part::Cut;
 use super::result::{Drawing, LayoutPlan};
-use super::setup::{Setup, same_thickness};
+use super::setup::{Setup, Stuff, same_thickness};
 use crate::error::{Error, Result, Watch};
-use crate::shop::CutBy;
+use crate::shop::{CutBy, OffcutInRack};
 use crate::stock::{self, Ask, Method, Offcut, Part, SheetKind};
 
 /// Share of the usual effort for each layout of a plan: some 20 ms, enough for the few parts of a job.
@@ -20,20 +20,28 @@ pub(super) fn layouts(
     seed: u64,
     watch: &dyn Watch,
 ) -> Result<(Vec<LayoutPlan>, Vec<Drawing>)> {
-    let mut groups: Vec<(&str, f64, Vec<&Cut>)> = vec![];
+    let mut groups: Vec<(Stuff, Vec<&Cut>)> = vec![];
     for &cut in cuts {
-        let known = groups.iter_mut().find(|(material, thickness, _)| {
-            *material == cut.material && same_thickness(*thickness, cut.thickness_m)
+        let stuff = cut.stuff();
+        let known = groups.iter_mut().find(|(other, _)| {
+            other.material == stuff.material
+                && other.sheet == stuff.sheet
+                && same_thickness(other.thickness_m, stuff.thickness_m)
         });
         match known {
-            Some((_, _, list)) => list.push(cut),
-            None => groups.push((&cut.material, cut.thickness_m, vec![cut])),
+            Some((_, list)) => list.push(cut),
+            None => groups.push((stuff, vec![cut])),
         }
     }
     let mut plans = vec![];
     let mut drawings = vec![];
-    for (material, thickness_m, list) in groups {
-        let ask = ask(setup, material, thickness_m, &list, seed);
+    for (stuff, list) in groups {
+        let Stuff {
+            material,
+            thickness_m,
+            sheet,
+        } = stuff;
+        let ask = ask(setup, stuff, &list, seed);
         if ask.sheets.is_empty() && ask.offcuts.is_empty() {
             return Err(located(
                 setup,
@@ -41,10 +49,15 @@ pub(super) fn layouts(
                 no_stock(setup, material, thickness_m, &list),
             ));
         }
+        let which = sheet.map_or_else(String::new, |name| format!("-{}", slug(name)));
         let mut layout = stock::lay_out(&ask, watch).map_err(|e| located(setup, &list, e))?;
         let mut files = vec![];
         for (i, svg) in stock::drawings(&ask, &layout).into_iter().enumerate() {
-            let file = format!("layout-{material}-{:.0}mm-{}.svg", thickness_m * 1e3, i + 1);
+            let file = format!(
+                "layout-{material}-{:.0}mm{which}-{}.svg",
+                thickness_m * 1e3,
+                i + 1
+            );
             let title = layout
                 .sheets_used
                 .get(i)
@@ -68,6 +81,7 @@ pub(super) fn layouts(
             from_rack,
             material: material.into(),
             thickness_m,
+            sheet: sheet.map(Into::into),
             layout,
             drawings: files,
         });
@@ -131,10 +145,25 @@ fn method(by: CutBy) -> Method {
     }
 }
 
-fn ask(setup: &Setup, material: &str, thickness_m: f64, cuts: &[&Cut], seed: u64) -> Ask {
+/// A name as a part of a file's name.
+fn slug(name: &str) -> String {
+    let small = name.to_lowercase();
+    let words = small.split(|c: char| !c.is_alphanumeric());
+    words
+        .filter(|w| !w.is_empty())
+        .collect::<Vec<_>>()
+        .join("-")
+}
+
+fn ask(setup: &Setup, stuff: Stuff, cuts: &[&Cut], seed: u64) -> Ask {
     let shop = &setup.shop.shop;
     let cutting = &shop.cutting;
-    let fits = |m: &str, t: f64| m == material && same_thickness(t, thickness_m);
+    // An offcut has no lot: where the job names a sheet, only that sheet serves.
+    let fits = |o: &&OffcutInRack| {
+        stuff.sheet.is_none()
+            && o.material == stuff.material
+            && same_thickness(o.thickness.si(), stuff.thickness_m)
+    };
     let blanks = cuts
         .iter()
         .map(|cut| Part {
@@ -148,11 +177,7 @@ fn ask(setup: &Setup, material: &str, thickness_m: f64, cuts: &[&Cut], seed: u64
         })
         .collect();
     let mut sheets = vec![];
-    for sheet in shop
-        .sheets
-        .iter()
-        .filter(|s| fits(&s.material, s.thickness.si()))
-    {
+    for sheet in setup.sheets(stuff) {
         let kind = |name: String, in_stock, days: u32| SheetKind {
             in_stock,
             days_to_arrive: f64::from(days),
@@ -168,18 +193,20 @@ fn ask(setup: &Setup, material: &str, thickness_m: f64, cuts: &[&Cut], seed: u64
             ..kind(sheet.name.clone(), None, sheet.days_to_arrive.unwrap_or(0))
         });
     }
-    let per_m2 = setup.price_per_m2(material, thickness_m).unwrap_or(0.0);
+    let per_m2 = setup.price_per_m2(stuff).unwrap_or(0.0);
     let worth = cutting.offcut_worth.si();
     let offcuts = shop
         .offcuts
         .iter()
-        .filter(|o| fits(&o.material, o.thickness.si()))
+        .filter(fits)
         .map(|o| {
             let (w, h) = (o.width.si(), o.height.si());
             Offcut::rectangle(&o.name, w, h, worth * per_m2 * w * h)
         })
         .collect();
-    let passes = (thickness_m / cutting.pass_depth.si()).ceil().max(1.0);
+    let passes = (stuff.thickness_m / cutting.pass_depth.si())
+        .ceil()
+        .max(1.0);
     let usual = Ask::new(blanks, sheets, method(cutting.by));
     Ask {
         offcuts,

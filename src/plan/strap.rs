@@ -4,6 +4,7 @@ use super::mounting;
 use super::part::{Beside, Cut, PartRun, Run, Seam, Stage};
 use super::practice;
 use super::rack::{self, InRack};
+use super::setup::Stuff;
 use super::values::Values;
 use crate::bond::Load;
 use crate::cost;
@@ -249,8 +250,9 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     let name = job.name.as_str();
     let place = setup.place(&job.place)?;
     let shade = job.shade.unwrap_or(Shade::Dark);
-    let rack = setup.measured(&job.material, job.thickness.si());
-    let (material, p) = setup.material(&job.material, job.thickness.si(), &mut run.values)?;
+    let stuff = Stuff::of(&job.material, job.thickness.si(), job.sheet.as_ref());
+    let rack = setup.measured(stuff);
+    let (material, p) = setup.material(stuff, &mut run.values)?;
     let warmth = mounting::warmth(setup, place, shade, &mut run.values)?;
     let (adds_face_m, adds_edge_m) = run.coat_m(job.finish)?;
     let measures = Measures::take(job, rack, &mut run.values)?;
@@ -326,7 +328,7 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         .shop
         .gun
         .power
-        .map_or(2000.0, super::super::file::Power::si);
+        .map_or(practice::GUN_POWER.value, super::super::file::Power::si);
     let kwh = watts * recipe.stop_s.unwrap_or(0.0) * f64::from(tries) / 3.6e6;
     run.consumes(
         "energy",
@@ -335,9 +337,7 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         setup.shop.shop.consumables.energy_per_kwh,
     )?;
 
-    let per_m2 = setup
-        .price_per_m2(&job.material, job.thickness.si())
-        .unwrap_or(0.0);
+    let per_m2 = setup.price_per_m2(stuff).unwrap_or(0.0);
     let blank_cost = per_m2 * made.blank.area_m2();
     let rework = if run.values.is_nominal() {
         let one = cost::bounded(run.spoilage, stands, blank_cost, a_try_h * setup.an_hour())?;
@@ -355,10 +355,12 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         beside,
         notes,
         cuts: vec![Cut {
-            spares: cost::spares(setup.sets, lost_share, practice::ENOUGH_BLANKS)? - setup.sets,
+            spares: cost::spares(setup.sets, lost_share, practice::ENOUGH_BLANKS.value)?
+                - setup.sets,
             copies: setup.sets + kept_blanks,
             material: job.material.clone(),
             thickness_m: job.thickness.si(),
+            sheet: job.sheet.clone(),
             blank: made.blank,
         }],
         developed_m: Some(made.developed_length_m),

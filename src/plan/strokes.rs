@@ -1,12 +1,10 @@
 //! A recipe as it is worked at the bench: strokes, turns, what to see and feel, where to stop.
 
+use super::practice::STROKE;
 use super::result::LimitsShort;
 use crate::heat::Recipe;
 use crate::job::Strap;
 use crate::quantity::{Dimension, System, show};
-
-/// Time of one stroke of the gun along a strap; common practice, no source. [s]
-const STROKE_S: f64 = 2.0;
 
 /// Rounded to what hands and ranges support: 5 s. [s]
 fn to_five(seconds: f64) -> f64 {
@@ -30,6 +28,7 @@ pub(super) fn strokes(
     body_limit_k: Option<f64>,
     units: System,
 ) -> Vec<String> {
+    let stroke = STROKE.value;
     let (Some(opens), Some(stop)) = (recipe.opens_s, recipe.stop_s) else {
         return vec![];
     };
@@ -42,10 +41,10 @@ pub(super) fn strokes(
     ];
     match (job.turn_every, recipe.turns) {
         (Some(every), Some(turns)) => lines.push(format!(
-            "Keep it moving, {STROKE_S:.0} s a stroke along the whole heated zone; turn it over every {:.0} s, about {turns} turns.",
+            "Keep it moving, {stroke:.0} s a stroke along the whole heated zone; turn it over every {:.0} s, about {turns} turns.",
             every.si()
         )),
-        _ => lines.push(format!("Keep it moving, {STROKE_S:.0} s a stroke along the whole heated zone.")),
+        _ => lines.push(format!("Keep it moving, {stroke:.0} s a stroke along the whole heated zone.")),
     }
     lines.push(format!(
         "From about {:.0} s it goes limp: it bends under its own weight{}. Stop at about {:.0} s.",

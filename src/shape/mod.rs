@@ -3,6 +3,7 @@
 pub mod aim;
 pub mod bend;
 mod blank;
+mod constants;
 pub mod draw;
 pub mod drawing;
 pub mod fold;
@@ -22,4 +23,5 @@ pub mod template;
 pub use blank::{
     Bend, Blank, Contour, Drill, Faces, Grain, Hand, HeatedZone, HoleKind, Mark, Toward, Turns,
 };
+pub use constants::CONSTANTS;
 pub use form::{Centres, Form};

@@ -60,6 +60,19 @@ pub(super) const KEEP_LENGTH: Constant = usual("stock.keep.length", 0.3, 0.1, 0.
 /// A part whose shorter side is less than this moves as it comes free. [m]
 const SMALL: Constant = usual("stock.hold.small", 0.1, 0.05, 0.2);
 
+/// Every constant of the layouts.
+pub static CONSTANTS: &[&Constant] = &[
+    &KERF_HAND_ROUTER,
+    &KERF_SAW,
+    &KERF_CNC,
+    &SPACING_HAND_ROUTER,
+    &SPACING_CNC,
+    &TRIM,
+    &KEEP_WIDTH,
+    &KEEP_LENGTH,
+    &SMALL,
+];
+
 impl Method {
     /// The usual width of the cut. [m]
     pub const fn kerf(self) -> Constant {

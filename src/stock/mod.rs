@@ -45,5 +45,5 @@ pub use lay_out::lay_out;
 pub use layout::{
     Area, Kind, Layout, Loss, Money, Placed, Purchase, Remnant, Share, Step, Unplaced, Used,
 };
-pub use method::{Hold, Method};
+pub use method::{CONSTANTS, Hold, Method};
 pub use sheet::{Offcut, SheetKind, Sold};

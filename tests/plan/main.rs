@@ -582,11 +582,16 @@ fn every_constant_of_the_rooms_that_ran_stands_in_the_report() {
             .iter()
             .map(|u| u.name.as_str())
             .collect();
-        for constant in mountwright::mount::CONSTANTS
-            .iter()
-            .chain(&mountwright::material::SOFTENING)
-        {
-            assert!(names.contains(&constant.name), "{}", constant.name);
+        let heated = plan.parts.iter().any(|p| p.recipe.is_some());
+        let others = mountwright::heat::constants::OTHERS;
+        for (room, constants) in mountwright::provenance::rooms() {
+            // Rings are not heated; no plan asks for a bath or an oven.
+            if room == "heat" && (!heated || std::ptr::eq(constants, others)) {
+                continue;
+            }
+            for constant in constants {
+                assert!(names.contains(&constant.name), "{}", constant.name);
+            }
         }
         for check in plan.parts.iter().flat_map(|p| &p.checks) {
             let name = format!("limit of {}, {}", check.name, check.part);
@@ -608,25 +613,203 @@ fn every_constant_of_the_rooms_that_ran_stands_in_the_report() {
 }
 
 #[test]
-fn the_shops_sheets_are_ranked_with_reasons() {
+fn the_users_own_numbers_are_counted_and_named_by_line() {
+    let shop = SHOP.replace("invented = true", "invented = false");
+    let plan = planned(PODS, &shop, 0).unwrap();
+    let find = |name: &str| {
+        let found = plan.provenance.entries.iter().find(|u| u.name == name);
+        found.unwrap_or_else(|| panic!("{name}"))
+    };
+    let labour = find("shop: rates.labour_per_hour");
+    assert_eq!(labour.sourced.standing, Standing::User);
+    assert!(
+        labour.origin.contains("shop.toml, line "),
+        "{}",
+        labour.origin
+    );
+    let feed = find("shop: cutting.feed");
+    assert_eq!(feed.shown, "1.5 m/min");
+    assert!((feed.sourced.value - 0.025).abs() < 1e-15 && feed.sourced.unit == "m/s");
+    // A price of the sheet that is used, none of those that are not.
+    let prices: Vec<&str> = (plan.provenance.entries.iter())
+        .map(|u| u.name.as_str())
+        .filter(|n| n.starts_with("shop: sheets") && n.contains("].price"))
+        .collect();
+    assert_eq!(
+        prices.len(),
+        shop.matches("material = \"abs\"\nthickness").count() - 2,
+        "{prices:?}"
+    );
+    // The job says that it is made up, the shop does not.
+    assert_eq!(
+        find("job: straps[0].body_diameter").sourced.standing,
+        Standing::Invented
+    );
+    assert!(plan.provenance.counts["user"] > 30 && plan.provenance.counts["invented"] > 20);
+    // Adhesive, finish, face and heat are there with all that they have.
+    for name in [
+        "ca-ethyl: activation",
+        "wrapped in vinyl film: steps, trim, look over, set up",
+        "face of abs: surface energy",
+        "plug: contact",
+        "film.upright_laminar",
+        "jet.film",
+        "physics.gas_constant",
+        "rank.weight_service",
+        "gun: gun.film_factor",
+    ] {
+        find(name);
+    }
+    assert!(
+        plan.provenance.entries.len() > 300,
+        "{}",
+        plan.provenance.entries.len()
+    );
+}
+
+#[test]
+fn sheets_are_ranked_with_reasons_and_what_must_be_bought_says_so() {
     let plan = planned(PODS, SHOP, 0).unwrap();
     for (choice, part) in plan.choices.iter().zip(&plan.parts) {
         assert_eq!(choice.part, part.name);
         assert_eq!(choice.asked, "abs");
-        let names: Vec<&str> = choice.ranked.iter().map(|r| r.material.as_str()).collect();
-        // The 3 mm sheets of the shop; foamed PVC softens too near a pillar's heat, or has no window at this distance.
-        assert_eq!(names.len(), 3, "{names:?}");
-        let foamed = choice
-            .ranked
-            .iter()
-            .find(|r| r.material == "expanded-pvc")
-            .unwrap();
-        assert!(!foamed.against.is_empty());
-        let abs = choice.ranked.iter().find(|r| r.material == "abs").unwrap();
+        let find = |name: &str, mm: f64| {
+            let same = |t: f64| (t - mm * 1e-3).abs() < 1e-9;
+            let found = (choice.ranked.iter())
+                .find(|r| r.material == name && r.thickness_m.is_some_and(same));
+            found.unwrap_or_else(|| panic!("{name} {mm}: {:#?}", choice.ranked))
+        };
+        // Foamed PVC softens too near a pillar's heat, or has no window at this distance.
+        assert!(!find("expanded-pvc", 3.0).against.is_empty());
+        let abs = find("abs", 3.0);
         assert!(abs.against.is_empty(), "{abs:?}");
-        assert_eq!(abs.reasons.len(), 6);
+        assert_eq!((abs.reasons.len(), abs.supply.as_str()), (6, "in the rack"));
         assert!(abs.reasons.iter().all(|r| !r.text.is_empty()));
+        assert_eq!(find("pc", 3.0).supply, "to order from the shop's list");
+        // The shop has none; it has no price, and says so.
+        let petg = find("petg", 3.0);
+        assert_eq!(petg.supply, "not in the rack: to buy");
+        let price = petg.reasons.iter().find(|r| r.of == "price");
+        assert!(price.is_none_or(|r| r.text.contains("no price")));
+        // 6 mm is twice what is asked for: no near thickness.
+        assert!(
+            choice
+                .ranked
+                .iter()
+                .all(|r| r.thickness_m.is_none_or(|t| t < 5.2e-3))
+        );
+        assert!(choice.ranked.len() > 8, "{}", choice.ranked.len());
     }
+    // Of rings, which are stacked of what there is, each material stands once.
+    let rings = planned(RINGS, SHOP, 0).unwrap();
+    let ring = rings
+        .choices
+        .iter()
+        .find(|c| c.part.contains("ring"))
+        .unwrap();
+    let mut names: Vec<&str> = ring.ranked.iter().map(|r| r.material.as_str()).collect();
+    let count = names.len();
+    names.sort_unstable();
+    names.dedup();
+    assert_eq!(names.len(), count);
+    assert!(ring.ranked.iter().any(|r| r.supply.contains("to buy")));
+}
+
+#[test]
+fn a_thinner_sheet_of_the_shop_is_offered_beside_the_one_asked_for() {
+    let more = "[[sheets]]\nname = \"ABS 4 mm\"\nmaterial = \"abs\"\nthickness = \"4 mm\"\n\
+                width = \"1000 mm\"\nheight = \"2000 mm\"\nprice = 75.0\non_hand = 1\n\n[[offcuts]]";
+    let shop = SHOP.replacen("[[offcuts]]", more, 1);
+    let plan = planned(PODS, &shop, 0).unwrap();
+    let ranked = &plan.choices[0].ranked;
+    let four = (ranked.iter())
+        .find(|r| r.material == "abs" && r.thickness_m.is_some_and(|t| (t - 4e-3).abs() < 1e-9))
+        .unwrap();
+    assert_eq!(four.supply, "in the rack");
+}
+
+#[test]
+fn a_job_may_name_the_sheet_of_the_rack_by_name_or_lot() {
+    // Two sheets alike in the list, the second measured: without a name its numbers serve, with the first's name they do not.
+    let measured = "lot = \"A9\"\nthickness = \"2.8 mm ± 0.02 mm\"\npiece_mass = \"29.8 g\"\npiece_area = \"100 cm2\"";
+    let shop = with_measured(measured);
+    let naming = |name: &str| {
+        PODS.replace(
+            "material = \"abs\"",
+            &format!("material = \"abs\"\nsheet = \"{name}\""),
+        )
+    };
+    let by_lot = planned(&naming("A9"), &shop, 0).unwrap();
+    let own = |plan: &mountwright::plan::Plan| {
+        (plan.provenance.entries.iter()).any(|u| {
+            u.name == "sheet ABS 3 mm: density" && u.sourced.standing == Standing::MeasuredByShop
+        })
+    };
+    assert!(own(&by_lot));
+    // The bench card shows the sheet's thickness, not the job's.
+    let card = &by_lot.parts[0].measured[0];
+    assert_eq!(card.what, "thickness of sheet ABS 3 mm");
+    assert!((card.value - 2.8e-3).abs() < 1e-12 && (card.plus_minus - 2e-5).abs() < 1e-12);
+    assert!((by_lot.parts[0].thickness_m - 2.8e-3).abs() < 1e-12);
+    // Only that sheet is cut: no offcut, which has no lot.
+    assert_eq!(by_lot.layouts[0].sheet.as_deref(), Some("A9"));
+    assert!(
+        by_lot.layouts[0]
+            .layout
+            .sheets_used
+            .iter()
+            .all(|u| u.stock.starts_with("ABS 3 mm"))
+    );
+    let half = planned(&naming("ABS 3 mm half sheet"), &shop, 0).unwrap();
+    assert!(!own(&half));
+    assert!(half.parts[0].measured[0].what == "thickness" && half.layouts[0].layout.buy.len() == 1);
+    for (wrong, word) in [
+        ("ABS 3 m", "ABS 3 mm"),
+        ("PC 3 mm", "is pc"),
+        ("ABS 6 mm", "is sold as 6.0 mm"),
+    ] {
+        let message = planned(&naming(wrong), &shop, 0).unwrap_err().to_string();
+        assert!(
+            message.contains(word) && message.contains("line "),
+            "{message}"
+        );
+    }
+}
+
+#[test]
+fn a_materials_file_of_ones_own_reaches_a_comparison() {
+    use mountwright::plan::{Way, compare_with};
+    // Twice the density: twice the weight to hold, so another strength, and no other cause.
+    let text = "schema = 1\n[sources.own]\nauthor = \"an invented shop\"\ntitle = \"made up\"\nhow = \"invented\"\n\
+                [materials.shop-blend]\nabout = \"a blend of its own\"\n[materials.abs.properties]\n\
+                max_service = { value = 40, low = 40, high = 40, unit = \"°C\", standing = \"invented\", source = \"own\" }\n";
+    let text = text.replace(
+        "[materials.shop-blend]\nabout = \"a blend of its own\"\n",
+        "",
+    );
+    let own = Catalogue::standard()
+        .unwrap()
+        .overlaid_with(&text, "own.toml")
+        .unwrap();
+    let names = names_with(&own).unwrap();
+    let job = JobFile::parse("job.toml", PODS, &names).unwrap();
+    let shop = ShopFile::parse("shop.toml", SHOP, &names).unwrap();
+    let bare = Way {
+        finish: Some(mountwright::finish::Kind::Bare),
+        ..Way::default()
+    };
+    let options = Options { draws: 0, seed: 1 };
+    let worse = |catalogue: &Catalogue| {
+        let ways = [("bare".to_string(), bare.clone())];
+        let found = compare_with(&job, &shop, catalogue, &ways, options, &Unwatched).unwrap();
+        found
+            .ways
+            .iter()
+            .map(|w| w.marginal.len() + w.fails.len())
+            .sum::<usize>()
+    };
+    // A sheet that its maker rates for 40 °C is marginal in every parked car.
+    assert!(worse(&own) > worse(Catalogue::standard().unwrap()));
 }
 
 #[test]

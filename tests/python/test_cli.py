@@ -71,6 +71,54 @@ def test_sources_tells_where_every_number_comes_from(tmp_path: Path) -> None:
     assert "line 7" in done.stderr
 
 
+def test_materials_are_shown_filtered_and_side_by_side(tmp_path: Path) -> None:
+    every = mountwright("materials")
+    assert (every.returncode, every.stderr) == (0, "")
+    assert every.stdout.splitlines()[0].startswith("material")
+    hot = mountwright("materials", "--role", "sheet", "--survives", "95 °C", "--stocked", "3 mm")
+    assert [line.split()[0] for line in hot.stdout.splitlines()[1:]] == ["pc", "pmma-cast", "pp"]
+    one = mountwright("materials", "foamed PVC").stdout
+    assert one.startswith("expanded-pvc: expanded (foamed) PVC board")
+    assert "surprise: max service" in one
+    two = mountwright("materials", "abs", "pc", "--property", "limp").stdout.splitlines()
+    assert two[0].split() == ["material", "limp"]
+    assert len(two) == 3
+    told = json.loads(mountwright("materials", "abs", "--json").stdout)
+    assert told["entries"]["limp"]["unit"] == "K"
+    miss = mountwright("materials", "polycarbonat")
+    assert miss.returncode == 2
+    assert "nearest: polycarbonate" in miss.stderr
+    assert mountwright("materials", "--limp-at", "120").returncode == 2
+    own = tmp_path / "own.toml"
+    own.write_text(OWN, encoding="utf-8")
+    assert "1060" in mountwright("materials", "abs", "--materials", own).stdout
+
+
+def test_sheets_are_chosen_with_reasons() -> None:
+    done = mountwright("choose", POD, "--shop", SHOP)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "left pod: asked for abs" in done.stdout
+    assert "not in the rack: to buy" in done.stdout
+    assert json.loads(mountwright("choose", POD, "--shop", SHOP, "--json").stdout)[0]["ranked"]
+
+
+def test_numbers_of_the_users_own_files_are_theirs(tmp_path: Path) -> None:
+    shop = tmp_path / "shop.toml"
+    text = (ROOT / SHOP).read_text(encoding="utf-8")
+    shop.write_text(text.replace("invented = true", "invented = false", 1), encoding="utf-8")
+    done = mountwright("sources", POD, "--shop", shop)
+    first, *lines = done.stdout.splitlines()
+    assert " the user's" in first
+    at = lines.index("  rates.labour_per_hour: 34  [the user's]")
+    assert lines[at + 2].startswith(f"    from {shop}, line ")
+    # Every standing that is counted in the head stands beside as many numbers.
+    counted = dict(
+        reversed(part.strip().split(" ", 1)) for part in first.split(": ", 1)[1].split(",")
+    )
+    for standing, count in counted.items():
+        assert done.stdout.count(f"[{standing}]") == int(count)
+
+
 OWN = """schema = 1
 [sources.own-scale]
 author = "an invented shop"

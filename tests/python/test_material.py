@@ -89,6 +89,9 @@ def test_filters_answer_the_questions_of_the_shop() -> None:
     # 95 °C for long, with 10 K to spare.
     hot = [m.name for m in mw.materials(role="sheet", softens_above="105 °C")]
     assert hot == ["pc", "pmma-cast", "pp"]
+    assert [m.name for m in mw.materials(role="sheet", survives="95 °C")] == hot
+    # "Formable under 120 °C": only the low-temperature sheet; solid PVC and PETG draw from 122 °C.
+    assert [m.name for m in mw.materials(formable_at="120 °C", role="sheet")] == ["pcl"]
     assert "abs" in [m.name for m in mw.materials(role="sheet", formable_at="140 °C")]
     limp = {m.name for m in mw.materials(role="sheet", limp_at="120 °C")}
     assert {"rigid-pvc", "petg", "pcl"} <= limp
@@ -141,6 +144,16 @@ def test_a_frame_comes_from_whichever_library_is_there(monkeypatch: pytest.Monke
     monkeypatch.setitem(sys.modules, "polars", None)
     with pytest.raises(ImportError, match="frames"):
         sheets.to_frame()
+
+
+def test_pandas_and_polars_hold_the_same_numbers() -> None:
+    sheets = mw.materials(role="sheet")
+    pandas, polars = sheets.to_frame("pandas"), sheets.to_frame("polars")
+    assert pandas.loc["abs", "density_kg_m3"] == 1040.0
+    assert list(pandas.index) == polars["material"].to_list()
+    assert pandas["limp_k"].to_list() == polars["limp_k"].to_list()
+    # What a shop asks of a frame: hot ones by their own softening test.
+    assert set(pandas[pandas["hdt_1820_k"] > 400].index) == {"pc"}
 
 
 def test_a_hot_material_is_softer() -> None:
@@ -204,6 +217,10 @@ def test_ranking_gives_reasons_and_refuses_nonsense() -> None:
     assert "never opens" in last.against[0]
     fails = good | {"material": "petg", "fails": ["door slam, hot"]}
     assert "door slam" in mw.rank_materials([fails])[0].against[0]
+    buy = good | {"price": None, "thickness_m": 3e-3, "supply": "to buy"}
+    (told,) = mw.rank_materials([buy])
+    assert (told.thickness_m, told.supply) == (3e-3, "to buy")
+    assert any("no price" in reason.text for reason in told.reasons)
     assert len(first.reasons) == 6
     with pytest.raises(mw.OutOfRangeError):
         mw.rank_materials([good | {"price": float("nan")}])
@@ -214,3 +231,35 @@ def test_ranking_gives_reasons_and_refuses_nonsense() -> None:
                 ("forming", "service", "stiffness", "bond", "price", "hazards"), 0.0
             ),
         )
+
+
+def test_sheets_that_must_be_bought_are_ranked_beside_those_of_the_shop() -> None:
+    job, shop = mw.Job.read("demo-data/pillar-pods.toml"), mw.Shop.read("demo-data/shop.toml")
+    choice = mw.plan(job, shop=shop, draws=0).choices[0]
+    assert isinstance(choice, mw.Choice)
+    supplies = {(sheet.material, sheet.supply) for sheet in choice.ranked}
+    assert ("abs", "in the rack") in supplies
+    assert ("pc", "to order from the shop's list") in supplies
+    assert ("petg", "not in the rack: to buy") in supplies
+    text = str(choice)
+    assert text.startswith("left pod: asked for abs\nsheet")
+    assert "softens" in text
+    assert all(len(line) < 100 for line in text.splitlines())
+    assert "<td>not in the rack: to buy</td>" in choice._repr_html_()
+
+
+def test_a_materials_file_reaches_a_comparison(tmp_path: Path) -> None:
+    job, shop = mw.Job.read("demo-data/pillar-pods.toml"), mw.Shop.read("demo-data/shop.toml")
+    own = tmp_path / "own.toml"
+    own.write_text(
+        OWN.split("[materials")[0] + "[materials.abs.properties]\n"
+        'max_service = { value = 40, low = 40, high = 40, unit = "°C", '
+        'standing = "invented", source = "own-scale" }\n',
+        encoding="utf-8",
+    )
+    ways = {"bare": {"finish": "bare"}}
+    plain = mw.compare(job, shop=shop, ways=ways, draws=0)
+    found = mw.compare(job, shop=shop, ways=ways, materials=own, draws=0)
+    # Its maker rates it for less than a parked car: marginal.
+    assert not any("maker" in told for told in plain.ways[1].marginal)
+    assert any("maker" in told for told in found.ways[1].marginal)

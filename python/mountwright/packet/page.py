@@ -27,6 +27,7 @@ from mountwright.packet.words import (
     temperature,
 )
 from mountwright.plan import Drawn
+from mountwright.records import standing
 
 Fields = dict[str, Any]
 
@@ -67,7 +68,7 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         starts=day(plan["job"]["start"]),
         glance=_glance(plan),
         on_the_vehicle=checklist.ON_THE_VEHICLE,
-        choices=_choices(plan),
+        choices=_choices(plan, units),
         remarks=_remarks(plan),
         sources=_sources(plan["provenance"]),
     )
@@ -438,15 +439,17 @@ def _remarks(plan: Fields) -> list[Fields]:
     return unique
 
 
-def _choices(plan: Fields) -> list[Fields]:
-    """Give the shop's sheets for each part, best first, with reasons."""
+def _choices(plan: Fields, units: Units) -> list[Fields]:
+    """Give the sheets that may serve for each part, best first, with reasons."""
     return [
         {
             "part": choice["part"],
+            "asked": choice["asked"],
             "sheets": [
                 {
                     "name": sheet["material"],
-                    "asked": sheet["material"] == choice["asked"],
+                    "thick": length(sheet["thickness_m"], units) if sheet["thickness_m"] else "",
+                    "supply": sheet["supply"],
                     "verdict": "does not do" if sheet["against"] else f"{figure(points)} of 100",
                     "why": "; ".join(
                         sheet["against"] or [reason["text"] for reason in sheet["reasons"]]
@@ -469,12 +472,12 @@ def _sources(provenance: Fields) -> Fields:
             {
                 "name": entry["name"],
                 "value": entry["shown"],
-                "standing": entry["standing"].replace("-", " "),
+                "standing": standing(entry["standing"]),
                 "place": places.setdefault(entry["source"], len(places) + 1),
             }
         )
     return {
-        "counts": [(s.replace("-", " "), n) for s, n in provenance["counts"].items()],
+        "counts": [(standing(s), n) for s, n in provenance["counts"].items()],
         "rows": rows,
         "places": list(places),
     }

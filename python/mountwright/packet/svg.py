@@ -174,14 +174,15 @@ def _steps(low: float, high: float, most: int, bases: tuple[int, ...]) -> list[f
     if not high > low:
         return [low]
     power = 10.0 ** math.floor(math.log10((high - low) / most))
-    step = next(
-        base * power * scale
-        for scale in (1, 10, 100)
-        for base in bases
-        if (high - low) / (base * power * scale) <= most
-    )
-    first = math.ceil(low / step - 1e-9)
-    return [i * step for i in range(first, math.floor(high / step + 1e-9) + 1)]
+    marks: list[float] = []
+    for step in (base * power * scale for scale in (1, 10, 100) for base in bases):
+        first = math.ceil(low / step - 1e-9)
+        inside = [i * step for i in range(first, math.floor(high / step + 1e-9) + 1)]
+        # A step that finds nothing to stand on leaves the finer one.
+        marks = inside or marks
+        if (high - low) / step <= most:
+            break
+    return marks
 
 
 def _n(value: float) -> str:

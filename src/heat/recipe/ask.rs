@@ -7,6 +7,7 @@ use crate::heat::exposure::Exposure;
 use crate::heat::sheet::{Limits, Sheet};
 use crate::heat::slab::drive::Accuracy;
 use crate::heat::slab::{CONTACT, TEMPERATURE, THICKNESS};
+use crate::sourced::{Constant, Sourced, Standing};
 
 /// What lies behind the heated face.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -73,6 +74,34 @@ impl Body {
         heat_capacity_j_kg_k: 450.0,
         contact_w_m2_k: 300.0,
     };
+
+    /// Its numbers as the report of sources tells them: typical of such bodies, the contact to a factor of two.
+    pub fn told(&self) -> [(&'static str, Sourced); 5] {
+        let typical = |value: f64, factor: f64, unit: &str| Sourced {
+            value,
+            low: value / factor,
+            high: value * factor,
+            unit: unit.into(),
+            source:
+                "typical of such bodies, from memory; contact at hand pressure to a factor of two"
+                    .into(),
+            standing: Standing::Remembered,
+            note: String::new(),
+        };
+        [
+            ("thickness", typical(self.thickness_m, 1.0, "m")),
+            (
+                "conductivity",
+                typical(self.conductivity_w_m_k, 1.0, "W/m/K"),
+            ),
+            ("density", typical(self.density_kg_m3, 1.0, "kg/m3")),
+            (
+                "heat capacity",
+                typical(self.heat_capacity_j_kg_k, 1.0, "J/kg/K"),
+            ),
+            ("contact", typical(self.contact_w_m2_k, 2.0, "W/m2/K")),
+        ]
+    }
 
     pub(crate) fn check(&self, place: &str) -> Result<()> {
         let at = |name: &str| format!("{place}.{name}");
@@ -205,10 +234,28 @@ impl Pulse {
     }
 }
 
-/// Widest strap round whose edges hot air reaches the back. [m]
-const WRAP_WIDTH_M: f64 = 0.15;
-/// Share of the gas's excess that the air behind a very narrow strap takes on; our own construction, 0 to 0.4.
-const WRAP_MOST: f64 = 0.2;
+const WRAP_SOURCE: &str =
+    "our own construction, good to a factor of two: hot air that goes round the edges of a strap";
+/// Widest strap round whose edges hot air reaches the back.
+pub(crate) const WRAP_WIDTH: Constant = Constant {
+    name: "wrap.width",
+    value: 0.15,
+    low: 0.1,
+    high: 0.25,
+    unit: "m",
+    source: WRAP_SOURCE,
+    standing: Standing::Derived,
+};
+/// Share of the gas's excess that the air behind a very narrow strap takes on.
+pub(crate) const WRAP_MOST: Constant = Constant {
+    name: "wrap.most",
+    value: 0.2,
+    low: 0.0,
+    high: 0.4,
+    unit: "1",
+    source: WRAP_SOURCE,
+    standing: Standing::Derived,
+};
 
 /// How far air that goes round the edges of a strap warms the air behind it, as a share of the gas's excess over the room:
 /// 0.2 for a very narrow strap, falling to 0 at 150 mm; our own construction, good to a factor of two.
@@ -218,7 +265,7 @@ const WRAP_MOST: f64 = 0.2;
 /// assert!((mountwright::heat::wrap_of(0.05) - 0.133).abs() < 1e-3);
 /// ```
 pub fn wrap_of(width_m: f64) -> f64 {
-    WRAP_MOST * (1.0 - width_m / WRAP_WIDTH_M).clamp(0.0, 1.0)
+    WRAP_MOST.value * (1.0 - width_m / WRAP_WIDTH.value).clamp(0.0, 1.0)
 }
 
 /// How finely a recipe is worked out.

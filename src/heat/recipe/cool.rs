@@ -72,7 +72,7 @@ impl Warmed {
 pub(crate) fn cool(ask: &Ask, state: &State) -> Result<Cooled> {
     let air = cooling_face(ask)?;
     let sheet = ask.sheet.part(ask.grain.cells, None);
-    let touch_k = touch::threshold_k(touch::GRIP_S)?;
+    let touch_k = touch::threshold_k(touch::GRIP.value)?;
     let set_k = ask.limits.set_k;
     let last_k = set_k.min(touch_k);
     let (stack, transfer_s): (Vec<&Body>, f64) = match &ask.hold {

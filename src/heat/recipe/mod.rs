@@ -8,6 +8,7 @@ mod window;
 
 pub use answer::{Binds, Chart, ClosedBy, NoWindow, Recipe, Reheats, recipe};
 pub use ask::{Ask, Back, Body, Grain, Hold, Need, Pulse, wrap_of};
+pub(super) use ask::{WRAP_MOST, WRAP_WIDTH};
 pub use cool::Behind;
 pub(crate) use window::temperatures;
 pub use window::{Window, window};

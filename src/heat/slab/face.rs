@@ -5,9 +5,7 @@ use serde::Serialize;
 use super::lanes::Lanes;
 use super::table::TEMPERATURE;
 use crate::error::{Range, Result, check};
-
-/// Stefan-Boltzmann constant, exact in the SI since 2019 (CODATA 2018). [W/m²/K⁴]
-pub const STEFAN_BOLTZMANN: f64 = 5.670_374_419e-8;
+use crate::physics::STEFAN_BOLTZMANN;
 
 /// What acts on one face.
 ///
@@ -136,8 +134,8 @@ impl<const W: usize> FaceLaw<W> {
             offered: lane(|f| f.film_w_m2_k * f.gas_k + f.flux_w_m2),
             free: lane(|f| f.free_w_m2_k125),
             still: lane(|f| f.still_k),
-            radiation: lane(|f| f.emissivity * STEFAN_BOLTZMANN),
-            received: lane(|f| f.emissivity * STEFAN_BOLTZMANN * f.surroundings_k.powi(4)),
+            radiation: lane(|f| f.emissivity * STEFAN_BOLTZMANN.value),
+            received: lane(|f| f.emissivity * STEFAN_BOLTZMANN.value * f.surroundings_k.powi(4)),
             any_free: faces.iter().any(|f| f.free_w_m2_k125 > 0.0),
         }
     }

@@ -11,7 +11,7 @@ mod table;
 pub(crate) mod track;
 
 pub use body::{CONTACT, Layer, THICKNESS};
-pub use face::{Face, STEFAN_BOLTZMANN};
+pub use face::Face;
 pub use history::{Fineness, History, Step, heat_slab, heat_slab_with};
 pub use material::{CONDUCTIVITY, Material, Melting};
 pub use table::{TEMPERATURE, Table};

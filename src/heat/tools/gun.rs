@@ -285,7 +285,7 @@ impl Aim {
         }
         let cold = air::density_kg_m3(293.15) * airflow_m3_s;
         let limit = gun.rated_w.map_or(HAND_TOOL_W.value, |w| 0.9 * w);
-        if cold * air::HEAT_CAPACITY_J_KG_K * (gun.setpoint_k[1] - gun.room_k) > limit {
+        if cold * air::HEAT_CAPACITY.value * (gun.setpoint_k[1] - gun.room_k) > limit {
             (air::density_kg_m3(setpoint_k) * airflow_m3_s, true)
         } else {
             (cold, false)
@@ -300,7 +300,7 @@ impl Aim {
         let spot = Impact {
             reynolds,
             height: distance_m / gun.nozzle_m,
-            prandtl: air::PRANDTL,
+            prandtl: air::PRANDTL.value,
         }
         .spot()?;
         let mut notes = spot.notes;
@@ -347,13 +347,13 @@ impl Aim {
                 "the patch lies within 2.5 nozzle diameters of the jet, where the area mean was not measured: continued as parabolas (our own construction, -20/+55 %)",
             ));
         }
-        let power_w = mass_kg_s * air::HEAT_CAPACITY_J_KG_K * (setpoint_k - gun.room_k);
+        let power_w = mass_kg_s * air::HEAT_CAPACITY.value * (setpoint_k - gun.room_k);
         if at_nozzle {
             notes.push(Note::new(
                 "airflow",
                 format!(
                     "as litres of room air it would carry {:.1} kW, more than a hand tool has: taken as litres at the nozzle's temperature; ask at which temperature they are meant",
-                    air::density_kg_m3(293.15) * airflow_m3_s * air::HEAT_CAPACITY_J_KG_K
+                    air::density_kg_m3(293.15) * airflow_m3_s * air::HEAT_CAPACITY.value
                         * (setpoint_k - gun.room_k) / 1e3
                 ),
             ));

@@ -1,0 +1,237 @@
+//! Sheets that may serve for a part: as the job asks, others of the shop, near thicknesses, and what the catalogue knows besides.
+
+use super::chain::Kept;
+use super::setup::{Setup, same_thickness};
+use crate::file::Length;
+use crate::job;
+use crate::material::{Material, Role};
+use crate::quantity::Measure;
+use crate::shop::{SheetForSale, ShopFile};
+
+/// Thicknesses that may stand in for one another, over the one that is asked for: 3 mm may become 2 to 5 mm; our own choice.
+const NEAR: std::ops::RangeInclusive<f64> = 0.6..=1.7;
+
+/// Where a sheet is to be had.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Supply {
+    /// A sheet or an offcut stands in the rack.
+    InRack,
+    /// In the shop's file, with a price.
+    Listed,
+    /// Known to the catalogue alone.
+    ToBuy,
+}
+
+impl Supply {
+    /// In words.
+    pub(super) const fn words(self) -> &'static str {
+        match self {
+            Self::InRack => "in the rack",
+            Self::Listed => "to order from the shop's list",
+            Self::ToBuy => "not in the rack: to buy",
+        }
+    }
+
+    fn of(setup: &Setup, material: &str, thickness_m: Option<f64>) -> Self {
+        let shop = &setup.shop.shop;
+        let fits = |m: &str, t: f64| {
+            m == material && thickness_m.is_none_or(|wanted| same_thickness(t, wanted))
+        };
+        let sheets = || {
+            shop.sheets
+                .iter()
+                .filter(|s| fits(&s.material, s.thickness.si()))
+        };
+        let offcut = (shop.offcuts.iter()).any(|o| fits(&o.material, o.thickness.si()));
+        if offcut || sheets().any(|s| s.on_hand.unwrap_or(0) > 0) {
+            Self::InRack
+        } else if sheets().next().is_some() {
+            Self::Listed
+        } else {
+            Self::ToBuy
+        }
+    }
+}
+
+/// A sheet that may serve.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Offer {
+    pub(super) material: String,
+    /// `None` for a ring, which is stacked of what there is. [m]
+    pub(super) thickness_m: Option<f64>,
+    /// Whether it is as thick as the job asks.
+    pub(super) as_asked: bool,
+    pub(super) supply: Supply,
+}
+
+/// The stuff of the part at `index`, counted over straps, rings, panels.
+fn asked(kept: &Kept, index: usize) -> Option<(&str, Option<f64>)> {
+    let strap = |(_, s): &'_ (String, job::Strap)| Some(s.thickness.si());
+    let panel = |(_, p): &'_ (String, job::Panel)| Some(p.thickness.si());
+    let straps = kept.straps.len();
+    let panels_from = straps + kept.rings.len();
+    if let Some(part) = kept.straps.get(index) {
+        Some((&part.1.material, strap(part)))
+    } else if let Some(part) = index.checked_sub(straps).and_then(|i| kept.rings.get(i)) {
+        Some((&part.1.material, None))
+    } else {
+        let part = kept.panels.get(index.checked_sub(panels_from)?)?;
+        Some((&part.1.material, panel(part)))
+    }
+}
+
+/// Sheets for the part at `index`: first what the job asks for, then the shop's, as thick and then thinner or thicker, then
+/// those of the catalogue that would have to be bought.
+pub(super) fn offers(setup: &Setup, kept: &Kept, index: usize) -> Vec<Offer> {
+    let Some((material, thickness_m)) = asked(kept, index) else {
+        return vec![];
+    };
+    let mut found: Vec<Offer> = vec![];
+    let mut offer = |material: &str, t: Option<f64>| {
+        let as_asked = match (t, thickness_m) {
+            (Some(t), Some(wanted)) => same_thickness(t, wanted),
+            _ => true,
+        };
+        let known = found.iter().any(|o| {
+            o.material == material
+                && match (o.thickness_m, t) {
+                    (Some(a), Some(b)) => same_thickness(a, b),
+                    _ => true,
+                }
+        });
+        if !known {
+            found.push(Offer {
+                material: material.into(),
+                thickness_m: t,
+                as_asked,
+                supply: Supply::of(setup, material, t),
+            });
+        }
+    };
+    offer(material, thickness_m);
+    let sheets = &setup.shop.shop.sheets;
+    // The shop's, the wanted thickness before others that are near.
+    for exact in [true, false] {
+        for sheet in sheets {
+            let t = sheet.thickness.si();
+            match thickness_m {
+                None => offer(&sheet.material, None),
+                Some(wanted) if exact && same_thickness(t, wanted) => {
+                    offer(&sheet.material, Some(wanted));
+                }
+                Some(wanted) if !exact && NEAR.contains(&(t / wanted)) => {
+                    offer(&sheet.material, Some(t));
+                }
+                Some(_) => {}
+            }
+        }
+    }
+    for known in setup
+        .materials
+        .materials()
+        .filter(|m| m.role == Role::Sheet)
+    {
+        match thickness_m {
+            None => offer(&known.name, None),
+            Some(wanted) => {
+                if let Some(t) = nearest(known, wanted) {
+                    offer(&known.name, Some(t));
+                }
+            }
+        }
+    }
+    found
+}
+
+/// The stocked thickness of a material that is nearest to `wanted`, as a ratio; `None` where none is near.
+fn nearest(material: &Material, wanted: f64) -> Option<f64> {
+    let stocked = material.stock.as_ref()?.thicknesses_m.iter().copied();
+    let off = |t: f64| (t / wanted).ln().abs();
+    let t = stocked.min_by(|a, b| off(*a).total_cmp(&off(*b)))?;
+    let near = NEAR.contains(&(t / wanted));
+    near.then(|| if same_thickness(t, wanted) { wanted } else { t })
+}
+
+/// The shop's file with the sheets that would have to be bought; they have no price.
+pub(super) fn with_bought(setup: &Setup, offers: &[Offer]) -> ShopFile {
+    let mut wider = setup.shop.clone();
+    for offer in offers.iter().filter(|o| o.supply == Supply::ToBuy) {
+        let stock = setup.materials.get(&offer.material).ok();
+        let Some(stock) = stock.and_then(|m| m.stock.as_ref()) else {
+            continue;
+        };
+        let (short_m, long_m) = stock.sheets_m.last().copied().unwrap_or((1.22, 2.44));
+        let thicknesses = match offer.thickness_m {
+            Some(t) => vec![t],
+            None => stock.thicknesses_m.clone(),
+        };
+        let length = |value: f64| {
+            Length(Measure {
+                value,
+                plus_minus: 0.0,
+            })
+        };
+        wider
+            .shop
+            .sheets
+            .extend(thicknesses.into_iter().map(|t| SheetForSale {
+                name: format!("{} {:.1} mm, to buy", offer.material, t * 1e3),
+                material: offer.material.clone(),
+                thickness: length(t),
+                width: length(short_m),
+                height: length(long_m),
+                price: 0.0,
+                on_hand: None,
+                days_to_arrive: None,
+                measured: None,
+            }));
+    }
+    wider
+}
+
+/// The job with the part at `index` alone, of the sheet that is offered.
+pub(super) fn one(kept: &Kept, index: usize, offer: &Offer) -> Kept {
+    let (straps, rings) = (kept.straps.len(), kept.rings.len());
+    let mut only = Kept {
+        straps: vec![],
+        rings: vec![],
+        panels: vec![],
+    };
+    // As asked it is left alone, with its own uncertainty and the sheet that it names.
+    let other = |material: &str| material != offer.material || !offer.as_asked;
+    let length = |asked: Length| match offer.thickness_m {
+        Some(value) if !offer.as_asked => Length(Measure {
+            value,
+            plus_minus: 0.0,
+        }),
+        _ => asked,
+    };
+    if let Some((at, s)) = kept.straps.get(index) {
+        let mut s = s.clone();
+        if other(&s.material) {
+            s.sheet = None;
+        }
+        s.material.clone_from(&offer.material);
+        s.thickness = length(s.thickness);
+        only.straps.push((at.clone(), s));
+    } else if let Some((at, r)) = index.checked_sub(straps).and_then(|i| kept.rings.get(i)) {
+        let mut r = r.clone();
+        if other(&r.material) {
+            r.sheet = None;
+        }
+        r.material.clone_from(&offer.material);
+        only.rings.push((at.clone(), r));
+    } else if let Some((at, p)) = index
+        .checked_sub(straps + rings)
+        .and_then(|i| kept.panels.get(i))
+    {
+        let mut p = p.clone();
+        if other(&p.material) {
+            p.sheet = None;
+        }
+        p.material.clone_from(&offer.material);
+        p.thickness = length(p.thickness);
+        only.panels.push((at.clone(), p));
+    }
+    only
+}
