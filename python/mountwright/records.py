@@ -960,7 +960,7 @@ class Choice(Record):
         return super().__getattr__(name)
 
     def _rows(self) -> list[tuple[str, ...]]:
-        rows = [("sheet", "thickness", "where", "points", "why")]
+        rows: list[tuple[str, ...]] = [("sheet", "thickness", "where", "points", "why")]
         for sheet in self._fields["ranked"]:
             thick = sheet["thickness_m"]
             why = sheet["against"] or [reason["text"] for reason in sheet["reasons"]]

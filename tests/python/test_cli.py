@@ -112,10 +112,8 @@ def test_numbers_of_the_users_own_files_are_theirs(tmp_path: Path) -> None:
     at = lines.index("  rates.labour_per_hour: 34  [the user's]")
     assert lines[at + 2].startswith(f"    from {shop}, line ")
     # Every standing that is counted in the head stands beside as many numbers.
-    counted = dict(
-        reversed(part.strip().split(" ", 1)) for part in first.split(": ", 1)[1].split(",")
-    )
-    for standing, count in counted.items():
+    for part in first.split(": ", 1)[1].split(","):
+        count, standing = part.strip().split(" ", 1)
         assert done.stdout.count(f"[{standing}]") == int(count)
 
 
