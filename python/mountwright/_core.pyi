@@ -119,6 +119,7 @@ __all__ = [
     "learning",
     "material",
     "material_at",
+    "material_notes",
     "material_provenance",
     "materials",
     "may_plan",
@@ -787,6 +788,14 @@ def learning(
 ) -> NDArray[np.float64]: ...
 def material(name: str, *, file: str | None = None) -> Material: ...
 def material_at(name: str, temperature: str, *, file: str | None = None) -> MaterialAt: ...
+def material_notes(
+    name: str,
+    *,
+    thickness: str = "3 mm",
+    formed: bool = True,
+    infrared: bool = False,
+    file: str | None = None,
+) -> list[Record]: ...
 def material_provenance(names: Sequence[str], *, file: str | None = None) -> Provenance: ...
 def materials(
     *,

@@ -209,6 +209,9 @@ def recipes(
 ) -> Any:
     """Work out one recipe for each row of a table, on all cores.
 
+    Columns have no place for words: what is weak in the data of a material, and what surprises, is
+    told by :func:`material_notes`.
+
     Parameters
     ----------
     rows : mapping of str to array_like, pandas.DataFrame or polars.DataFrame

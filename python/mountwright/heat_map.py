@@ -374,6 +374,9 @@ def _map(
         for note in gun.at(f"{metres} m", patch).notes:
             if note.about != "hot-air gun":
                 notes[f"{note.about}: {note.text}"] = None
+    told = _core.material_notes(material, thickness=str(words["thickness"]), file=words["file"])
+    for note in told:
+        notes[f"{note.about}: {note.text}"] = None
     back = {"open": "its back in open air", "board": "on a board", "same heat": "both faces"}
     about = "limp enough" if words["need"] == "limp" else "formable"
     name = _core.material(material, file=words["file"]).name

@@ -228,6 +228,8 @@ class Way(Record):
     """Film coefficient of the heat. [W/m²/K]"""
     gas_k: float
     """Gas temperature of the heat. [K]"""
+    notes: tuple[Record, ...]
+    """What is to be known of the material: weak data, conflicts, surprises."""
 
     @property
     def seconds(self) -> float:
@@ -252,6 +254,8 @@ class Behind(Record):
     """Hottest mean of the metal. [K]"""
     foam_k: float
     """Hottest that any point of the foam becomes. [K]"""
+    notes: tuple[Record, ...]
+    """What is to be known of the material: weak data, conflicts, surprises."""
 
 
 class Foam(Record):
@@ -260,7 +264,9 @@ class Foam(Record):
     thickness_m: float
     """Thickness as it is pressed. [m]"""
     behind: Record
-    """What it leads to: the fields of :class:`Behind`."""
+    """What it leads to: the fields of :class:`Behind` without the notes."""
+    notes: tuple[Record, ...]
+    """What is to be known of the material: weak data, conflicts, surprises."""
 
 
 class Calibration(Record):

@@ -18,7 +18,8 @@ const MOST_ROWS: usize = 100_000_000;
 /// Work out many linear recipes by the exact series: one layer, constant properties, films only.
 ///
 /// Much faster than :func:`recipes`; put radiation into the films. Times are good to 1e-9 of
-/// themselves. Each argument is one number for all rows, or one for each row.
+/// themselves. Each argument is one number for all rows, or one for each row. Where the numbers are
+/// those of a material, :func:`material_notes` tells which of them are weak.
 ///
 /// Parameters
 /// ----------

@@ -14,9 +14,9 @@ use super::heat_ask::Question;
 use super::heat_source::{Heat, exact};
 use super::laws::law;
 use super::{arrays, long};
-use crate::error::{Error, Result};
+use crate::error::{Error, Note, Result};
 use crate::heat::{self, Ask, Limits, Need, Recipe, Vary, usual_spread};
-use crate::material::{Drying, Hazards, Material};
+use crate::material::{Drying, Hazards, Material, Use};
 use crate::quantity::Dimension;
 use crate::spread::{Band, Law, Share};
 
@@ -47,6 +47,24 @@ struct Answer<'a> {
     soft_width_m: Option<f64>,
 }
 
+/// An answer with what its material is to be told.
+#[derive(Serialize)]
+struct Told<'a, T> {
+    #[serde(flatten)]
+    answer: &'a T,
+    notes: &'a [Note],
+}
+
+/// What the material of a question is to be told: its thickness counts as measured where it was written with ±.
+fn told(ask: &Ask, written: &[(Vary, Law)], material: &Material) -> Result<Vec<Note>> {
+    let used = Use {
+        infrared: ask.exposure.radiator.is_some(),
+        measured: written.iter().any(|(vary, _)| *vary == Vary::Thickness),
+        ..Use::FORMED
+    };
+    material.notes_of_sheet(ask.sheet.thickness_m, used)
+}
+
 fn json(answer: &impl Serialize) -> PyResult<String> {
     serde_json::to_string(answer).map_err(|e| PyValueError::new_err(e.to_string()))
 }
@@ -74,17 +92,21 @@ pub(super) fn _recipe(
 ) -> PyResult<String> {
     py.detach(|| {
         let (plain, mut written, material) = question.ask(heat.core, heat.width_m)?;
+        let measured = written.clone();
         for (name, kind, numbers) in &spread {
             let vary = Vary::named(name)?;
             written.retain(|(other, _)| *other != vary);
             written.push((vary, law(kind, numbers)?));
         }
         let ask = Ask { history, ..plain };
+        let notes = told(&ask, &measured, &material)?;
         if draws == 0 {
-            let recipe = heat::recipe(&ask)?;
+            let mut recipe = heat::recipe(&ask)?;
+            recipe.notes.extend(notes);
             return Ok(answer(&question, &ask, &material, &recipe, 0, None, None));
         }
-        let found = heat::ranges(&ask, &laws(&ask, written), draws, seed)?;
+        let mut found = heat::ranges(&ask, &laws(&ask, written), draws, seed)?;
+        found.likely.notes.extend(notes);
         let ranges = BTreeMap::from([
             ("opens_s", found.opens_s),
             ("closes_s", found.closes_s),
@@ -155,8 +177,9 @@ pub(super) fn _line_bend(
 ) -> PyResult<String> {
     py.detach(|| {
         let strip_m = exact("strip", strip, Dimension::Length)?;
-        let (ask, _, material) = question.ask(heat.core, heat.width_m)?;
-        let bend = heat::line_bend(&ask, strip_m)?;
+        let (ask, written, material) = question.ask(heat.core, heat.width_m)?;
+        let mut bend = heat::line_bend(&ask, strip_m)?;
+        (bend.recipe.notes).extend(told(&ask, &written, &material)?);
         Ok(answer(
             &question,
             &ask,
@@ -277,12 +300,20 @@ pub(super) fn _ways(
     heat: Heat,
     seconds: &str,
 ) -> PyResult<String> {
-    let ways = py.detach(|| {
+    let (ways, notes) = py.detach(|| {
         let seconds = exact("seconds", seconds, Dimension::Time)?;
-        let ask = question.ask(heat.core, heat.width_m)?.0;
-        heat::ways_to_a_window(&ask, seconds)
+        let (ask, written, material) = question.ask(heat.core, heat.width_m)?;
+        let notes = told(&ask, &written, &material)?;
+        Ok::<_, Error>((heat::ways_to_a_window(&ask, seconds)?, notes))
     })?;
-    json(&ways)
+    let told: Vec<Told<heat::Way>> = ways
+        .iter()
+        .map(|answer| Told {
+            answer,
+            notes: &notes,
+        })
+        .collect();
+    json(&told)
 }
 
 /// How warm a part behind foam becomes, or with a limit the foam that keeps it cooler; as JSON.
@@ -294,12 +325,17 @@ pub(super) fn _behind(
     limit: Option<String>,
 ) -> PyResult<String> {
     py.detach(|| {
-        let ask = question.ask(heat.core, heat.width_m)?.0;
+        let (ask, written, material) = question.ask(heat.core, heat.width_m)?;
+        let notes = &told(&ask, &written, &material)?;
         match limit {
-            None => Ok(json(&heat::behind(&ask)?)),
+            None => {
+                let answer = &heat::behind(&ask)?;
+                Ok(json(&Told { answer, notes }))
+            }
             Some(limit) => {
                 let limit_k = exact("limit", &limit, Dimension::Temperature)?;
-                Ok(json(&heat::foam_for(&ask, limit_k)?))
+                let answer = &heat::foam_for(&ask, limit_k)?;
+                Ok(json(&Told { answer, notes }))
             }
         }
     })

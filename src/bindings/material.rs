@@ -10,7 +10,7 @@ use crate::error::{Error, Note, Result};
 use crate::job::text_of;
 use crate::material::{
     AtTemperature, Candidate, Catalogue, Material, MeasuredSheet, Piece, Property, PropertyRow,
-    Square, Texture, Wanted, Weights, rank,
+    Square, Texture, Use, Wanted, Weights, rank,
 };
 use crate::provenance::Provenance;
 use crate::quantity::{Dimension, Measure, parse};
@@ -289,6 +289,71 @@ pub(super) fn material_at<'py>(
         ]),
     };
     record::give(py, "MaterialAt", &out)
+}
+
+/// Tell what is to be known of a sheet: surprises, conflicts of sources, weak data.
+///
+/// A recipe tells this by itself; columns of numbers, as :func:`recipes` and :func:`quick_recipes` give
+/// them, have no place for it.
+///
+/// Parameters
+/// ----------
+/// name : str
+///     Its name or an alias.
+/// thickness : str, default "3 mm"
+///     As it is sold; with ``±``, as it was measured: then nothing is told of its tolerance.
+/// formed : bool, default True
+///     Formed hot, not only cut.
+/// infrared : bool, default False
+///     Heated by radiation.
+/// file : str, optional
+///     A materials file of your own, laid over the standard catalogue.
+///
+/// Returns
+/// -------
+/// list of Record
+///     Each with ``about`` and ``text``.
+///
+/// Raises
+/// ------
+/// OutOfRangeError
+///     The thickness lies outside 0.1 to 100 mm.
+/// UnitError
+///     The thickness is none.
+/// UnknownNameError
+///     No material has that name.
+/// JobError
+///     The file has faults.
+/// OSError
+///     The file cannot be read.
+///
+/// Examples
+/// --------
+/// >>> told = mw.material_notes("cast acrylic", thickness="3 mm", formed=False)
+/// >>> [note.text for note in told if "2.3 to 3.7" in note.text][-1][:34]
+/// 'sold as 3.0 mm it may be 2.3 to 3.'
+#[pyfunction]
+#[pyo3(signature = (name, *, thickness = "3 mm", formed = true, infrared = false, file = None))]
+pub(super) fn material_notes<'py>(
+    py: Python<'py>,
+    name: &str,
+    thickness: &str,
+    formed: bool,
+    infrared: bool,
+    file: Option<&str>,
+) -> PyResult<Vec<Bound<'py, PyAny>>> {
+    let thickness = parse("thickness", thickness, Dimension::Length)?;
+    let used = Use {
+        formed,
+        infrared,
+        measured: thickness.plus_minus > 0.0,
+    };
+    let catalogue = py.detach(|| catalogue(file))?;
+    let notes = catalogue.get(name)?.notes_of_sheet(thickness.value, used)?;
+    notes
+        .iter()
+        .map(|note| record::give(py, "Record", note))
+        .collect()
 }
 
 #[derive(Serialize)]

@@ -100,8 +100,8 @@ mod _core {
     use super::laws::{band, quantiles, variance_shares};
     #[pymodule_export]
     use super::material::{
-        compare_materials, material, material_at, material_provenance, materials, measured_sheet,
-        rank_materials,
+        compare_materials, material, material_at, material_notes, material_provenance, materials,
+        measured_sheet, rank_materials,
     };
     #[pymodule_export]
     use super::mount::{

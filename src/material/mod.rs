@@ -19,6 +19,8 @@ mod show;
 mod softening;
 mod stock;
 mod table;
+mod told;
+mod weights;
 
 pub use catalogue::{Catalogue, STANDARD, SURVIVES_BY, Source, Wanted};
 pub use compare::{Comparison, PropertyRow, Row};
@@ -30,7 +32,7 @@ pub use forming::{Dose, Forming, Melting, areal_ratio_of_cap, areal_ratio_of_cup
 pub use material::{Curve, Entry, Hazards, Material, Remark, RemarkKind, Role, Structure};
 pub use properties::{Properties, ROOM_K};
 pub use property::Property;
-pub use rank::{Candidate, RANKING, Ranked, Reason, Weights, rank};
+pub use rank::{Candidate, Ranked, Reason, rank};
 pub use raw::Known;
 pub use sheet::{MEASURED, MeasuredSheet, Piece, Sheet, Square, Texture};
 pub(crate) use show::short;
@@ -41,3 +43,5 @@ pub use softening::{
 };
 pub use stock::{Combine, Drying, Need, Stock, THICKNESS, Tolerance};
 pub use table::Table;
+pub use told::Use;
+pub use weights::{RANKING, Weights};

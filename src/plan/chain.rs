@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::part::{PartRun, Planned, Run, Step, times};
 use super::result::LayoutPlan;
-use super::setup::{Setup, called, same_thickness};
+use super::setup::{Setup, same_thickness};
 use super::values::Values;
 use super::{AWAY, CUT_SET_UP, HAND_BACK, HEAT_SET_UP, SECOND_VISIT, panel, practice, ring, strap};
 use crate::climate::Climate;
@@ -30,28 +30,6 @@ fn refused(setup: &Setup, place: &str) -> bool {
         .is_ok_and(|p| refuse(p.zone, p.airbag, p.driver_view).is_some())
 }
 
-/// Why a part cannot be cut from the sheet that it names; `None` where it can.
-fn unfit(setup: &Setup, name: &str, material: &str, thickness_m: Option<f64>) -> Option<String> {
-    let sheets = &setup.shop.shop.sheets;
-    let Some(sheet) = sheets.iter().find(|s| called(s, name)) else {
-        let known = sheets.iter().map(|s| s.name.as_str());
-        return Some(Error::unknown("sheet of the shop", name, known).to_string());
-    };
-    if sheet.material != material {
-        return Some(format!(
-            "\"{name}\" is {}, the part asks for {material}",
-            sheet.material
-        ));
-    }
-    let sold_m = sheet.thickness.si();
-    let asked_m = thickness_m.filter(|asked| !same_thickness(sold_m, *asked))?;
-    Some(format!(
-        "\"{name}\" is sold as {:.1} mm, the part asks for {:.1} mm",
-        sold_m * 1e3,
-        asked_m * 1e3
-    ))
-}
-
 impl Kept {
     /// The parts that are planned.
     ///
@@ -59,7 +37,7 @@ impl Kept {
     /// [`Error::Job`] where parts name sheets that the shop does not have so.
     pub(super) fn of(setup: &Setup) -> Result<Self> {
         let kept = Self::not_refused(setup);
-        kept.sheets_named(setup)?;
+        super::rack::check_names(setup, &kept)?;
         Ok(kept)
     }
 
@@ -84,34 +62,6 @@ impl Kept {
             straps: straps.filter(|(_, s)| !refused(setup, &s.place)).collect(),
             rings: rings.filter(|(_, r)| !r.places.is_empty()).collect(),
             panels: panels.filter(|(_, p)| !refused(setup, &p.place)).collect(),
-        }
-    }
-
-    /// Faults of parts that name a sheet which the shop does not have, or which is another than they ask for.
-    fn sheets_named(&self, setup: &Setup) -> Result<()> {
-        let straps = self
-            .straps
-            .iter()
-            .map(|(at, s)| (at, s.sheet.as_ref(), &s.material, Some(s.thickness.si())));
-        let rings = self
-            .rings
-            .iter()
-            .map(|(at, r)| (at, r.sheet.as_ref(), &r.material, None));
-        let panels = self
-            .panels
-            .iter()
-            .map(|(at, p)| (at, p.sheet.as_ref(), &p.material, Some(p.thickness.si())));
-        let mut problems = vec![];
-        for (at, sheet, material, thickness_m) in straps.chain(rings).chain(panels) {
-            let Some(name) = sheet else { continue };
-            if let Some(message) = unfit(setup, name, material, thickness_m) {
-                problems.push(setup.job.source.problem(format!("{at}.sheet"), message));
-            }
-        }
-        if problems.is_empty() {
-            Ok(())
-        } else {
-            Err(setup.job.source.fault(problems))
         }
     }
 

@@ -11,7 +11,7 @@ use super::values::Values;
 use crate::error::Result;
 use crate::finish::Shade;
 use crate::job;
-use crate::material::Properties;
+use crate::material::{Properties, Use};
 use crate::mount::beam::Held;
 use crate::mount::fixing::Screw;
 use crate::mount::service_heat::{Made, SAG_SEEN, Warmth};
@@ -237,7 +237,11 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
             blank: template::router(&made.blank, Guide::Bearing { bit_m })?,
         },
     ];
-    let mut notes = material.notes_for(false);
+    let used = Use {
+        measured: rack.is_some(),
+        ..Use::CUT
+    };
+    let mut notes = material.notes_of_sheet(m.thickness, used)?;
     notes.extend(rack.into_iter().flat_map(|own| own.notes(name)));
     Ok(PartRun {
         name: name.into(),

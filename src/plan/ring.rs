@@ -11,7 +11,7 @@ use crate::error::{Note, Result};
 use crate::file::Length;
 use crate::finish::Shade;
 use crate::job::{self, DriverFixing, OutlineShape};
-use crate::material::Properties;
+use crate::material::{Properties, Use};
 use crate::mount::fit::Fit;
 use crate::mount::fixing::{Screw, thread_forming};
 use crate::mount::joint::GluedJoint;
@@ -305,12 +305,11 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
     notes.extend(door_notes(setup, job));
     for blank in &mut made.blanks {
         run.say_routing(blank, &job.material);
-        let rack = setup.measured(Stuff::of(
-            &job.material,
-            blank.thickness_m,
-            job.sheet.as_ref(),
-        ));
-        notes.extend(rack.into_iter().flat_map(|own| own.notes(name)));
+        let stuff = Stuff::of(&job.material, blank.thickness_m, job.sheet.as_ref());
+        match setup.measured(stuff) {
+            Some(own) => notes.extend(own.notes(name)),
+            None => notes.extend(material.notes_of_sheet(blank.thickness_m, Use::CUT)?),
+        }
     }
 
     let layers = u32::try_from(made.blanks.len()).unwrap_or(u32::MAX);

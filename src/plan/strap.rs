@@ -13,14 +13,13 @@ use crate::file::{Angle, Length};
 use crate::finish::Shade;
 use crate::heat::{self, Back, Body as Mass, Hold, Need};
 use crate::job::{self, Behind, FormedOn};
-use crate::material::{Material as Sheet, Need as Dried, Properties, Property};
+use crate::material::{Material as Sheet, Need as Dried, Properties, Property, Use};
 use crate::mount::beam::{Held, Tab};
 use crate::mount::fixing::Screw;
 use crate::mount::service_heat::{Made, SAG_SEEN, Warmth};
 use crate::mount::vibration::Q_SCREWED;
 use crate::mount::{Check, Material, StrapMount, check_strap};
 use crate::outline::{CHORD_M, Outline};
-use crate::quantity::{Dimension, System, show};
 use crate::shape::aim::{WedgeAsk, wedge};
 use crate::shape::strap::{Body, Leg, Side, Strap, StrapAsk, TabHoles, WireExit, strap};
 use crate::shape::template;
@@ -412,23 +411,12 @@ fn notes(
     (name, thickness_m): (&str, f64),
     recipe: &heat::Recipe,
 ) -> Result<Vec<Note>> {
-    let mut all = material.notes_for(true);
+    let used = Use {
+        measured: rack.is_some(),
+        ..Use::FORMED
+    };
+    let mut all = material.notes_of_sheet(thickness_m, used)?;
     all.extend(foam.notes_for(true));
-    if let Some(drying) = &material.drying
-        && drying.needed == Dried::IfBlistered
-        && let Some(seconds) = drying.time_s(thickness_m)?
-    {
-        let oven = drying.temperature_k.map_or(String::new(), |k| {
-            format!(" at {}", show(k, Dimension::Temperature, System::Metric, 0))
-        });
-        let text = format!(
-            "a sheet that blisters when it is heated was damp: {:.1} h{oven} in an oven dry {:.1} mm of it; {}",
-            seconds / 3600.0,
-            thickness_m * 1e3,
-            drying.note
-        );
-        all.push(Note::new(format!("{}, drying", material.name), text));
-    }
     let Some(own) = rack else { return Ok(all) };
     all.extend(own.notes(name));
     if let (Some((seconds, distance_m)), Some(opens_s)) = (own.limp, recipe.opens_s) {

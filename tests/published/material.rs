@@ -70,6 +70,34 @@ fn second_tables_agree_as_the_documentation_shows() {
 }
 
 #[test]
+fn every_sheet_and_gasket_has_a_second_table() {
+    use mountwright::material::Role;
+    for material in Catalogue::standard().unwrap().materials() {
+        let row = format!("| {} |", material.name);
+        // Boards behind a sheet are sources of heat loss only.
+        let bodies = material.role == Role::Body;
+        assert!(
+            bodies || PAGE.lines().any(|l| l.starts_with(&row)),
+            "{}",
+            material.name
+        );
+    }
+}
+
+#[test]
+fn foamed_pvc_conducts_between_insulation_foam_and_solid() {
+    use mountwright::material::foamed_pvc_conductivity_w_m_k;
+    let k = Catalogue::standard().unwrap().get("expanded-pvc").unwrap();
+    let k = k.sourced(Property::Conductivity).unwrap();
+    // A text on insulation (mantolamanedir.org): 0.051 W/m/K at 130 kg/m³; CIBSE Guide A, table 3.36: solid 0.16 at 1380.
+    let line = 0.051 + (550.0 - 130.0) / (1380.0 - 130.0) * (0.16 - 0.051);
+    assert!(k.low < line && line < k.high, "{line}");
+    // Conduction alone cannot exceed the printed value at the same density, which holds radiation too.
+    let conduction = foamed_pvc_conductivity_w_m_k(130.0).unwrap();
+    assert!(conduction < 0.051 && conduction > 0.026, "{conduction}");
+}
+
+#[test]
 fn five_properties_stand_in_two_tables_at_least() {
     for key in [
         "density",
