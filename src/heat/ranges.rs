@@ -4,7 +4,7 @@
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::recipe::{Ask, Recipe, recipe, wrap_of};
+use super::recipe::{Ask, Recipe, recipe, recipes_abreast, wrap_of};
 use super::rows::Vary;
 use crate::error::Result;
 use crate::sourced::Constant;
@@ -67,6 +67,8 @@ pub fn usual_spread(ask: &Ask) -> Vec<(Vary, Law)> {
     ]
 }
 
+/// Draws that one core works out at a time.
+const CHUNK: usize = 16;
 /// How far the temperature at which sheets of one name are limp lies apart.
 pub(super) const LIMP_SPREAD: Constant = Constant::practice("limp.spread", [3.0, 6.0, 10.0], "K");
 
@@ -105,19 +107,20 @@ pub fn ranges(ask: &Ask, laws: &[(Vary, Law)], draws: usize, seed: u64) -> Resul
     let mut plain = ask.clone();
     plain.exposure.notes.clear();
     plain.history = false;
-    let rows = (0..draws)
-        .into_par_iter()
-        .map_init(
-            || plain.clone(),
-            |drawn, row| {
-                let values: Vec<f64> = factors.iter().map(|&id| matrix.value(id, row)).collect();
-                drawn.exposure = plain.exposure.with(&values)?;
-                for &(vary, id) in &varied {
-                    vary.set(drawn, matrix.value(id, row));
-                }
-                recipe(drawn)
-            },
-        )
+    let asks = (0..draws)
+        .map(|row| {
+            let values: Vec<f64> = factors.iter().map(|&id| matrix.value(id, row)).collect();
+            let mut drawn = plain.clone();
+            drawn.exposure = plain.exposure.with(&values)?;
+            for &(vary, id) in &varied {
+                vary.set(&mut drawn, matrix.value(id, row));
+            }
+            Ok(drawn)
+        })
+        .collect::<Result<Vec<_>>>()?;
+    let rows = asks
+        .par_chunks(CHUNK)
+        .flat_map_iter(recipes_abreast)
         .collect::<Result<Vec<_>>>()?;
     let band = |value: fn(&Recipe) -> Option<f64>| {
         let values: Vec<f64> = rows.iter().filter_map(value).collect();

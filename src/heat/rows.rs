@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::recipe::{Ask, recipe};
+use super::recipe::{Ask, recipes_abreast};
 use crate::error::{Error, Result, Watch};
 
 /// What a column of values changes in the question.
@@ -169,6 +169,7 @@ pub fn recipes(ask: &Ask, columns: &[(Vary, &[f64])], watch: &dyn Watch) -> Resu
     }
     let mut plain = ask.clone();
     plain.exposure.notes.clear();
+    plain.exposure.factors.clear();
     plain.history = false;
     let done = AtomicUsize::new(0);
     let starts: Vec<usize> = (0..rows).step_by(CHUNK).collect();
@@ -179,13 +180,18 @@ pub fn recipes(ask: &Ask, columns: &[(Vary, &[f64])], watch: &dyn Watch) -> Resu
                 return Err(Error::Stopped);
             }
             let end = (start + CHUNK).min(rows);
-            let mut ask = plain.clone();
+            let asks: Vec<Ask> = (start..end)
+                .map(|row| {
+                    let mut ask = plain.clone();
+                    for (vary, values) in columns {
+                        vary.set(&mut ask, values[row]);
+                    }
+                    ask
+                })
+                .collect();
             let mut part = Recipes::default();
-            for row in start..end {
-                for (vary, values) in columns {
-                    vary.set(&mut ask, values[row]);
-                }
-                part.push(recipe(&ask));
+            for answer in recipes_abreast(&asks) {
+                part.push(answer);
             }
             done.fetch_add(end - start, Ordering::Relaxed);
             Ok(part)

@@ -4,9 +4,9 @@ use mountwright::error::Unwatched;
 use mountwright::heat::calibrate::{Coupon, Seen, calibrate};
 use mountwright::heat::modal::{Exact, Wall};
 use mountwright::heat::{
-    Ask, Back, Dose, Exposure, Face, HotAirGun, Layer, Limits, Melting, Pulse, Quick, Sheet, Step,
-    Table, Vary, Wear, Where, heat_slab, quick, quick_rows, ranges, recipe, recipes, usual_spread,
-    ways_to_a_window, window,
+    Ask, Back, Body, Dose, Exposure, Face, Hold, HotAirGun, Layer, Limits, Melting, Pulse, Quick,
+    Sheet, Step, Table, Vary, Wear, Where, heat_slab, quick, quick_rows, ranges, recipe, recipes,
+    usual_spread, ways_to_a_window, window,
 };
 use proptest::prelude::*;
 
@@ -247,17 +247,60 @@ fn the_range_holds_the_experience_of_the_trade() {
     assert_eq!(known.opens_s, again.opens_s);
 }
 
-/// Rows give what single recipes give, in their order.
-#[test]
-fn rows_give_what_single_recipes_give() {
-    let heat = Exposure::fixed(25.0, 425.0, 425.0).unwrap();
-    let ask = Ask::new(pvc(), limits(), heat, 293.15, Back::SameHeat);
-    let mm: Vec<f64> = (0..150).map(|i| 1e-3 + 4e-5 * f64::from(i)).collect();
-    let rows = recipes(&ask, &[(Vary::Thickness, &mm)], &Unwatched).unwrap();
-    for (row, &thickness_m) in mm.iter().enumerate() {
-        let mut one = ask.clone();
-        one.sheet.thickness_m = thickness_m;
-        assert_eq!(recipe(&one).unwrap().opens_s, Some(rows.opens_s[row]));
+/// A sheet that melts: a polypropylene of round figures.
+fn melting() -> Sheet {
+    let melting = Melting::between(9e4, (390.0, 420.0, 432.0), (370.0, 385.0, 395.0)).unwrap();
+    Sheet::new(
+        3e-3,
+        905.0,
+        Table::constant(0.2),
+        Table::constant(1900.0),
+        Some(melting),
+        0.93,
+    )
+    .unwrap()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    /// Rows are worked out side by side, each at its own pace; they give what single recipes give, to the bit and in their order:
+    /// with and without a window, turned and pulsed, held in every way, melting or not, and a bad row harms no other.
+    #[test]
+    fn rows_give_what_single_recipes_give(
+        rows in prop::collection::vec((prop_oneof![9 => 5e-4..8e-3_f64, 1 => Just(f64::NAN)], 10.0..90.0_f64, 400.0..560.0_f64), 1..14),
+        (back, hold, melts, pulsed) in (0..4_usize, 0..3_usize, any::<bool>(), any::<bool>()),
+    ) {
+        let sheet = if melts { melting() } else { pvc() };
+        let back = [Back::Open, Back::SameHeat, Back::Turned { every_s: 6.0 }, Back::Board(Body::BOARD)][back];
+        let ask = Ask {
+            hold: [
+                Hold::InHand,
+                Hold::OnForm { form: Body::PLUG, transfer_s: 4.0 },
+                Hold::AgainstMetalBehindFoam { foam: Body::FOAM, metal: Body::DRIVER, transfer_s: 0.0 },
+            ][hold],
+            pulse: pulsed.then(|| Pulse::strokes(2.0, 0.5)),
+            ..Ask::new(sheet, limits(), Exposure::fixed(30.0, 450.0, 293.15).unwrap(), 293.15, back)
+        };
+        let column = |of: fn(&(f64, f64, f64)) -> f64| rows.iter().map(of).collect::<Vec<_>>();
+        let (thickness, film, gas) = (column(|r| r.0), column(|r| r.1), column(|r| r.2));
+        let columns = [(Vary::Thickness, &thickness[..]), (Vary::Film, &film), (Vary::Gas, &gas)];
+        let found = recipes(&ask, &columns, &Unwatched).unwrap();
+        for (i, row) in rows.iter().enumerate() {
+            let mut one = ask.clone();
+            (one.sheet.thickness_m, one.exposure.film_w_m2_k, one.exposure.gas_k) = *row;
+            let alone = recipe(&one);
+            prop_assert_eq!(alone.is_err(), found.error[i].is_some());
+            if let Ok(alone) = alone {
+                let bits = |x: Option<f64>| x.unwrap_or(f64::NAN).to_bits();
+                prop_assert_eq!(bits(alone.opens_s), found.opens_s[i].to_bits());
+                prop_assert_eq!(bits(alone.closes_s), found.closes_s[i].to_bits());
+                prop_assert_eq!(bits(alone.working_time_s), found.working_time_s[i].to_bits());
+                prop_assert_eq!(bits(alone.hold_s), found.hold_s[i].to_bits());
+                prop_assert_eq!(bits(alone.touch_s), found.touch_s[i].to_bits());
+                prop_assert_eq!(alone.peak_face_k.to_bits(), found.peak_face_k[i].to_bits());
+            }
+        }
     }
 }
 

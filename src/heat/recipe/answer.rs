@@ -4,8 +4,8 @@ use ndarray::Array1;
 use serde::Serialize;
 
 use super::ask::{Ask, Back};
-use super::cool::{Behind, Cooled, cool};
-use super::warm::{Warmed, warm};
+use super::cool::{Behind, Cooled, State, cool};
+use super::warm::{Warmed, face_nodes, warm};
 use crate::error::{Note, Result};
 use crate::heat::slab::Where;
 
@@ -139,7 +139,34 @@ pub struct Recipe {
 /// ```
 pub fn recipe(ask: &Ask) -> Result<Recipe> {
     ask.check()?;
-    let mut warmed = warm(ask)?;
+    match stopped(ask, warm(ask)?)? {
+        Stopped::NeverOpen(answer) => Ok(*answer),
+        Stopped::Open(open) => {
+            let cooled = cool(ask, &open.state)?;
+            Ok(open.finish(ask, &cooled))
+        }
+    }
+}
+
+/// How far a recipe has come when heating stops.
+pub(crate) enum Stopped {
+    /// There is no window, and that is the answer.
+    NeverOpen(Box<Recipe>),
+    /// There is one, and the sheet cools from here.
+    Open(Box<Open>),
+}
+
+/// A recipe whose heating half is known.
+pub(crate) struct Open {
+    warmed: Warmed,
+    /// The sheet at the end of heat.
+    pub(crate) state: State,
+    stop_s: f64,
+    answer: Recipe,
+}
+
+/// Judges the window and goes to the end of heat.
+pub(crate) fn stopped(ask: &Ask, mut warmed: Warmed) -> Result<Stopped> {
     let mut notes = ask.exposure.notes.clone();
     let (closes_s, closed_by) = warmed.closes().unzip();
     let opens_s = warmed
@@ -167,11 +194,16 @@ pub fn recipe(ask: &Ask) -> Result<Recipe> {
         notes: Vec::new(),
     };
     let Some(opens_s) = opens_s else {
-        answer.peak_face_k = warmed.run.track.peak(&warmed.nodes, Where::Hottest, 0).1;
+        answer.peak_face_k = warmed
+            .run
+            .walk
+            .track
+            .peak(&warmed.nodes, Where::Hottest, 0)
+            .1;
         answer.why_no_window = Some(why(ask, &warmed, closes_s));
         answer.history = ask.history.then(|| chart(&warmed, None));
         answer.notes = notes;
-        return Ok(answer);
+        return Ok(Stopped::NeverOpen(Box::new(answer)));
     };
     if closes_s.is_none() {
         notes.push(Note::new(
@@ -191,70 +223,71 @@ pub fn recipe(ask: &Ask) -> Result<Recipe> {
         ));
     }
     warmed.stop_at(stop_s)?;
-    finish(ask, &warmed, stop_s, &mut answer, &mut notes)?;
     answer.notes = notes;
-    Ok(answer)
+    Ok(Stopped::Open(Box::new(Open {
+        state: warmed.state(),
+        warmed,
+        stop_s,
+        answer,
+    })))
 }
 
 /// Where a window has no end, heating goes on by this share beyond its opening.
 const OPEN_END: f64 = 0.25;
 
-fn finish(
-    ask: &Ask,
-    warmed: &Warmed,
-    stop_s: f64,
-    answer: &mut Recipe,
-    notes: &mut Vec<Note>,
-) -> Result<()> {
-    let track = &warmed.run.track;
-    let last = track.len() - 1;
-    let state = warmed.state();
-    let cooled = cool(ask, &state)?;
-    let mut scratch = Vec::new();
-    answer.steps = warmed.run.tried + cooled.steps;
-    answer.stop_s = Some(stop_s);
-    answer.peak_face_k = track.peak(&warmed.nodes, Where::Hottest, 0).1;
-    answer.core_k = state
-        .temperature_k
-        .get(state.temperature_k.len() / 2)
-        .copied();
-    answer.mean_k = Some(track.moving(&warmed.nodes, Where::Mean, last).value);
-    answer.working_time_s = cooled.working_s;
-    answer.hold_s = cooled.hold_s;
-    answer.touch_s = cooled.touch_s;
-    answer.behind = cooled.behind;
-    if cooled.hold_s.is_none() {
-        notes.push(Note::new(
-            "hold",
-            "it does not cool below its set temperature in this air",
-        ));
-    }
-    if let Some(onset) = ask.limits.fume_onset_k {
-        answer.fumes_from_s =
-            track.first_time(&warmed.nodes, Where::Hottest, onset, true, 0, &mut scratch);
-        if answer.fumes_from_s.is_some() {
-            notes.push(Note::new(
-                "fumes",
-                "a face gives off fumes before the end of heat: extract at the source, and stop at a sharp smell or a change of colour",
+impl Open {
+    /// Adds what the cooling half says.
+    pub(crate) fn finish(self, ask: &Ask, cooled: &Cooled) -> Recipe {
+        let Self {
+            warmed,
+            state,
+            stop_s,
+            mut answer,
+        } = self;
+        let track = &warmed.run.walk.track;
+        let last = track.len() - 1;
+        answer.steps = warmed.run.walk.tried + cooled.steps;
+        answer.stop_s = Some(stop_s);
+        answer.peak_face_k = track.peak(&warmed.nodes, Where::Hottest, 0).1;
+        answer.core_k = state
+            .temperature_k
+            .get(state.temperature_k.len() / 2)
+            .copied();
+        answer.mean_k = Some(track.moving(&warmed.nodes, Where::Mean, last).value);
+        answer.working_time_s = cooled.working_s;
+        answer.hold_s = cooled.hold_s;
+        answer.touch_s = cooled.touch_s;
+        answer.behind = cooled.behind;
+        if cooled.hold_s.is_none() {
+            answer.notes.push(Note::new(
+                "hold",
+                "it does not cool below its set temperature in this air",
             ));
         }
+        if let Some(onset) = ask.limits.fume_onset_k {
+            let mut scratch = Vec::new();
+            answer.fumes_from_s =
+                track.first_time(&warmed.nodes, Where::Hottest, onset, true, 0, &mut scratch);
+            if answer.fumes_from_s.is_some() {
+                answer.notes.push(Note::new(
+                    "fumes",
+                    "a face gives off fumes before the end of heat: extract at the source, and stop at a sharp smell or a change of colour",
+                ));
+            }
+        }
+        if let Back::Turned { every_s } = ask.back {
+            answer.turns = Some((stop_s / every_s).floor() as u32);
+        }
+        answer.dose = warmed.meter.as_ref().map(|heating| {
+            let mut cooling = heating.clone();
+            cooling.taken.clear();
+            cooling.follow(&cooled.track, face_nodes(&cooled.nodes));
+            heating.worst(heating.taken.len() - 1) + cooling.worst(cooling.taken.len() - 1)
+        });
+        answer.reheats = Some(reheats(ask, answer.dose));
+        answer.history = ask.history.then(|| chart(&warmed, Some((cooled, stop_s))));
+        answer
     }
-    if let Back::Turned { every_s } = ask.back {
-        answer.turns = Some((stop_s / every_s).floor() as u32);
-    }
-    answer.dose = warmed.meter.as_ref().map(|heating| {
-        let mut cooling = heating.clone();
-        cooling.taken.clear();
-        let faces = [
-            cooled.nodes.first,
-            cooled.nodes.first + cooled.nodes.x_m.len() - 1,
-        ];
-        cooling.follow(&cooled.track, faces);
-        heating.worst(heating.taken.len() - 1) + cooling.worst(cooling.taken.len() - 1)
-    });
-    answer.reheats = Some(reheats(ask, answer.dose));
-    answer.history = ask.history.then(|| chart(warmed, Some((&cooled, stop_s))));
-    Ok(())
 }
 
 /// The least of what dose, thickness and shrinkage allow.
@@ -301,7 +334,7 @@ fn celsius(k: f64) -> String {
 }
 
 fn why(ask: &Ask, warmed: &Warmed, closes_s: Option<f64>) -> NoWindow {
-    let track = &warmed.run.track;
+    let track = &warmed.run.walk.track;
     let last = track.len() - 1;
     let mut profile = Vec::new();
     track.profile_at(
@@ -369,7 +402,7 @@ fn chart(warmed: &Warmed, cooled: Option<(&Cooled, f64)>) -> Chart {
             chart.coldest_k.push(at(Where::Coldest));
         }
     };
-    add(&warmed.run.track, &warmed.nodes, 0.0);
+    add(&warmed.run.walk.track, &warmed.nodes, 0.0);
     if let Some((cooled, stop_s)) = cooled {
         add(&cooled.track, &cooled.nodes, stop_s);
     }

@@ -6,7 +6,7 @@ use super::ask::{Ask, Body, Hold, LONGEST_S};
 use super::warm::{Warmed, cooling_face, still};
 use crate::error::Result;
 use crate::heat::slab::body::Part;
-use crate::heat::slab::drive::{Accuracy, Run, layer_nodes};
+use crate::heat::slab::drive::{Accuracy, Run, Stretch, layer_nodes};
 use crate::heat::slab::track::{Nodes, Track};
 use crate::heat::slab::{Face, Where};
 use crate::heat::touch;
@@ -52,7 +52,7 @@ impl Warmed {
     /// State of the sheet alone.
     pub(crate) fn state(&self) -> State {
         let cut = |v: &[f64]| {
-            let n = self.run.track.nodes;
+            let n = self.run.walk.track.nodes;
             v.get(v.len().saturating_sub(n)..)
                 .and_then(|last| {
                     last.get(self.nodes.first..self.nodes.first + self.nodes.x_m.len())
@@ -61,22 +61,25 @@ impl Warmed {
                 .to_vec()
         };
         State {
-            temperature_k: cut(&self.run.track.temperature_k),
-            heat: cut(&self.run.track.heat),
-            molten: cut(&self.run.track.molten),
+            temperature_k: cut(&self.run.walk.track.temperature_k),
+            heat: cut(&self.run.walk.track.heat),
+            molten: cut(&self.run.walk.track.molten),
         }
     }
 }
 
 /// Cools the sheet from a state, held as asked.
 pub(crate) fn cool(ask: &Ask, state: &State) -> Result<Cooled> {
-    let air = cooling_face(ask)?;
-    let sheet = ask.sheet.part(ask.grain.cells, None);
-    let touch_k = touch::threshold_k(touch::GRIP.value)?;
-    let set_k = ask.limits.set_k;
-    let last_k = set_k.min(touch_k);
     let (stack, transfer_s): (Vec<&Body>, f64) = match &ask.hold {
-        Hold::InHand => (Vec::new(), 0.0),
+        Hold::InHand => {
+            let mut cooling = InHand::begin(ask, state)?;
+            let rest = cooling.rest;
+            let nodes = &cooling.nodes;
+            cooling
+                .run
+                .advance(&cooling.stretch, |track| rest.reached(track, nodes))?;
+            return Ok(cooling.times(ask));
+        }
         Hold::OnForm { form, transfer_s } => (vec![form], *transfer_s),
         Hold::AgainstMetalBehindFoam {
             foam,
@@ -84,65 +87,99 @@ pub(crate) fn cool(ask: &Ask, state: &State) -> Result<Cooled> {
             transfer_s,
         } => (vec![foam, metal], *transfer_s),
     };
+    let air = cooling_face(ask)?;
+    let sheet = ask.sheet.part(ask.grain.cells, None);
     let need_k = ask.need_k();
     let alone = std::slice::from_ref(&sheet);
-    let mut run = Run::resume(alone, state, ask.accuracy());
     let nodes = layer_nodes(alone, 0);
-    let mut scratch = Vec::new();
-    if stack.is_empty() {
-        to_rest(&mut run, &nodes, [air, air], last_k)?;
-        let mut first = |place, level| {
-            run.track
-                .first_time(&nodes, place, level, false, 0, &mut scratch)
-        };
-        return Ok(Cooled {
-            working_s: first(Where::Mean, need_k),
-            hold_s: first(Where::Hottest, set_k),
-            touch_s: first(Where::Hottest, touch_k),
-            steps: run.tried,
-            track: run.track,
-            nodes,
-            behind: None,
-        });
-    }
     // Working time is that of the bare sheet in air; then it is pressed on.
-    run.advance(&air, &air, LONGEST_S, |track| {
+    let mut run = Run::resume(alone, state, ask.accuracy());
+    let in_air = |end_s| Stretch {
+        faces: [air, air],
+        end_s,
+    };
+    run.advance(&in_air(LONGEST_S), |track| {
         let mean = track.moving(&nodes, Where::Mean, track.len() - 1);
         (mean.value < need_k && track.t_s[track.len() - 1] >= transfer_s) || mean.rate.abs() < 1e-4
     })?;
+    let mut scratch = Vec::new();
     let working_s = run
+        .walk
         .track
         .first_time(&nodes, Where::Mean, need_k, false, 0, &mut scratch);
     let mut run = Run::resume(alone, state, ask.accuracy());
     if transfer_s > 0.0 {
-        run.advance(&air, &air, transfer_s, |_| false)?;
+        run.advance(&in_air(transfer_s), |_| false)?;
     }
-    pressed(
-        ask,
-        run,
-        &stack,
-        &sheet,
-        [air, cooling_of_stack(ask)?],
-        (last_k, touch_k),
-        working_s,
-    )
+    pressed(ask, run, &stack, &sheet, air, working_s)
 }
 
-/// The back of a form or a part, in the air of the shop.
-fn cooling_of_stack(ask: &Ask) -> Result<Face> {
-    cooling_face(ask)
+/// A sheet that cools in the hand, both faces in still air.
+pub(crate) struct InHand {
+    pub(crate) run: Run,
+    pub(crate) nodes: Nodes,
+    pub(crate) stretch: Stretch,
+    pub(crate) rest: Rest,
+    touch_k: f64,
 }
 
-/// The sheet pressed on a stack of bodies.
+impl InHand {
+    pub(crate) fn begin(ask: &Ask, state: &State) -> Result<Self> {
+        let air = cooling_face(ask)?;
+        let sheet = [ask.sheet.part(ask.grain.cells, None)];
+        let touch_k = touch::threshold_k(touch::GRIP.value)?;
+        Ok(Self {
+            run: Run::resume(&sheet, state, ask.accuracy()),
+            nodes: layer_nodes(&sheet, 0),
+            stretch: Stretch {
+                faces: [air, air],
+                end_s: LONGEST_S,
+            },
+            rest: Rest(ask.limits.set_k.min(touch_k)),
+            touch_k,
+        })
+    }
+
+    /// What the record of the cooling says.
+    pub(crate) fn times(self, ask: &Ask) -> Cooled {
+        let (track, nodes) = (self.run.walk.track, self.nodes);
+        let mut scratch = Vec::new();
+        let mut first =
+            |place, level_k| track.first_time(&nodes, place, level_k, false, 0, &mut scratch);
+        Cooled {
+            working_s: first(Where::Mean, ask.need_k()),
+            hold_s: first(Where::Hottest, ask.limits.set_k),
+            touch_s: first(Where::Hottest, self.touch_k),
+            steps: self.run.walk.tried,
+            track,
+            nodes,
+            behind: None,
+        }
+    }
+}
+
+/// The temperature to which the hottest point is followed. [K]
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Rest(f64);
+
+impl Rest {
+    /// Whether it has come so far, or nothing moves.
+    pub(crate) fn reached(self, track: &Track, nodes: &Nodes) -> bool {
+        let hottest = track.moving(nodes, Where::Hottest, track.len() - 1);
+        hottest.value <= self.0 || still(track, nodes, hottest.rate)
+    }
+}
+
+/// The sheet pressed on a stack of bodies, both ends in the air of the shop.
 fn pressed(
     ask: &Ask,
     before: Run,
     stack: &[&Body],
     sheet: &Part,
-    faces: [Face; 2],
-    (last_k, touch_k): (f64, f64),
+    air: Face,
     working_s: Option<f64>,
 ) -> Result<Cooled> {
+    let touch_k = touch::threshold_k(touch::GRIP.value)?;
     let mut parts = vec![sheet.clone()];
     for (i, body) in stack.iter().enumerate() {
         if let Some(previous) = parts.last_mut() {
@@ -153,12 +190,21 @@ fn pressed(
     let nodes = layer_nodes(&parts, 0);
     let mut run = before.pressed_on(&parts, ask.air_k, ask.accuracy());
     let mut scratch = Vec::new();
-    let from = run.track.len();
+    let from = run.walk.track.len();
     // A part behind foam warms long after the sheet has set.
-    let rest_k = if stack.len() > 1 { ask.air_k } else { last_k };
-    to_rest(&mut run, &nodes, faces, rest_k)?;
+    let rest = Rest(if stack.len() > 1 {
+        ask.air_k
+    } else {
+        ask.limits.set_k.min(touch_k)
+    });
+    let to_rest = Stretch {
+        faces: [air, air],
+        end_s: LONGEST_S,
+    };
+    run.advance(&to_rest, |track| rest.reached(track, &nodes))?;
     let mut first = |place, level| {
-        run.track
+        run.walk
+            .track
             .first_time(&nodes, place, level, false, 0, &mut scratch)
     };
     let (hold_s, touch_s) = (
@@ -168,32 +214,23 @@ fn pressed(
     let behind = (stack.len() > 1).then(|| {
         let metal = layer_nodes(&parts, 2);
         let foam = layer_nodes(&parts, 1);
-        let (face_s, face_k) = run.track.peak(&metal, Where::Front, from);
+        let (face_s, face_k) = run.walk.track.peak(&metal, Where::Front, from);
         Behind {
             face_k,
             face_s,
-            inside_k: run.track.peak(&metal, Where::Mean, from).1,
-            foam_k: run.track.peak(&foam, Where::Hottest, from).1,
+            inside_k: run.walk.track.peak(&metal, Where::Mean, from).1,
+            foam_k: run.walk.track.peak(&foam, Where::Hottest, from).1,
         }
     });
     Ok(Cooled {
         working_s,
         hold_s,
         touch_s,
-        steps: run.tried,
-        track: run.track,
+        steps: run.walk.tried,
+        track: run.walk.track,
         nodes,
         behind,
     })
-}
-
-/// Runs until the hottest point has fallen to `level_k`, or nothing moves.
-fn to_rest(run: &mut Run, nodes: &Nodes, faces: [Face; 2], level_k: f64) -> Result<()> {
-    run.advance(&faces[0], &faces[1], LONGEST_S, |track| {
-        let hottest = track.moving(nodes, Where::Hottest, track.len() - 1);
-        hottest.value <= level_k || still(track, nodes, hottest.rate)
-    })?;
-    Ok(())
 }
 
 impl Run {
@@ -226,7 +263,7 @@ impl Run {
         start.resize(count, air_k);
         let mut run = Self::new(parts, &start, accuracy);
         run.set_state(0, &state.heat, &state.molten);
-        run.t_s = self.t_s;
+        run.walk.t_s = self.walk.t_s;
         run
     }
 }

@@ -1,11 +1,13 @@
 //! How to heat one part: when its forming window opens and closes, how long it can be worked, when it has set.
 
+mod abreast;
 mod answer;
 mod ask;
 mod cool;
 mod warm;
 mod window;
 
+pub(crate) use abreast::recipes_abreast;
 pub use answer::{Binds, Chart, ClosedBy, NoWindow, Recipe, Reheats, recipe};
 pub use ask::{Ask, Back, Body, Grain, Hold, Need, Pulse, wrap_of};
 pub(super) use ask::{WRAP_MOST, WRAP_WIDTH};

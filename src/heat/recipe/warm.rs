@@ -7,7 +7,7 @@ use crate::heat::dose::Meter;
 use crate::heat::film::{self, Lie};
 use crate::heat::sheet::Sheet;
 use crate::heat::slab::body::Part;
-use crate::heat::slab::drive::{Run, layer_nodes};
+use crate::heat::slab::drive::{Run, Stretch, layer_nodes};
 use crate::heat::slab::track::{Nodes, Track};
 use crate::heat::slab::{Face, Material, Table, Where};
 
@@ -64,7 +64,13 @@ pub(crate) struct Warmed {
     pub(crate) too_hot_s: Option<f64>,
     /// The dose reaches its limit.
     pub(crate) overdone_s: Option<f64>,
+    bounds: Bounds,
     schedule: Schedule,
+    /// Whether a bound was passed, or nothing more happens.
+    pub(crate) over: bool,
+    /// Coldest, mean and hottest when it was last seen whether they still move, and when it is seen again.
+    last_k: [f64; 3],
+    next_look_s: f64,
 }
 
 /// Which faces act when.
@@ -163,24 +169,46 @@ pub(crate) fn cooling_face(ask: &Ask) -> Result<Face> {
 /// Heats until the window has closed, or nothing more happens.
 pub(crate) fn warm(ask: &Ask) -> Result<Warmed> {
     let mut warmed = Warmed::cold(ask)?;
-    warmed.follow(ask)?;
-    let mut scratch = Vec::new();
-    let (track, nodes) = (&warmed.run.track, &warmed.nodes);
-    warmed.opens_s = track.first_time(nodes, Where::Coldest, ask.need_k(), true, 0, &mut scratch);
-    warmed.too_hot_s = track.first_time(
-        nodes,
-        Where::Hottest,
-        ask.limits.upper_k,
-        true,
-        0,
-        &mut scratch,
-    );
-    warmed.overdone_s = warmed
-        .meter
-        .as_ref()
-        .zip(ask.limits.dose)
-        .and_then(|(m, d)| m.time_of(track, d.limit));
+    warmed.follow()?;
+    warmed.find(ask);
     Ok(warmed)
+}
+
+/// What ends the heat that is looked at.
+#[derive(Debug, Clone, Copy)]
+struct Bounds {
+    upper_k: f64,
+    dose: f64,
+    /// Whether the faces never change, so that rest can be seen at any step.
+    steady: bool,
+}
+
+/// Looks at each record of a run for what ends it.
+pub(crate) struct Lookout<'a> {
+    bounds: Bounds,
+    nodes: &'a Nodes,
+    meter: Option<&'a mut Meter>,
+}
+
+impl Lookout<'_> {
+    /// Whether the last record is beyond the window, or at rest.
+    pub(crate) fn passed(&mut self, track: &Track) -> bool {
+        let i = track.len() - 1;
+        if let Some(meter) = &mut self.meter {
+            meter.follow(track, face_nodes(self.nodes));
+            if meter.worst(i) >= self.bounds.dose {
+                return true;
+            }
+        }
+        let hottest = track.moving(self.nodes, Where::Hottest, i);
+        hottest.value >= self.bounds.upper_k
+            || (self.bounds.steady && still(track, self.nodes, hottest.rate))
+    }
+}
+
+/// Face nodes of the sheet in a profile.
+pub(crate) fn face_nodes(nodes: &Nodes) -> [usize; 2] {
+    [nodes.first, nodes.first + nodes.x_m.len() - 1]
 }
 
 impl Warmed {
@@ -192,6 +220,12 @@ impl Warmed {
             parts.push(body.part(None)?);
         }
         let count: usize = parts.iter().map(|p| p.cells + 1).sum();
+        let schedule = Schedule::new(ask)?;
+        let bounds = Bounds {
+            upper_k: ask.limits.upper_k,
+            dose: ask.limits.dose.map_or(f64::INFINITY, |d| d.limit),
+            steady: schedule.steady(),
+        };
         Ok(Self {
             run: Run::new(&parts, &vec![ask.air_k; count], ask.accuracy()),
             nodes: layer_nodes(&parts, 0),
@@ -199,16 +233,27 @@ impl Warmed {
             opens_s: None,
             too_hot_s: None,
             overdone_s: None,
-            schedule: Schedule::new(ask)?,
+            bounds,
+            over: false,
+            last_k: [0.0; 3],
+            next_look_s: schedule.period_s(),
+            schedule,
         })
     }
 
-    /// Face nodes of the sheet in a profile.
-    pub(crate) fn face_nodes(&self) -> [usize; 2] {
-        [
-            self.nodes.first,
-            self.nodes.first + self.nodes.x_m.len() - 1,
-        ]
+    /// When the window opens and closes, in the record of the heat.
+    pub(crate) fn find(&mut self, ask: &Ask) {
+        let mut scratch = Vec::new();
+        let (track, nodes) = (&self.run.walk.track, &self.nodes);
+        let mut first =
+            |place, level_k| track.first_time(nodes, place, level_k, true, 0, &mut scratch);
+        self.opens_s = first(Where::Coldest, ask.need_k());
+        self.too_hot_s = first(Where::Hottest, ask.limits.upper_k);
+        self.overdone_s = self
+            .meter
+            .as_ref()
+            .zip(ask.limits.dose)
+            .and_then(|(m, d)| m.time_of(track, d.limit));
     }
 
     /// When the window closes, and by what.
@@ -221,75 +266,81 @@ impl Warmed {
         }
     }
 
-    fn follow(&mut self, ask: &Ask) -> Result<()> {
-        let face_nodes = self.face_nodes();
-        let dose_limit = ask.limits.dose.map_or(f64::INFINITY, |d| d.limit);
-        let upper = ask.limits.upper_k;
-        let steady = self.schedule.steady();
-        let period = self.schedule.period_s();
-        let mut last = [0.0_f64; 3];
-        let mut next_look = period;
-        while self.run.t_s < LONGEST_S {
-            let (nodes, meter) = (&self.nodes, &mut self.meter);
-            let (faces, until) = self.schedule.at(self.run.t_s);
-            let closed = self
-                .run
-                .advance(&faces[0], &faces[1], until.min(LONGEST_S), |track| {
-                    let i = track.len() - 1;
-                    if let Some(meter) = meter {
-                        meter.follow(track, face_nodes);
-                        if meter.worst(i) >= dose_limit {
-                            return true;
-                        }
-                    }
-                    let hottest = track.moving(nodes, Where::Hottest, i);
-                    hottest.value >= upper || (steady && still(track, nodes, hottest.rate))
-                })?;
-            if closed {
-                return Ok(());
-            }
-            if !steady && self.run.t_s >= next_look * (1.0 - 1e-9) {
-                next_look += period;
-                let i = self.run.track.len() - 1;
-                let now = [Where::Coldest, Where::Mean, Where::Hottest]
-                    .map(|w| self.run.track.moving(&self.nodes, w, i).value);
-                let most = now
-                    .iter()
-                    .zip(&last)
-                    .map(|(a, b)| (a - b).abs())
-                    .fold(0.0, f64::max);
-                if most < STILL_K_S * period {
-                    return Ok(());
-                }
-                last = now;
-            }
+    /// Heats until a bound is passed or nothing more happens.
+    fn follow(&mut self) -> Result<()> {
+        while let Some(stretch) = self.next_stretch() {
+            let (run, mut lookout) = self.apart();
+            self.over = run.advance(&stretch, |track| lookout.passed(track))?;
         }
         Ok(())
     }
 
+    /// What runs, and what looks at it.
+    pub(crate) fn apart(&mut self) -> (&mut Run, Lookout<'_>) {
+        let lookout = Lookout {
+            bounds: self.bounds,
+            nodes: &self.nodes,
+            meter: self.meter.as_mut(),
+        };
+        (&mut self.run, lookout)
+    }
+
+    /// The heat that comes next; `None` where it would tell nothing more.
+    pub(crate) fn next_stretch(&mut self) -> Option<Stretch> {
+        self.over = self.over || self.run.walk.t_s >= LONGEST_S || self.rests();
+        (!self.over).then(|| self.stretch(LONGEST_S))
+    }
+
+    /// Faces from now until they change, or until `end_s`.
+    fn stretch(&self, end_s: f64) -> Stretch {
+        let (faces, until) = self.schedule.at(self.run.walk.t_s);
+        Stretch {
+            faces,
+            end_s: until.min(end_s),
+        }
+    }
+
+    /// Whether a whole round of the schedule has changed nothing.
+    fn rests(&mut self) -> bool {
+        let walk = &self.run.walk;
+        if self.schedule.steady() || walk.t_s < self.next_look_s * (1.0 - 1e-9) {
+            return false;
+        }
+        let period_s = self.schedule.period_s();
+        self.next_look_s += period_s;
+        let i = walk.track.len() - 1;
+        let now = [Where::Coldest, Where::Mean, Where::Hottest]
+            .map(|w| walk.track.moving(&self.nodes, w, i).value);
+        let most = now
+            .iter()
+            .zip(&self.last_k)
+            .map(|(a, b)| (a - b).abs())
+            .fold(0.0, f64::max);
+        self.last_k = now;
+        most < STILL_K_S * period_s
+    }
+
     /// Heats on until a time, whatever happens.
     pub(crate) fn heat_until(&mut self, stop_s: f64) -> Result<()> {
-        while self.run.t_s < stop_s {
-            let (faces, until) = self.schedule.at(self.run.t_s);
-            self.run
-                .advance(&faces[0], &faces[1], until.min(stop_s), |_| false)?;
+        while self.run.walk.t_s < stop_s {
+            let stretch = self.stretch(stop_s);
+            self.run.advance(&stretch, |_| false)?;
         }
         Ok(())
     }
 
     /// Goes back to a time of heating, or on to it, and stops there.
     pub(crate) fn stop_at(&mut self, stop_s: f64) -> Result<()> {
-        if stop_s < self.run.t_s {
-            let i = self.run.track.step_of(stop_s);
+        if stop_s < self.run.walk.t_s {
+            let i = self.run.walk.track.step_of(stop_s);
             self.run.rewind(i);
             if let Some(meter) = &mut self.meter {
                 meter.taken.truncate(i + 1);
             }
         }
         self.heat_until(stop_s)?;
-        let faces = self.face_nodes();
         if let Some(meter) = &mut self.meter {
-            meter.follow(&self.run.track, faces);
+            meter.follow(&self.run.walk.track, face_nodes(&self.nodes));
         }
         Ok(())
     }

@@ -40,7 +40,7 @@ pub fn window(ask: &Ask) -> Result<Window> {
     ask.check()?;
     let warmed = warm(ask)?;
     let mut scratch = Vec::new();
-    let track = &warmed.run.track;
+    let track = &warmed.run.walk.track;
     let fumes_s = ask.limits.fume_onset_k.and_then(|onset| {
         track.first_time(&warmed.nodes, Where::Hottest, onset, true, 0, &mut scratch)
     });
@@ -62,7 +62,7 @@ pub(crate) fn temperatures(ask: &Ask, place: Where, t_s: &[f64]) -> Result<Vec<f
     Ok(t_s
         .iter()
         .map(|&t| {
-            warmed.run.track.profile_at(t, &mut profile);
+            warmed.run.walk.track.profile_at(t, &mut profile);
             warmed.nodes.value(place, &profile)
         })
         .collect())

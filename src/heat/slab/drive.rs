@@ -25,20 +25,45 @@ impl Default for Accuracy {
     }
 }
 
+/// Faces that act until a time.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Stretch {
+    /// Front and back.
+    pub(crate) faces: [Face; 2],
+    /// When it ends. [s]
+    pub(crate) end_s: f64,
+}
+
 /// A slab on its way.
 #[derive(Debug, Clone)]
 pub(crate) struct Run {
     pub(crate) kernel: Kernel<1>,
+    pub(crate) walk: Walk,
+}
+
+/// How far a slab has come, what was recorded, and how long its next step may be.
+#[derive(Debug, Clone)]
+pub(crate) struct Walk {
     pub(crate) track: Track,
     pub(crate) t_s: f64,
-    accuracy: Accuracy,
     /// Steps tried, also those that were refused.
     pub(crate) tried: usize,
+    accuracy: Accuracy,
+    supplied: [f64; 2],
     /// Step to begin with at the start. [s]
     first_step_s: f64,
     /// Step to begin with after a switch: what the error allowed after the last one. [s]
     opening_step_s: f64,
-    supplied: [f64; 2],
+    /// Where the present stretch ends. [s]
+    end_s: f64,
+    /// Step that the error allows. [s]
+    step_s: f64,
+    /// Step that is being tried. [s]
+    trying_s: f64,
+    /// Whether the next step is the first after a switch.
+    opening: bool,
+    /// Length and fault of the last step.
+    before: Option<(f64, f64)>,
 }
 
 impl Run {
@@ -62,114 +87,40 @@ impl Run {
         let mut track = Track::default();
         track.clear(kernel.nodes());
         track.reserve(USUAL_STEPS);
-        Self {
-            kernel,
+        let walk = Walk {
             track,
             t_s: 0.0,
-            accuracy,
             tried: 0,
+            accuracy,
+            supplied: [0.0; 2],
             first_step_s,
             opening_step_s: first_step_s,
-            supplied: [0.0; 2],
-        }
+            end_s: 0.0,
+            step_s: first_step_s,
+            trying_s: 0.0,
+            opening: true,
+            before: None,
+        };
+        Self { kernel, walk }
     }
 
-    /// Runs to the time `end` under these faces, or until `stop` says so after a step.
+    /// Runs to the end of a stretch, or until `stop` says so after a step; says whether it did.
     pub(crate) fn advance(
         &mut self,
-        front: &Face,
-        back: &Face,
-        end: f64,
+        stretch: &Stretch,
         mut stop: impl FnMut(&Track) -> bool,
     ) -> Result<bool> {
-        self.kernel.front.set(0, front);
-        self.kernel.back.set(0, back);
-        self.kernel.settle();
-        self.record();
-        let mut step = self.opening_step_s.min(end - self.t_s);
-        let mut opening = true;
-        let mut before: Option<(f64, f64)> = None;
-        while self.t_s < end {
-            let left = end - self.t_s;
-            // Land on the end with a whole step rather than with a sliver.
-            let this = if step >= left * 0.999_999 {
-                left
-            } else if step > 0.5 * left {
-                0.5 * left
-            } else {
-                step
-            };
-            self.tried += 1;
-            if self.tried > self.accuracy.most_steps {
-                return Err(Error::Impossible {
-                    what: "following this slab through time".into(),
-                    why: format!("{} steps were not enough", self.accuracy.most_steps),
-                    remedy: "shorten the schedule, or check thickness, film coefficients and steps"
-                        .into(),
-                });
-            }
-            let error = self.kernel.attempt(Lanes([this])).0[0] / self.accuracy.step_error_k;
-            let fault = error.max(1e-9).cbrt();
-            let growth = if error.is_finite() {
-                // What switched on decays: where the last steps show it, the trend is followed (Gustafsson 1994).
-                let trend = before.map_or(1.0, |(seconds, last)| this / seconds * (last / fault));
-                (0.85 / fault * trend.clamp(1.0, 4.0)).clamp(0.2, 5.0)
-            } else {
-                0.1
-            };
-            if error <= 1.0 {
-                self.kernel.accept(0);
-                self.t_s = if this >= left { end } else { self.t_s + this };
-                for side in 0..2 {
-                    self.supplied[side] += self.kernel.supplied[side].0[0];
-                }
-                self.record();
-                step = if this < step {
-                    step.max(this * growth)
-                } else {
-                    this * growth
-                };
-                before = Some((this, fault));
-                if std::mem::take(&mut opening) {
-                    self.opening_step_s = step;
-                    step *= AFTER_OPENING;
-                }
-                if stop(&self.track) {
-                    return Ok(true);
-                }
-            } else {
-                before = None;
-                step = this * growth.min(0.9);
-                if step < 1e-12 * self.first_step_s {
-                    return Err(Error::Impossible {
-                        what: "following this slab through time".into(),
-                        why: "no step is small enough".into(),
-                        remedy: "check film coefficients and fluxes".into(),
-                    });
-                }
+        let Self { kernel, walk } = self;
+        kernel.face(0, &stretch.faces);
+        kernel.settle();
+        walk.begin(kernel, 0, stretch.end_s);
+        while !walk.arrived() {
+            let error_k = kernel.attempt(Lanes([walk.propose()])).0[0];
+            if walk.judge(kernel, 0, error_k)? && stop(&walk.track) {
+                return Ok(true);
             }
         }
         Ok(false)
-    }
-
-    fn record(&mut self) {
-        let (k, track) = (&self.kernel, &mut self.track);
-        let n = k.nodes();
-        track.t_s.push(self.t_s);
-        track.supplied.push(self.supplied);
-        track
-            .temperature_k
-            .extend(k.temperature[1..=n].iter().map(|t| t.0[0]));
-        track.rate_k_s.extend(
-            k.rate[1..=n]
-                .iter()
-                .zip(&k.per_heat[1..=n])
-                .map(|(r, p)| r.0[0] * p.0[0]),
-        );
-        track.heat.extend(k.heat[1..=n].iter().map(|h| h.0[0]));
-        if !k.molten.is_empty() {
-            track.molten.extend(k.molten[1..=n].iter().map(|m| m.0[0]));
-        }
     }
 
     /// Present temperatures.
@@ -199,15 +150,17 @@ impl Run {
 
     /// Goes back to record `i` and forgets what came after; gives its time.
     pub(crate) fn rewind(&mut self, i: usize) -> f64 {
-        let n = self.track.nodes;
+        let track = &self.walk.track;
+        let n = track.nodes;
         let range = i * n..(i + 1) * n;
-        let heat = self.track.heat[range.clone()].to_vec();
-        let molten = self.track.molten.get(range).unwrap_or(&[]).to_vec();
+        let heat = track.heat[range.clone()].to_vec();
+        let molten = track.molten.get(range).unwrap_or(&[]).to_vec();
         self.set_state(0, &heat, &molten);
-        self.t_s = self.track.t_s[i];
-        self.supplied = self.track.supplied[i];
-        self.track.truncate(i + 1);
-        self.t_s
+        let walk = &mut self.walk;
+        walk.t_s = walk.track.t_s[i];
+        walk.supplied = walk.track.supplied[i];
+        walk.track.truncate(i + 1);
+        walk.t_s
     }
 
     /// Heat stored in the whole slab. [J/m²]
@@ -222,6 +175,118 @@ impl Run {
                 sum * span.depth.0[0]
             })
             .sum()
+    }
+}
+
+impl Walk {
+    /// Begins a stretch that ends at `end_s`; one lane of the kernel has just been settled under its faces.
+    pub(crate) fn begin<const W: usize>(&mut self, kernel: &Kernel<W>, lane: usize, end_s: f64) {
+        self.record(kernel, lane);
+        self.end_s = end_s;
+        self.step_s = self.opening_step_s.min(end_s - self.t_s);
+        self.opening = true;
+        self.before = None;
+    }
+
+    /// Whether the stretch has come to its end.
+    pub(crate) fn arrived(&self) -> bool {
+        self.t_s >= self.end_s
+    }
+
+    /// Length of the step to try. [s]
+    pub(crate) fn propose(&mut self) -> f64 {
+        let left = self.end_s - self.t_s;
+        // Land on the end with a whole step rather than with a sliver.
+        self.trying_s = if self.step_s >= left * 0.999_999 {
+            left
+        } else if self.step_s > 0.5 * left {
+            0.5 * left
+        } else {
+            self.step_s
+        };
+        self.tried += 1;
+        self.trying_s
+    }
+
+    /// Takes the step that was tried with this error, or refuses it and shortens the next; says whether it was taken.
+    pub(crate) fn judge<const W: usize>(
+        &mut self,
+        kernel: &mut Kernel<W>,
+        lane: usize,
+        error_k: f64,
+    ) -> Result<bool> {
+        let this = self.trying_s;
+        let error = error_k / self.accuracy.step_error_k;
+        let fault = error.max(1e-9).cbrt();
+        let growth = if error.is_finite() {
+            // What switched on decays: where the last steps show it, the trend is followed (Gustafsson 1994).
+            let trend = self
+                .before
+                .map_or(1.0, |(seconds, last)| this / seconds * (last / fault));
+            (0.85 / fault * trend.clamp(1.0, 4.0)).clamp(0.2, 5.0)
+        } else {
+            0.1
+        };
+        let taken = error <= 1.0;
+        if taken {
+            kernel.accept(lane);
+            self.t_s = if this >= self.end_s - self.t_s {
+                self.end_s
+            } else {
+                self.t_s + this
+            };
+            for side in 0..2 {
+                self.supplied[side] += kernel.supplied[side].0[lane];
+            }
+            self.record(kernel, lane);
+            self.step_s = if this < self.step_s {
+                self.step_s.max(this * growth)
+            } else {
+                this * growth
+            };
+            self.before = Some((this, fault));
+            if std::mem::take(&mut self.opening) {
+                self.opening_step_s = self.step_s;
+                self.step_s *= AFTER_OPENING;
+            }
+        } else {
+            self.before = None;
+            self.step_s = this * growth.min(0.9);
+        }
+        let why = if !taken && self.step_s < 1e-12 * self.first_step_s {
+            "no step is small enough".into()
+        } else if self.tried >= self.accuracy.most_steps && !self.arrived() {
+            format!("{} steps were not enough", self.accuracy.most_steps)
+        } else {
+            return Ok(taken);
+        };
+        Err(Error::Impossible {
+            what: "following this slab through time".into(),
+            why,
+            remedy: "shorten the schedule, or check thickness, film coefficients and steps".into(),
+        })
+    }
+
+    fn record<const W: usize>(&mut self, k: &Kernel<W>, lane: usize) {
+        let track = &mut self.track;
+        let n = k.nodes();
+        track.t_s.push(self.t_s);
+        track.supplied.push(self.supplied);
+        track
+            .temperature_k
+            .extend(k.temperature[1..=n].iter().map(|t| t.0[lane]));
+        track.rate_k_s.extend(
+            k.rate[1..=n]
+                .iter()
+                .zip(&k.per_heat[1..=n])
+                .map(|(r, p)| r.0[lane] * p.0[lane]),
+        );
+        track.heat.extend(k.heat[1..=n].iter().map(|h| h.0[lane]));
+        if !k.molten.is_empty() {
+            track
+                .molten
+                .extend(k.molten[1..=n].iter().map(|m| m.0[lane]));
+        }
     }
 }
 

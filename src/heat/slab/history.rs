@@ -4,7 +4,7 @@ use ndarray::{Array1, Array2};
 use serde::Serialize;
 
 use super::body::{Layer, Part, parts, spread};
-use super::drive::{Accuracy, Run, all_nodes, layer_nodes};
+use super::drive::{Accuracy, Run, Stretch, all_nodes, layer_nodes};
 use super::face::Face;
 use super::track::{Nodes, Track, Where};
 use crate::error::{Error, Range, Result, check};
@@ -142,12 +142,17 @@ pub fn heat_slab_with(
     let mut run = Run::new(&parts, &start_k, accuracy);
     let before = run.stored_j_m2();
     for step in steps {
-        let end = run.t_s + step.seconds;
-        run.advance(&step.front, &step.back, end, |_| false)?;
+        let end = run.walk.t_s + step.seconds;
+        let stretch = Stretch {
+            faces: [step.front, step.back],
+            end_s: end,
+        };
+        run.advance(&stretch, |_| false)?;
     }
     let stored = run.stored_j_m2() - before;
-    let supplied = run.track.supplied[run.track.len() - 1];
+    let supplied = run.walk.track.supplied[run.walk.track.len() - 1];
     let moved: f64 = run
+        .walk
         .track
         .supplied
         .windows(2)
@@ -208,7 +213,7 @@ fn report(
     supplied: [f64; 2],
     energy_error: f64,
 ) -> History {
-    let track = run.track;
+    let track = run.walk.track;
     let t_s: Vec<f64> = if at_s.is_empty() {
         track.t_s.clone()
     } else {
@@ -251,7 +256,7 @@ fn report(
         hottest_k,
         supplied_j_m2: supplied,
         energy_error,
-        steps: run.tried,
+        steps: run.walk.tried,
         track,
         parts,
     }

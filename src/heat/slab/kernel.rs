@@ -8,7 +8,7 @@
 
 use std::sync::Arc;
 
-use super::face::FaceLaw;
+use super::face::{Face, FaceLaw};
 use super::lanes::Lanes;
 use super::material::Material;
 
@@ -98,7 +98,6 @@ impl<const W: usize> Kernel<W> {
         faces: (FaceLaw<W>, FaceLaw<W>),
     ) -> Self {
         let nodes: usize = layers.iter().map(Vec::len).sum();
-        let blank = vec![Lanes::ZERO; nodes + 2];
         let mut share = vec![0.0; nodes + 2];
         let mut towards_front = vec![0.0; nodes + 2];
         let mut towards_back = vec![0.0; nodes + 2];
@@ -124,6 +123,15 @@ impl<const W: usize> Kernel<W> {
             }
             first = last + 1;
         }
+        Self::blank(spans, [share, towards_front, towards_back], faces)
+    }
+
+    fn blank(
+        spans: Vec<Span<W>>,
+        [share, towards_front, towards_back]: [Vec<f64>; 3],
+        faces: (FaceLaw<W>, FaceLaw<W>),
+    ) -> Self {
+        let blank = vec![Lanes::ZERO; share.len()];
         let melts = spans.iter().any(|s| s.material.iter().any(|m| m.melts()));
         Self {
             spans,
@@ -152,6 +160,68 @@ impl<const W: usize> Kernel<W> {
             lower: blank.clone(),
             upper: blank,
         }
+    }
+
+    /// Room for slabs in the lanes of one kernel; `None` where their layers or nodes differ, or there are none.
+    pub(crate) fn abreast(ones: [Option<&Kernel<1>>; W]) -> Option<Self> {
+        let first = ones.iter().flatten().next()?;
+        let alike = |k: &&Kernel<1>| {
+            k.share == first.share
+                && k.molten.len() == first.molten.len()
+                && k.spans.len() == first.spans.len()
+                && k.spans
+                    .iter()
+                    .zip(&first.spans)
+                    .all(|(a, b)| a.first == b.first)
+        };
+        if !ones.iter().flatten().all(alike) {
+            return None;
+        }
+        // A lane without a slab of its own repeats the first.
+        let ones = ones.map(|k| k.unwrap_or(first));
+        let spans = (0..first.spans.len())
+            .map(|j| {
+                let lane =
+                    |of: fn(&Span<1>) -> f64| Lanes(std::array::from_fn(|w| of(&ones[w].spans[j])));
+                Span {
+                    first: first.spans[j].first,
+                    last: first.spans[j].last,
+                    material: std::array::from_fn(|w| Arc::clone(&ones[w].spans[j].material[0])),
+                    stiffness: lane(|s| s.stiffness.0[0]),
+                    depth: lane(|s| s.depth.0[0]),
+                    contact: lane(|s| s.contact.0[0]),
+                }
+            })
+            .collect();
+        let still = FaceLaw::new(&[Face::INSULATED; W]);
+        let spacing = [&first.share, &first.towards_front, &first.towards_back].map(Vec::clone);
+        Some(Self::blank(spans, spacing, (still, still)))
+    }
+
+    /// Takes the state of one slab into a lane.
+    pub(crate) fn load(&mut self, lane: usize, one: &Kernel<1>) {
+        for (to, from) in self.heat.iter_mut().zip(&one.heat) {
+            to.0[lane] = from.0[0];
+        }
+        for (to, from) in self.molten.iter_mut().zip(&one.molten) {
+            to.0[lane] = from.0[0];
+        }
+    }
+
+    /// Gives the state of a lane back to one slab.
+    pub(crate) fn store(&self, lane: usize, one: &mut Kernel<1>) {
+        for (from, to) in self.heat.iter().zip(&mut one.heat) {
+            to.0[0] = from.0[lane];
+        }
+        for (from, to) in self.molten.iter().zip(&mut one.molten) {
+            to.0[0] = from.0[lane];
+        }
+    }
+
+    /// Puts faces to one lane.
+    pub(crate) fn face(&mut self, lane: usize, [front, back]: &[Face; 2]) {
+        self.front.set(lane, front);
+        self.back.set(lane, back);
     }
 
     /// Number of nodes, without the two ghosts.

@@ -1,5 +1,6 @@
 //! Transient conduction through a stack of layers, with events located inside the step.
 
+pub(crate) mod abreast;
 pub(crate) mod body;
 pub(crate) mod drive;
 mod face;
