@@ -54,6 +54,10 @@ struct Stage {
     at_front: f64,
     slope: f64,
     biot: [f64; 2],
+    /// Heat offered by each face: Biot number times gas, plus the flux. [K]
+    offered: [f64; 2],
+    /// Least Fourier number at which the terms suffice.
+    shortest_fo: f64,
     terms: Vec<Term>,
 }
 
@@ -68,8 +72,8 @@ pub struct Exact {
     stages: Vec<Stage>,
 }
 
-/// `φ` and its parts at the eigenvalue `root` of a wall with two Biot numbers.
-fn shape(root: f64, biot: [f64; 2]) -> Term {
+/// `φ` and its parts at the `n`-th eigenvalue `root` of a wall with two Biot numbers.
+fn shape(n: usize, root: f64, biot: [f64; 2]) -> Term {
     if root <= 0.0 {
         return Term {
             root: 0.0,
@@ -80,7 +84,11 @@ fn shape(root: f64, biot: [f64; 2]) -> Term {
             turn: (0.0, 1.0),
         };
     }
-    let (sin, cos) = root.sin_cos();
+    // Sine and cosine from the condition that the root solves.
+    let (opposite, adjacent) = (root * (biot[0] + biot[1]), root * root - biot[0] * biot[1]);
+    let sign = if n.is_multiple_of(2) { -1.0 } else { 1.0 };
+    let scale = sign / opposite.hypot(adjacent);
+    let (sin, cos) = (opposite * scale, adjacent * scale);
     let lean = biot[0] / root;
     Term {
         root,
@@ -132,21 +140,31 @@ pub fn eigenvalue(n: usize, biot: [f64; 2]) -> f64 {
         } else {
             below = root;
         }
+        // Halley's step: slope and bend are those of the two arcs.
         let square = root * root;
-        let slope =
-            1.0 + biot[0] / (square + biot[0] * biot[0]) + biot[1] / (square + biot[1] * biot[1]);
-        let newton = root - excess / slope;
+        let arc = biot.map(|b| {
+            let share = b / (square + b * b);
+            if b > 0.0 {
+                (share, share * share / b)
+            } else {
+                (0.0, 0.0)
+            }
+        });
+        let slope = 1.0 + arc[0].0 + arc[1].0;
+        let bend = -2.0 * root * (arc[0].1 + arc[1].1);
+        let newton = excess / slope;
+        let halley = root - newton / (1.0 - 0.5 * newton * bend / slope);
         // A root found from one side may lie on the bound itself.
-        let inside = newton >= below && newton <= above;
+        let inside = halley >= below && halley <= above;
         let next = if inside {
-            newton
+            halley
         } else {
             f64::midpoint(below, above)
         };
         let moved = (next - root).abs();
         root = next;
-        // Newton's next move would be of the square of this.
-        if inside && moved <= 1e-8 * root {
+        // The next move would be of the cube of this.
+        if inside && moved <= 1e-5 * root {
             break;
         }
     }
@@ -246,6 +264,11 @@ impl Exact {
         Ok(exact)
     }
 
+    /// Fourier numbers in a second. [1/s]
+    pub(crate) fn pace_1_s(&self) -> f64 {
+        self.pace
+    }
+
     /// The same up to a time within the last step, and another step from there.
     ///
     /// # Errors
@@ -269,13 +292,21 @@ impl Exact {
             Range::new(1e-9, 1e9, "s"),
             "give a positive time",
         )?;
-        let terms = (-NEGLIGIBLE.ln() / self.shortest_fo).sqrt() / std::f64::consts::PI;
-        let stage = self.stage(step, start_s, (terms.ceil() as usize + 1).min(MOST_TERMS))?;
+        let mut stage = self.stage(step, start_s)?;
+        stage.deepen(self.shortest_fo, self.stages.last(), &self.wall, self.pace);
         self.stages.push(stage);
         Ok(())
     }
 
-    fn stage(&self, step: &Step, start_s: f64, terms: usize) -> Result<Stage> {
+    /// Adds terms to the last step until it may be asked from a Fourier number after its switch on.
+    pub(crate) fn deepen(&mut self, shortest_fo: f64) {
+        if let Some((last, before)) = self.stages.split_last_mut() {
+            last.deepen(shortest_fo, before.last(), &self.wall, self.pace);
+        }
+    }
+
+    /// A step without its terms.
+    fn stage(&self, step: &Step, start_s: f64) -> Result<Stage> {
         let faces = [step.front, step.back];
         if faces
             .iter()
@@ -289,7 +320,6 @@ impl Exact {
         }
         let per_film = self.wall.thickness_m / self.wall.conductivity_w_m_k;
         let biot = faces.map(|f| f.film_w_m2_k * per_film);
-        // Offered heat in kelvin: Biot times gas, plus the flux.
         let offered: [f64; 2] =
             std::array::from_fn(|i| biot[i] * faces[i].gas_k + faces[i].flux_w_m2 * per_film);
         let (mut at_front, mut slope) = (self.wall.start_k, 0.0);
@@ -304,38 +334,16 @@ impl Exact {
                 allowed: "a film on one face".into(),
             });
         }
-        let previous = self.stages.last();
-        let mut stage = Stage {
+        Ok(Stage {
             start_s,
             seconds: step.seconds,
             at_front,
             slope,
             biot,
-            terms: Vec::with_capacity(terms),
-        };
-        for n in 1..=terms {
-            let mut term = shape(eigenvalue(n, biot), biot);
-            // Start minus steady, both as `a + b X` plus the terms of the stage before.
-            let (a, b) = previous.map_or((self.wall.start_k, 0.0), |p| (p.at_front, p.slope));
-            let (a, b) = (a - at_front, b - slope);
-            let tilt = if term.root > 0.0 {
-                (term.back * (1.0 + biot[1]) - 1.0) / (term.root * term.root)
-            } else {
-                0.5
-            };
-            let mut sum = a * term.mean + b * tilt;
-            if let Some(p) = previous {
-                for old in &p.terms {
-                    let left = old.amplitude * (-old.root * old.root * self.pace * p.seconds).exp();
-                    if left.abs() > NEGLIGIBLE {
-                        sum += left * overlap(old, p.biot, &term, biot);
-                    }
-                }
-            }
-            term.amplitude = sum / norm(&term, biot);
-            stage.terms.push(term);
-        }
-        Ok(stage)
+            offered,
+            shortest_fo: f64::INFINITY,
+            terms: Vec::new(),
+        })
     }
 
     /// Stage and time since it began.
@@ -391,8 +399,9 @@ impl Exact {
                 sign * (stage.place(place, fo, scratch).0 - level_k)
             };
             let mut low = begin;
+            let before = i.checked_sub(1).and_then(|j| self.stages.get(j));
             // Right after a switch the series has not converged: the value is that of the step before.
-            let at_start = match i.checked_sub(1).and_then(|j| self.stages.get(j)) {
+            let at_start = match before {
                 _ if low > 0.0 => excess(low, &mut scratch),
                 None => sign * (self.wall.start_k - level_k),
                 Some(p) => sign * (p.place(place, p.seconds * self.pace, &mut scratch).0 - level_k),
@@ -400,15 +409,29 @@ impl Exact {
             if at_start >= 0.0 {
                 return Some(stage.start_s + low / self.pace);
             }
+            let found = |bounds, scratch: &mut Vec<f64>| {
+                let fo = stage.crossing(place, level_k, sign, bounds, scratch);
+                Some(stage.start_s + fo / self.pace)
+            };
+            let coldest_k = |scratch: &mut Vec<f64>| {
+                before.map_or(self.wall.start_k, |p| {
+                    p.place(Where::Coldest, p.seconds * self.pace, scratch).0
+                })
+            };
+            if stage.crosses_once(place, level_k, sign)
+                || (before.is_none() && stage.one_way(self.wall.start_k, sign))
+                || (place == Where::Mean && stage.falls_in_mean(sign, || coldest_k(&mut scratch)))
+            {
+                if excess(end, &mut scratch) >= 0.0 {
+                    return found((low, end), &mut scratch);
+                }
+                continue;
+            }
             // Modes fall apart geometrically: so do the looks.
-            let mut high = (low + self.shortest_fo).min(end);
+            let mut high = (low + stage.shortest_fo).min(end);
             loop {
                 if excess(high, &mut scratch) >= 0.0 {
-                    return Some(
-                        stage.start_s
-                            + stage.crossing(place, level_k, sign, (low, high), &mut scratch)
-                                / self.pace,
-                    );
+                    return found((low, high), &mut scratch);
                 }
                 if high >= end {
                     break;
@@ -425,6 +448,76 @@ impl Exact {
 const LOOK: f64 = 1.6;
 
 impl Stage {
+    /// Adds terms until they suffice from a Fourier number on.
+    fn deepen(&mut self, shortest_fo: f64, previous: Option<&Self>, wall: &Wall, pace: f64) {
+        let terms = (-NEGLIGIBLE.ln() / shortest_fo).sqrt() / std::f64::consts::PI;
+        let terms = (terms.ceil() as usize + 1).min(MOST_TERMS);
+        self.shortest_fo = self.shortest_fo.min(shortest_fo);
+        // Start minus steady, both as `a + b X` plus the terms of the stage before.
+        let (a, b) = previous.map_or((wall.start_k, 0.0), |p| (p.at_front, p.slope));
+        let (a, b) = (a - self.at_front, b - self.slope);
+        let mut left = Vec::new();
+        if let Some(p) = previous {
+            p.left(p.seconds * pace, &mut left);
+        }
+        self.terms.reserve(terms.saturating_sub(self.terms.len()));
+        for n in self.terms.len() + 1..=terms {
+            let mut term = shape(n, eigenvalue(n, self.biot), self.biot);
+            let tilt = if term.root > 0.0 {
+                (term.back * (1.0 + self.biot[1]) - 1.0) / (term.root * term.root)
+            } else {
+                0.5
+            };
+            let mut sum = a * term.mean + b * tilt;
+            if let Some(p) = previous {
+                for (old, weight) in p.terms.iter().zip(&left) {
+                    sum += weight * overlap(old, p.biot, &term, self.biot);
+                }
+            }
+            term.amplitude = sum / norm(&term, self.biot);
+            self.terms.push(term);
+        }
+    }
+
+    /// Whether the extreme passes a level at most once: no face draws the extreme back over it (maximum principle).
+    fn crosses_once(&self, place: Where, level_k: f64, sign: f64) -> bool {
+        let towards = if sign > 0.0 {
+            Where::Coldest
+        } else {
+            Where::Hottest
+        };
+        place == towards && self.pulls(level_k, sign)
+    }
+
+    /// Whether every point of a wall that starts at one temperature moves one way only: its rate obeys the heat equation too, and
+    /// begins with the sign of what the faces offer.
+    fn one_way(&self, start_k: f64, sign: f64) -> bool {
+        self.pulls(start_k, sign)
+    }
+
+    /// Whether the mean only falls: nothing is colder than the air of both faces, and so it stays.
+    fn falls_in_mean(&self, sign: f64, coldest_k: impl FnOnce() -> f64) -> bool {
+        if sign > 0.0 {
+            return false;
+        }
+        let [front, back] = [0, 1].map(|i| self.offered[i] / self.biot[i]);
+        let gas_k = match self.biot.map(|b| b > 0.0) {
+            [true, true] if (front - back).abs() <= 1e-12 * front => front,
+            [true, false] if self.offered[1] <= 0.0 => front,
+            [false, true] if self.offered[0] <= 0.0 => back,
+            _ => return false,
+        };
+        coldest_k() >= gas_k
+    }
+
+    /// Whether both faces would draw a wall that is at a level beyond it, or leave it there.
+    fn pulls(&self, level_k: f64, sign: f64) -> bool {
+        self.offered
+            .iter()
+            .zip(&self.biot)
+            .all(|(offered, biot)| sign * (offered - biot * level_k) >= 0.0)
+    }
+
     /// What is left of the terms at a Fourier number, as far as it counts.
     fn left(&self, fo: f64, out: &mut Vec<f64>) {
         let fades = self.terms.iter().map(|t| (-t.root * t.root * fo).exp());
@@ -551,7 +644,20 @@ impl Stage {
         at
     }
 
-    /// Crossing between two looks, by Newton steps held between bounds.
+    /// Where a place comes to rest. [K]
+    fn rest_k(&self, place: Where) -> f64 {
+        let (front, back) = (self.at_front, self.at_front + self.slope);
+        match place {
+            Where::Front => front,
+            Where::Back => back,
+            Where::Mean => f64::midpoint(front, back),
+            Where::Coldest => front.min(back),
+            Where::Hottest => front.max(back),
+        }
+    }
+
+    /// The one crossing between two Fourier numbers, by Newton steps on the logarithm of the way that is left, held between
+    /// bounds: temperatures near their rest as one exponential.
     fn crossing(
         &self,
         place: Where,
@@ -560,9 +666,11 @@ impl Stage {
         (mut low, mut high): (f64, f64),
         scratch: &mut Vec<f64>,
     ) -> f64 {
-        // Temperatures bend towards their rest: from the earlier side Newton's steps do not overshoot.
-        let mut at = low.max(0.5 * high);
-        for _ in 0..60 {
+        let rest = self.rest_k(place);
+        // From the time that the slowest mode takes on.
+        let slowest = self.terms.first().map_or(1.0, |t| t.root * t.root);
+        let mut at = (low + 1.0 / slowest).clamp(f64::midpoint(low, high.min(2.0 * low)), high);
+        for _ in 0..80 {
             let (value, rate) = self.place(place, at, scratch);
             let excess = sign * (value - level);
             if excess >= 0.0 {
@@ -570,13 +678,24 @@ impl Stage {
             } else {
                 low = at;
             }
-            let mut next = at - (value - level) / rate;
+            let (left, wanted) = (value - rest, level - rest);
+            let by_log = at + (wanted / left).ln() * left / rate;
+            let mut next = if by_log.is_finite() {
+                by_log
+            } else {
+                at - (value - level) / rate
+            };
             if !(next >= low && next <= high) {
-                next = f64::midpoint(low, high);
+                next = if high > 4.0 * low && low > 0.0 {
+                    (low * high).sqrt()
+                } else {
+                    f64::midpoint(low, high)
+                };
             }
             let moved = (next - at).abs();
             at = next;
-            if moved <= 1e-11 * at {
+            // Newton's next move would be of the square of this.
+            if moved <= 1e-7 * at {
                 break;
             }
         }

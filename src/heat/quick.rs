@@ -45,7 +45,7 @@ pub struct QuickRecipe {
 const LONGEST_S: f64 = 36_000.0;
 /// Where a window has no end, heating goes on by this share beyond its opening.
 const OPEN_END: f64 = 0.25;
-/// Fourier numbers after a switch from which the series is asked, each tried when an answer lies before the one above it.
+/// Fourier numbers after a switch from which the series suffices; the next where an answer lies before the one above it.
 const SHORTEST_FO: [f64; 4] = [0.1, 0.02, 1e-3, 1e-4];
 
 /// Window, working time and hold of one sheet from the exact series; event times are good to 1e-9 of themselves.
@@ -76,15 +76,50 @@ pub fn quick(ask: &Quick) -> Result<QuickRecipe> {
             allowed: "set below need, need below upper".into(),
         });
     }
-    let mut finest = None;
+    let wall = &ask.wall;
+    let mut heating = Exact::new(wall, &[faces(ask.heat)], SHORTEST_FO[0])?;
+    let pace = heating.pace_1_s();
+    let (mut opens_s, mut closes_s) = (None, None);
     for shortest_fo in SHORTEST_FO {
-        let (answer, earliest_fo) = answer(ask, shortest_fo)?;
-        finest = Some(answer);
-        if earliest_fo >= shortest_fo {
+        heating.deepen(shortest_fo);
+        opens_s = heating.first_time(Where::Coldest, ask.need_k, true);
+        closes_s = heating.first_time(Where::Hottest, ask.upper_k, true);
+        if earliest([opens_s, closes_s, ask.stop_s]) * pace >= shortest_fo {
             break;
         }
     }
-    finest.ok_or(Error::Stopped)
+    let mut out = QuickRecipe {
+        opens_s: opens_s.filter(|&open| closes_s.is_none_or(|close| open < close)),
+        closes_s,
+        stop_s: None,
+        working_time_s: None,
+        hold_s: None,
+    };
+    let Some(opens) = out.opens_s else {
+        return Ok(out);
+    };
+    let middle = closes_s.map_or(opens * (1.0 + OPEN_END), |c| f64::midpoint(opens, c));
+    let stop = ask.stop_s.unwrap_or(middle);
+    out.stop_s = Some(stop);
+    let mut cooling = heating.followed_by(stop, &faces(ask.cool))?;
+    for shortest_fo in SHORTEST_FO {
+        cooling.deepen(shortest_fo);
+        let after = |place, level| {
+            cooling
+                .first_after(place, level, false, stop)
+                .map(|t| t - stop)
+        };
+        out.working_time_s = after(Where::Mean, ask.need_k);
+        out.hold_s = after(Where::Hottest, ask.set_k);
+        if earliest([out.working_time_s, out.hold_s, None]) * pace >= shortest_fo {
+            break;
+        }
+    }
+    Ok(out)
+}
+
+fn earliest(times: [Option<f64>; 3]) -> f64 {
+    times.into_iter().flatten().fold(f64::INFINITY, f64::min)
 }
 
 fn faces([front, back]: [(f64, f64); 2]) -> Step {
@@ -98,44 +133,6 @@ fn faces([front, back]: [(f64, f64); 2]) -> Step {
         front: face(front),
         back: face(back),
     }
-}
-
-/// The answer with a series that converges from a Fourier number on, and the earliest event after a switch.
-fn answer(ask: &Quick, shortest_fo: f64) -> Result<(QuickRecipe, f64)> {
-    let wall = &ask.wall;
-    let pace = wall.conductivity_w_m_k / (wall.capacity_j_m3_k * wall.thickness_m.powi(2));
-    let heating = Exact::new(wall, &[faces(ask.heat)], shortest_fo)?;
-    let opens_s = heating.first_time(Where::Coldest, ask.need_k, true);
-    let closes_s = heating.first_time(Where::Hottest, ask.upper_k, true);
-    let mut earliest_s = [opens_s, closes_s]
-        .into_iter()
-        .flatten()
-        .fold(f64::INFINITY, f64::min);
-    let mut out = QuickRecipe {
-        opens_s: opens_s.filter(|&open| closes_s.is_none_or(|close| open < close)),
-        closes_s,
-        stop_s: None,
-        working_time_s: None,
-        hold_s: None,
-    };
-    let Some(opens) = out.opens_s else {
-        return Ok((out, earliest_s * pace));
-    };
-    let middle = closes_s.map_or(opens * (1.0 + OPEN_END), |c| f64::midpoint(opens, c));
-    let stop = ask.stop_s.unwrap_or(middle);
-    out.stop_s = Some(stop);
-    let cooling = heating.followed_by(stop, &faces(ask.cool))?;
-    let after = |place, level| {
-        cooling
-            .first_after(place, level, false, stop)
-            .map(|t| t - stop)
-    };
-    out.working_time_s = after(Where::Mean, ask.need_k);
-    out.hold_s = after(Where::Hottest, ask.set_k);
-    for time in [out.working_time_s, out.hold_s].into_iter().flatten() {
-        earliest_s = earliest_s.min(time);
-    }
-    Ok((out, earliest_s * pace))
 }
 
 /// Rows worked out between two looks at the watch.
