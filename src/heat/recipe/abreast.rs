@@ -1,125 +1,61 @@
 //! Recipes side by side, in the lanes of one kernel: for the rows of a batch and the draws of a range.
 
-use super::answer::{Recipe, Stopped, recipe, stopped};
+use super::answer::{Recipe, Stopped, stopped};
 use super::ask::{Ask, Hold};
-use super::cool::{InHand, cool};
-use super::warm::{Warmed, warm};
+use super::cool::{InHand, State, cool};
+use super::warm::Warmed;
 use crate::error::Result;
-use crate::heat::slab::abreast::Abreast;
+use crate::heat::slab::abreast::follow_all;
 
 /// Recipes abreast; measured: two gain two thirds as much, eight no more.
 const LANES: usize = 4;
 
-/// The answers of [`recipe`], to the bit.
+/// The answers of [`recipe`](super::recipe), to the bit.
 pub(crate) fn recipes_abreast(asks: &[Ask]) -> Vec<Result<Recipe>> {
-    let (groups, rest) = asks.as_chunks::<LANES>();
-    groups
-        .iter()
-        .flat_map(|group| cooled(group, heated(group)))
-        .chain(rest.iter().map(recipe))
-        .collect()
-}
-
-/// The heating halves.
-fn heated<const W: usize>(asks: &[Ask; W]) -> [Result<Warmed>; W] {
-    let mut lanes = asks.each_ref().map(|ask| {
-        ask.check()?;
-        Warmed::cold(ask)
+    let mut halves: Vec<Option<Result<Stopped>>> = asks.iter().map(|_| None).collect();
+    let heating = asks.iter().enumerate().map(|(place, ask)| {
+        let cold = ask.check().and_then(|()| Warmed::cold(ask));
+        (place, cold)
     });
-    let slabs = lanes
-        .each_ref()
-        .map(|lane| lane.as_ref().ok().map(|warmed| &warmed.run));
-    let Some(mut abreast) = Abreast::of(slabs) else {
-        return asks.each_ref().map(|ask| {
-            ask.check()?;
-            warm(ask)
-        });
-    };
-    loop {
-        let mut runs = [const { None }; W];
-        let mut lookouts = [const { None }; W];
-        for (w, lane) in lanes.iter_mut().enumerate() {
-            if let Ok(warmed) = lane
-                && let Some(stretch) = warmed.next_stretch()
-            {
-                let (run, lookout) = warmed.apart();
-                runs[w] = Some((run, stretch));
-                lookouts[w] = Some(lookout);
-            }
-        }
-        if runs.iter().all(Option::is_none) {
-            break;
-        }
-        let ends = abreast.advance(runs, |w, track| {
-            lookouts[w].as_mut().is_some_and(|l| l.passed(track))
-        });
-        for (lane, end) in lanes.iter_mut().zip(ends) {
-            match (&mut *lane, end) {
-                (Ok(warmed), Ok(over)) => warmed.over |= over,
-                (_, Err(error)) => *lane = Err(error),
-                (Err(_), Ok(_)) => {}
-            }
-        }
-    }
-    for (lane, ask) in lanes.iter_mut().zip(asks) {
-        if let Ok(warmed) = lane {
-            warmed.find(ask);
-        }
-    }
-    lanes
+    follow_all::<LANES, _>(heating, |place, warmed| {
+        halves[place] = Some(warmed.and_then(|mut warmed| {
+            warmed.find(&asks[place]);
+            stopped(&asks[place], warmed)
+        }));
+    });
+    // Every course ends, so every place has its half, and then its answer.
+    cooled(asks, halves.into_iter().flatten())
 }
 
-/// The cooling halves: abreast what cools in the hand, one by one what is pressed on something.
-fn cooled<const W: usize>(
-    asks: &[Ask; W],
-    warmed: [Result<Warmed>; W],
-) -> impl Iterator<Item = Result<Recipe>> {
-    let halves: Vec<Result<Stopped>> = asks
-        .iter()
-        .zip(warmed)
-        .map(|(ask, warmed)| stopped(ask, warmed?))
+/// The cooling halves: abreast what cools in the hand, by itself what is pressed on something.
+fn cooled(asks: &[Ask], halves: impl Iterator<Item = Result<Stopped>>) -> Vec<Result<Recipe>> {
+    let (mut answers, mut opens) = (Vec::new(), Vec::new());
+    for (ask, half) in asks.iter().zip(halves) {
+        let (answer, open) = match half {
+            Ok(Stopped::Open(open)) if ask.hold == Hold::InHand => (None, Some(open)),
+            Ok(Stopped::Open(open)) => {
+                let cooled = cool(ask, &open.state);
+                (Some(cooled.map(|cooled| open.finish(ask, &cooled))), None)
+            }
+            Ok(Stopped::NeverOpen(answer)) => (Some(Ok(*answer)), None),
+            Err(error) => (Some(Err(error)), None),
+        };
+        answers.push(answer);
+        opens.push(open);
+    }
+    let states: Vec<(usize, State)> = opens
+        .iter_mut()
+        .enumerate()
+        .filter_map(|(place, open)| Some((place, std::mem::take(&mut open.as_mut()?.state))))
         .collect();
-    let mut in_hand: [Option<Result<InHand>>; W] = std::array::from_fn(|w| match &halves[w] {
-        Ok(Stopped::Open(open)) if matches!(asks[w].hold, Hold::InHand) => {
-            Some(InHand::begin(&asks[w], &open.state))
-        }
-        _ => None,
+    let cooling = states
+        .iter()
+        .map(|(place, state)| (*place, InHand::begin(&asks[*place], state)));
+    follow_all::<LANES, _>(cooling, |place, in_hand| {
+        let ask = &asks[place];
+        answers[place] = opens[place]
+            .take()
+            .map(|open| Ok(open.finish(ask, &in_hand?.times(ask))));
     });
-    let slabs = in_hand
-        .each_ref()
-        .map(|lane| Some(&lane.as_ref()?.as_ref().ok()?.run));
-    if let Some(mut abreast) = Abreast::of(slabs) {
-        let mut runs = [const { None }; W];
-        let mut rests = [const { None }; W];
-        for (w, lane) in in_hand.iter_mut().enumerate() {
-            if let Some(Ok(cooling)) = lane {
-                rests[w] = Some((cooling.rest, &cooling.nodes));
-                runs[w] = Some((&mut cooling.run, cooling.stretch));
-            }
-        }
-        let ends = abreast.advance(runs, |w, track| {
-            rests[w].is_some_and(|(rest, nodes)| rest.reached(track, nodes))
-        });
-        for (lane, end) in in_hand.iter_mut().zip(ends) {
-            if let (Some(_), Err(error)) = (&lane, end) {
-                *lane = Some(Err(error));
-            }
-        }
-    } else {
-        // Built differently: each by itself, below.
-        in_hand = [const { None }; W];
-    }
-    asks.iter()
-        .zip(halves)
-        .zip(in_hand)
-        .map(|((ask, half), in_hand)| match half? {
-            Stopped::NeverOpen(answer) => Ok(*answer),
-            Stopped::Open(open) => {
-                let cooled = match in_hand {
-                    Some(cooling) => cooling?.times(ask),
-                    None => cool(ask, &open.state)?,
-                };
-                Ok(open.finish(ask, &cooled))
-            }
-        })
+    answers.into_iter().flatten().collect()
 }

@@ -7,7 +7,9 @@ use super::ask::{Ask, Back};
 use super::cool::{Behind, Cooled, State, cool};
 use super::warm::{Warmed, face_nodes, warm};
 use crate::error::{Note, Result};
+use crate::heat::dose::Meter;
 use crate::heat::slab::Where;
+use crate::heat::slab::track::{Nodes, Track};
 
 /// What closes a window.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -54,7 +56,7 @@ pub struct NoWindow {
 }
 
 /// Temperatures over time, for a chart; time 0 is the start of heat.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Chart {
     /// Times. [s]
     pub t_s: Vec<f64>,
@@ -69,6 +71,18 @@ pub struct Chart {
 }
 
 impl Chart {
+    /// Adds a record that began at `after_s`.
+    fn add(&mut self, track: &Track, nodes: &Nodes, after_s: f64) {
+        for i in 0..track.len() {
+            let at = |place| track.moving(nodes, place, i).value;
+            self.t_s.push(after_s + track.t_s[i]);
+            self.mean_k.push(at(Where::Mean));
+            self.front_k.push(at(Where::Front));
+            self.back_k.push(at(Where::Back));
+            self.coldest_k.push(at(Where::Coldest));
+        }
+    }
+
     /// The times as an array.
     pub fn times(&self) -> Array1<f64> {
         Array1::from_vec(self.t_s.clone())
@@ -156,12 +170,12 @@ pub(crate) enum Stopped {
     Open(Box<Open>),
 }
 
-/// A recipe whose heating half is known.
+/// A recipe whose heating half is known; the record of the heat is no longer needed.
 pub(crate) struct Open {
-    warmed: Warmed,
     /// The sheet at the end of heat.
     pub(crate) state: State,
     stop_s: f64,
+    meter: Option<Meter>,
     answer: Recipe,
 }
 
@@ -201,7 +215,11 @@ pub(crate) fn stopped(ask: &Ask, mut warmed: Warmed) -> Result<Stopped> {
             .peak(&warmed.nodes, Where::Hottest, 0)
             .1;
         answer.why_no_window = Some(why(ask, &warmed, closes_s));
-        answer.history = ask.history.then(|| chart(&warmed, None));
+        answer.history = ask.history.then(|| {
+            let mut chart = Chart::default();
+            chart.add(&warmed.run.walk.track, &warmed.nodes, 0.0);
+            chart
+        });
         answer.notes = notes;
         return Ok(Stopped::NeverOpen(Box::new(answer)));
     };
@@ -224,50 +242,32 @@ pub(crate) fn stopped(ask: &Ask, mut warmed: Warmed) -> Result<Stopped> {
     }
     warmed.stop_at(stop_s)?;
     answer.notes = notes;
-    Ok(Stopped::Open(Box::new(Open {
-        state: warmed.state(),
-        warmed,
-        stop_s,
-        answer,
-    })))
+    Ok(Stopped::Open(Box::new(Open::heated(
+        ask, warmed, stop_s, answer,
+    ))))
 }
 
 /// Where a window has no end, heating goes on by this share beyond its opening.
 const OPEN_END: f64 = 0.25;
 
 impl Open {
-    /// Adds what the cooling half says.
-    pub(crate) fn finish(self, ask: &Ask, cooled: &Cooled) -> Recipe {
-        let Self {
-            warmed,
-            state,
-            stop_s,
-            mut answer,
-        } = self;
-        let track = &warmed.run.walk.track;
+    /// Takes from the record of the heat what the answer wants of it.
+    fn heated(ask: &Ask, warmed: Warmed, stop_s: f64, mut answer: Recipe) -> Self {
+        let state = warmed.state();
+        let (track, nodes) = (&warmed.run.walk.track, &warmed.nodes);
         let last = track.len() - 1;
-        answer.steps = warmed.run.walk.tried + cooled.steps;
+        answer.steps = warmed.run.walk.tried;
         answer.stop_s = Some(stop_s);
-        answer.peak_face_k = track.peak(&warmed.nodes, Where::Hottest, 0).1;
+        answer.peak_face_k = track.peak(nodes, Where::Hottest, 0).1;
         answer.core_k = state
             .temperature_k
             .get(state.temperature_k.len() / 2)
             .copied();
-        answer.mean_k = Some(track.moving(&warmed.nodes, Where::Mean, last).value);
-        answer.working_time_s = cooled.working_s;
-        answer.hold_s = cooled.hold_s;
-        answer.touch_s = cooled.touch_s;
-        answer.behind = cooled.behind;
-        if cooled.hold_s.is_none() {
-            answer.notes.push(Note::new(
-                "hold",
-                "it does not cool below its set temperature in this air",
-            ));
-        }
+        answer.mean_k = Some(track.moving(nodes, Where::Mean, last).value);
+        answer.dose = warmed.meter.as_ref().map(|m| m.worst(last));
         if let Some(onset) = ask.limits.fume_onset_k {
-            let mut scratch = Vec::new();
             answer.fumes_from_s =
-                track.first_time(&warmed.nodes, Where::Hottest, onset, true, 0, &mut scratch);
+                track.first_time(nodes, Where::Hottest, onset, true, 0, &mut Vec::new());
             if answer.fumes_from_s.is_some() {
                 answer.notes.push(Note::new(
                     "fumes",
@@ -278,14 +278,42 @@ impl Open {
         if let Back::Turned { every_s } = ask.back {
             answer.turns = Some((stop_s / every_s).floor() as u32);
         }
-        answer.dose = warmed.meter.as_ref().map(|heating| {
-            let mut cooling = heating.clone();
-            cooling.taken.clear();
-            cooling.follow(&cooled.track, face_nodes(&cooled.nodes));
-            heating.worst(heating.taken.len() - 1) + cooling.worst(cooling.taken.len() - 1)
-        });
+        if ask.history {
+            let mut chart = Chart::default();
+            chart.add(track, nodes, 0.0);
+            answer.history = Some(chart);
+        }
+        Self {
+            state,
+            stop_s,
+            meter: warmed.meter,
+            answer,
+        }
+    }
+
+    /// Adds what the cooling half says.
+    pub(crate) fn finish(self, ask: &Ask, cooled: &Cooled) -> Recipe {
+        let mut answer = self.answer;
+        answer.steps += cooled.steps;
+        answer.working_time_s = cooled.working_s;
+        answer.hold_s = cooled.hold_s;
+        answer.touch_s = cooled.touch_s;
+        answer.behind = cooled.behind;
+        if cooled.hold_s.is_none() {
+            answer.notes.push(Note::new(
+                "hold",
+                "it does not cool below its set temperature in this air",
+            ));
+        }
+        if let (Some(mut meter), Some(dose)) = (self.meter, &mut answer.dose) {
+            meter.taken.clear();
+            meter.follow(&cooled.track, face_nodes(&cooled.nodes));
+            *dose += meter.worst(meter.taken.len() - 1);
+        }
         answer.reheats = Some(reheats(ask, answer.dose));
-        answer.history = ask.history.then(|| chart(&warmed, Some((cooled, stop_s))));
+        if let Some(chart) = &mut answer.history {
+            chart.add(&cooled.track, &cooled.nodes, self.stop_s);
+        }
         answer
     }
 }
@@ -382,29 +410,4 @@ fn why(ask: &Ask, warmed: &Warmed, closes_s: Option<f64>) -> NoWindow {
         hottest_k,
         remedies,
     }
-}
-
-fn chart(warmed: &Warmed, cooled: Option<(&Cooled, f64)>) -> Chart {
-    let mut chart = Chart {
-        t_s: Vec::new(),
-        mean_k: Vec::new(),
-        front_k: Vec::new(),
-        back_k: Vec::new(),
-        coldest_k: Vec::new(),
-    };
-    let mut add = |track: &crate::heat::slab::track::Track, nodes, after: f64| {
-        for i in 0..track.len() {
-            let at = |place| track.moving(nodes, place, i).value;
-            chart.t_s.push(after + track.t_s[i]);
-            chart.mean_k.push(at(Where::Mean));
-            chart.front_k.push(at(Where::Front));
-            chart.back_k.push(at(Where::Back));
-            chart.coldest_k.push(at(Where::Coldest));
-        }
-    };
-    add(&warmed.run.walk.track, &warmed.nodes, 0.0);
-    if let Some((cooled, stop_s)) = cooled {
-        add(&cooled.track, &cooled.nodes, stop_s);
-    }
-    chart
 }

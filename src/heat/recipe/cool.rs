@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::ask::{Ask, Body, Hold, LONGEST_S};
 use super::warm::{Warmed, cooling_face, still};
 use crate::error::Result;
+use crate::heat::slab::abreast::Course;
 use crate::heat::slab::body::Part;
 use crate::heat::slab::drive::{Accuracy, Run, Stretch, layer_nodes};
 use crate::heat::slab::track::{Nodes, Track};
@@ -42,6 +43,7 @@ pub struct Behind {
 }
 
 /// State to go on from.
+#[derive(Default)]
 pub(crate) struct State {
     pub(crate) temperature_k: Vec<f64>,
     pub(crate) heat: Vec<f64>,
@@ -73,11 +75,7 @@ pub(crate) fn cool(ask: &Ask, state: &State) -> Result<Cooled> {
     let (stack, transfer_s): (Vec<&Body>, f64) = match &ask.hold {
         Hold::InHand => {
             let mut cooling = InHand::begin(ask, state)?;
-            let rest = cooling.rest;
-            let nodes = &cooling.nodes;
-            cooling
-                .run
-                .advance(&cooling.stretch, |track| rest.reached(track, nodes))?;
+            cooling.follow()?;
             return Ok(cooling.times(ask));
         }
         Hold::OnForm { form, transfer_s } => (vec![form], *transfer_s),
@@ -116,11 +114,27 @@ pub(crate) fn cool(ask: &Ask, state: &State) -> Result<Cooled> {
 
 /// A sheet that cools in the hand, both faces in still air.
 pub(crate) struct InHand {
-    pub(crate) run: Run,
-    pub(crate) nodes: Nodes,
-    pub(crate) stretch: Stretch,
-    pub(crate) rest: Rest,
+    run: Run,
+    nodes: Nodes,
+    /// What is still to come.
+    stretch: Option<Stretch>,
+    rest: Rest,
     touch_k: f64,
+}
+
+impl Course for InHand {
+    fn next_stretch(&mut self) -> Option<Stretch> {
+        self.stretch.take()
+    }
+
+    fn apart(&mut self) -> (&mut Run, impl FnMut(&Track) -> bool) {
+        let Self {
+            run, nodes, rest, ..
+        } = self;
+        (run, |track: &Track| rest.reached(track, nodes))
+    }
+
+    fn end(&mut self) {}
 }
 
 impl InHand {
@@ -131,10 +145,10 @@ impl InHand {
         Ok(Self {
             run: Run::resume(&sheet, state, ask.accuracy()),
             nodes: layer_nodes(&sheet, 0),
-            stretch: Stretch {
+            stretch: Some(Stretch {
                 faces: [air, air],
                 end_s: LONGEST_S,
-            },
+            }),
             rest: Rest(ask.limits.set_k.min(touch_k)),
             touch_k,
         })
@@ -160,11 +174,11 @@ impl InHand {
 
 /// The temperature to which the hottest point is followed. [K]
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Rest(f64);
+struct Rest(f64);
 
 impl Rest {
     /// Whether it has come so far, or nothing moves.
-    pub(crate) fn reached(self, track: &Track, nodes: &Nodes) -> bool {
+    fn reached(self, track: &Track, nodes: &Nodes) -> bool {
         let hottest = track.moving(nodes, Where::Hottest, track.len() - 1);
         hottest.value <= self.0 || still(track, nodes, hottest.rate)
     }

@@ -6,6 +6,7 @@ use crate::error::Result;
 use crate::heat::dose::Meter;
 use crate::heat::film::{self, Lie};
 use crate::heat::sheet::Sheet;
+use crate::heat::slab::abreast::Course;
 use crate::heat::slab::body::Part;
 use crate::heat::slab::drive::{Run, Stretch, layer_nodes};
 use crate::heat::slab::track::{Nodes, Track};
@@ -67,7 +68,7 @@ pub(crate) struct Warmed {
     bounds: Bounds,
     schedule: Schedule,
     /// Whether a bound was passed, or nothing more happens.
-    pub(crate) over: bool,
+    over: bool,
     /// Coldest, mean and hottest when it was last seen whether they still move, and when it is seen again.
     last_k: [f64; 3],
     next_look_s: f64,
@@ -183,26 +184,18 @@ struct Bounds {
     steady: bool,
 }
 
-/// Looks at each record of a run for what ends it.
-pub(crate) struct Lookout<'a> {
-    bounds: Bounds,
-    nodes: &'a Nodes,
-    meter: Option<&'a mut Meter>,
-}
-
-impl Lookout<'_> {
+impl Bounds {
     /// Whether the last record is beyond the window, or at rest.
-    pub(crate) fn passed(&mut self, track: &Track) -> bool {
+    fn passed(&self, track: &Track, nodes: &Nodes, meter: Option<&mut Meter>) -> bool {
         let i = track.len() - 1;
-        if let Some(meter) = &mut self.meter {
-            meter.follow(track, face_nodes(self.nodes));
-            if meter.worst(i) >= self.bounds.dose {
+        if let Some(meter) = meter {
+            meter.follow(track, face_nodes(nodes));
+            if meter.worst(i) >= self.dose {
                 return true;
             }
         }
-        let hottest = track.moving(self.nodes, Where::Hottest, i);
-        hottest.value >= self.bounds.upper_k
-            || (self.bounds.steady && still(track, self.nodes, hottest.rate))
+        let hottest = track.moving(nodes, Where::Hottest, i);
+        hottest.value >= self.upper_k || (self.steady && still(track, nodes, hottest.rate))
     }
 }
 
@@ -266,31 +259,6 @@ impl Warmed {
         }
     }
 
-    /// Heats until a bound is passed or nothing more happens.
-    fn follow(&mut self) -> Result<()> {
-        while let Some(stretch) = self.next_stretch() {
-            let (run, mut lookout) = self.apart();
-            self.over = run.advance(&stretch, |track| lookout.passed(track))?;
-        }
-        Ok(())
-    }
-
-    /// What runs, and what looks at it.
-    pub(crate) fn apart(&mut self) -> (&mut Run, Lookout<'_>) {
-        let lookout = Lookout {
-            bounds: self.bounds,
-            nodes: &self.nodes,
-            meter: self.meter.as_mut(),
-        };
-        (&mut self.run, lookout)
-    }
-
-    /// The heat that comes next; `None` where it would tell nothing more.
-    pub(crate) fn next_stretch(&mut self) -> Option<Stretch> {
-        self.over = self.over || self.run.walk.t_s >= LONGEST_S || self.rests();
-        (!self.over).then(|| self.stretch(LONGEST_S))
-    }
-
     /// Faces from now until they change, or until `end_s`.
     fn stretch(&self, end_s: f64) -> Stretch {
         let (faces, until) = self.schedule.at(self.run.walk.t_s);
@@ -343,6 +311,30 @@ impl Warmed {
             meter.follow(&self.run.walk.track, face_nodes(&self.nodes));
         }
         Ok(())
+    }
+}
+
+impl Course for Warmed {
+    fn next_stretch(&mut self) -> Option<Stretch> {
+        self.over = self.over || self.run.walk.t_s >= LONGEST_S || self.rests();
+        (!self.over).then(|| self.stretch(LONGEST_S))
+    }
+
+    fn apart(&mut self) -> (&mut Run, impl FnMut(&Track) -> bool) {
+        let Self {
+            run,
+            nodes,
+            meter,
+            bounds,
+            ..
+        } = self;
+        (run, |track: &Track| {
+            bounds.passed(track, nodes, meter.as_mut())
+        })
+    }
+
+    fn end(&mut self) {
+        self.over = true;
     }
 }
 

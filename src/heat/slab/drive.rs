@@ -95,7 +95,7 @@ impl Run {
             supplied: [0.0; 2],
             first_step_s,
             opening_step_s: first_step_s,
-            end_s: 0.0,
+            end_s: f64::NEG_INFINITY,
             step_s: first_step_s,
             trying_s: 0.0,
             opening: true,
@@ -108,12 +108,17 @@ impl Run {
     pub(crate) fn advance(
         &mut self,
         stretch: &Stretch,
-        mut stop: impl FnMut(&Track) -> bool,
+        stop: impl FnMut(&Track) -> bool,
     ) -> Result<bool> {
+        self.kernel.face(0, &stretch.faces);
+        self.kernel.settle();
+        self.walk.begin(&self.kernel, 0, stretch.end_s);
+        self.go_on(stop)
+    }
+
+    /// Goes on in the stretch that has begun.
+    pub(crate) fn go_on(&mut self, mut stop: impl FnMut(&Track) -> bool) -> Result<bool> {
         let Self { kernel, walk } = self;
-        kernel.face(0, &stretch.faces);
-        kernel.settle();
-        walk.begin(kernel, 0, stretch.end_s);
         while !walk.arrived() {
             let error_k = kernel.attempt(Lanes([walk.propose()])).0[0];
             if walk.judge(kernel, 0, error_k)? && stop(&walk.track) {

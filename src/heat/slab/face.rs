@@ -152,6 +152,20 @@ impl<const W: usize> FaceLaw<W> {
         self.any_free = self.free.0.iter().any(|&f| f > 0.0);
     }
 
+    /// The face of one lane.
+    pub(crate) fn lane(&self, lane: usize) -> FaceLaw<1> {
+        let one = |of: &Lanes<W>| Lanes([of.0[lane]]);
+        FaceLaw {
+            film: one(&self.film),
+            offered: one(&self.offered),
+            free: one(&self.free),
+            still: one(&self.still),
+            radiation: one(&self.radiation),
+            received: one(&self.received),
+            any_free: self.free.0[lane] > 0.0,
+        }
+    }
+
     /// Heat into the face and its derivative over the face's temperature.
     #[inline(always)]
     pub(crate) fn flux(&self, t: Lanes<W>) -> (Lanes<W>, Lanes<W>) {

@@ -162,59 +162,70 @@ impl<const W: usize> Kernel<W> {
         }
     }
 
-    /// Room for slabs in the lanes of one kernel; `None` where their layers or nodes differ, or there are none.
-    pub(crate) fn abreast(ones: [Option<&Kernel<1>>; W]) -> Option<Self> {
-        let first = ones.iter().flatten().next()?;
-        let alike = |k: &&Kernel<1>| {
-            k.share == first.share
-                && k.molten.len() == first.molten.len()
-                && k.spans.len() == first.spans.len()
-                && k.spans
-                    .iter()
-                    .zip(&first.spans)
-                    .all(|(a, b)| a.first == b.first)
-        };
-        if !ones.iter().flatten().all(alike) {
-            return None;
-        }
-        // A lane without a slab of its own repeats the first.
-        let ones = ones.map(|k| k.unwrap_or(first));
-        let spans = (0..first.spans.len())
-            .map(|j| {
-                let lane =
-                    |of: fn(&Span<1>) -> f64| Lanes(std::array::from_fn(|w| of(&ones[w].spans[j])));
-                Span {
-                    first: first.spans[j].first,
-                    last: first.spans[j].last,
-                    material: std::array::from_fn(|w| Arc::clone(&ones[w].spans[j].material[0])),
-                    stiffness: lane(|s| s.stiffness.0[0]),
-                    depth: lane(|s| s.depth.0[0]),
-                    contact: lane(|s| s.contact.0[0]),
-                }
+    /// Room for slabs that are built like one of them.
+    pub(crate) fn abreast(like: &Kernel<1>) -> Self {
+        let spans = like
+            .spans
+            .iter()
+            .map(|span| Span {
+                first: span.first,
+                last: span.last,
+                material: std::array::from_fn(|_| Arc::clone(&span.material[0])),
+                stiffness: Lanes::all(span.stiffness.0[0]),
+                depth: Lanes::all(span.depth.0[0]),
+                contact: Lanes::all(span.contact.0[0]),
             })
             .collect();
         let still = FaceLaw::new(&[Face::INSULATED; W]);
-        let spacing = [&first.share, &first.towards_front, &first.towards_back].map(Vec::clone);
-        Some(Self::blank(spans, spacing, (still, still)))
+        let spacing = [&like.share, &like.towards_front, &like.towards_back].map(Vec::clone);
+        let mut kernel = Self::blank(spans, spacing, (still, still));
+        for w in 0..W {
+            kernel.load(w, like);
+        }
+        kernel
     }
 
-    /// Takes the state of one slab into a lane.
-    pub(crate) fn load(&mut self, lane: usize, one: &Kernel<1>) {
+    /// Takes a slab into a lane; says no where its layers or nodes differ.
+    pub(crate) fn load(&mut self, lane: usize, one: &Kernel<1>) -> bool {
+        let alike = one.share == self.share
+            && one.molten.len() == self.molten.len()
+            && one.spans.len() == self.spans.len()
+            && one
+                .spans
+                .iter()
+                .zip(&self.spans)
+                .all(|(a, b)| a.first == b.first);
+        if !alike {
+            return false;
+        }
+        for (to, from) in self.spans.iter_mut().zip(&one.spans) {
+            to.material[lane] = Arc::clone(&from.material[0]);
+            to.stiffness.0[lane] = from.stiffness.0[0];
+            to.depth.0[lane] = from.depth.0[0];
+            to.contact.0[lane] = from.contact.0[0];
+        }
         for (to, from) in self.heat.iter_mut().zip(&one.heat) {
             to.0[lane] = from.0[0];
         }
         for (to, from) in self.molten.iter_mut().zip(&one.molten) {
             to.0[lane] = from.0[0];
         }
+        true
     }
 
-    /// Gives the state of a lane back to one slab.
+    /// Gives the slab of a lane back as it is in the middle of a stretch.
     pub(crate) fn store(&self, lane: usize, one: &mut Kernel<1>) {
-        for (from, to) in self.heat.iter().zip(&mut one.heat) {
-            to.0[0] = from.0[lane];
-        }
-        for (from, to) in self.molten.iter().zip(&mut one.molten) {
-            to.0[0] = from.0[lane];
+        one.front = self.front.lane(lane);
+        one.back = self.back.lane(lane);
+        one.flow = self.flow.map(|f| Lanes([f.0[lane]]));
+        for (from, to) in [
+            (&self.heat, &mut one.heat),
+            (&self.rate, &mut one.rate),
+            (&self.molten, &mut one.molten),
+        ] {
+            for (from, to) in from.iter().zip(to) {
+                to.0[0] = from.0[lane];
+            }
         }
     }
 
@@ -237,6 +248,19 @@ impl<const W: usize> Kernel<W> {
         let (front, back) = self.ends_known();
         self.flow = [front, back];
         self.rate.copy_from_slice(&self.slope);
+    }
+
+    /// [`Kernel::settle`] for one lane; the others go on as they were.
+    pub(crate) fn settle_lane(&mut self, lane: usize) {
+        self.guess.copy_from_slice(&self.heat);
+        self.look_everywhere();
+        self.conduct();
+        let (front, back) = self.ends_known();
+        self.flow[0].0[lane] = front.0[lane];
+        self.flow[1].0[lane] = back.0[lane];
+        for (rate, slope) in self.rate.iter_mut().zip(&self.slope) {
+            rate.0[lane] = slope.0[lane];
+        }
     }
 
     /// Tries a step of `seconds`; gives the error of each lane in kelvin. The state is untouched until `accept`.

@@ -131,8 +131,23 @@ impl Track {
         } else {
             1.0
         };
+        self.profile_in(i, s, out);
+    }
+
+    /// Temperatures of the nodes at share `s` of step `i`: [`Track::node_at`] for all of them at once.
+    fn profile_in(&self, i: usize, s: f64, out: &mut Vec<f64>) {
+        let h = self.t_s[i + 1] - self.t_s[i];
+        let r = 1.0 - s;
+        let (from, to) = (r * r * (1.0 + 2.0 * s), s * s * (1.0 + 2.0 * r));
+        let (leaving, arriving) = (r * r * s * h, s * s * r * h);
         out.clear();
-        out.extend((0..self.nodes).map(|node| self.node_at(i, s, node)));
+        out.extend(
+            self.profile(i)
+                .iter()
+                .zip(self.profile(i + 1))
+                .zip(self.rates(i).iter().zip(self.rates(i + 1)))
+                .map(|((a, b), (out, into))| a * from + b * to + (out * leaving - into * arriving)),
+        );
     }
 
     /// Value and rate at record `i`.
@@ -153,8 +168,7 @@ impl Track {
             Where::Front => self.node_at(i, s, nodes.first),
             Where::Back => self.node_at(i, s, nodes.first + nodes.x_m.len() - 1),
             _ => {
-                scratch.clear();
-                scratch.extend((0..self.nodes).map(|node| self.node_at(i, s, node)));
+                self.profile_in(i, s, scratch);
                 nodes.value(place, scratch)
             }
         }
@@ -270,12 +284,8 @@ impl Nodes {
 
     /// Extreme of the parabola through the extreme node and its neighbours.
     fn extreme(&self, t: &[f64], r: &[f64], sign: f64) -> Moving {
-        let mut best = 0;
-        for i in 1..t.len() {
-            if sign * t[i] > sign * t[best] {
-                best = i;
-            }
-        }
+        let top = greatest(t, sign);
+        let best = t.iter().position(|&x| sign * x >= top).unwrap_or(0);
         let plain = Moving {
             value: t[best],
             rate: r[best],
@@ -304,6 +314,22 @@ impl Nodes {
             rate: mix(r),
         }
     }
+}
+
+/// Greatest `sign · value`; four running values, so that none waits for the one before it.
+fn greatest(values: &[f64], sign: f64) -> f64 {
+    let mut tops = [f64::NEG_INFINITY; 4];
+    let (fours, rest) = values.as_chunks::<4>();
+    for four in fours {
+        for (top, &x) in tops.iter_mut().zip(four) {
+            let x = sign * x;
+            *top = if x > *top { x } else { *top };
+        }
+    }
+    let rest = rest.iter().map(|&x| sign * x);
+    tops.into_iter()
+        .chain(rest)
+        .fold(f64::NEG_INFINITY, f64::max)
 }
 
 /// Whether an extreme may touch `level` inside a step at whose ends it does not.
