@@ -238,7 +238,8 @@ def recipes(
     mapping, pandas.DataFrame or polars.DataFrame
         The kind that was given, its index kept: ``opens_s``, ``closes_s``, ``stop_s``,
         ``working_time_s``, ``hold_s``, ``touch_s``, ``peak_face_k``, ``reheats_left`` (NaN, or null
-        in polars, stands for never) and ``error`` (None, or what is wrong with the row).
+        in polars, stands for never), ``notes`` (what is to be known of the row, and why it has no
+        window) and ``error`` (None, or what is wrong with the row).
 
     Raises
     ------

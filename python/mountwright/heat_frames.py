@@ -59,6 +59,7 @@ def batch(
         # Any thickness: the column takes its place.
         asked.setdefault("thickness", "3 mm")
     results = {name: np.full(length, np.nan) for name in RESULTS}
+    notes: NDArray[np.object_] = np.full(length, "", dtype=object)
     error: NDArray[np.object_] = np.full(length, None, dtype=object)
     done = 0
     for words, at in _groups(texts, length):
@@ -66,7 +67,7 @@ def batch(
         before = done / max(length, 1)
         report = None if progress is None else _scaled(progress, before, share)
         try:
-            found, wrong = _core._recipes(
+            found, noted, wrong = _core._recipes(
                 question(**{"material": material, **asked, **words}),
                 heat,
                 names=list(numbers),
@@ -83,13 +84,14 @@ def batch(
         else:
             for name in RESULTS:
                 results[name][at] = found[name]
+            notes[at] = noted
             error[at] = wrong
         done += at.size
     for row, text in faults.items():
         error[row] = text
     if progress is not None:
         progress(1.0)
-    return _as_given(rows, results, error)
+    return _as_given(rows, results, notes, error)
 
 
 def _scaled(
@@ -206,15 +208,21 @@ def _groups(
 
 
 def _as_given(
-    rows: Any, results: dict[str, NDArray[np.float64]], error: NDArray[np.object_]
+    rows: Any,
+    results: dict[str, NDArray[np.float64]],
+    notes: NDArray[np.object_],
+    error: NDArray[np.object_],
 ) -> Any:
     if isinstance(rows, Mapping):
-        return {**results, "error": error}
+        return {**results, "notes": notes, "error": error}
     kind = type(rows)
     if kind.__module__.partition(".")[0] == "polars":
         import polars
 
         frame = polars.DataFrame({name: polars.Series(v) for name, v in results.items()})
         frame = frame.fill_nan(None)
-        return frame.with_columns(polars.Series("error", error.tolist(), dtype=polars.String))
-    return kind({**results, "error": error}, index=rows.index)
+        return frame.with_columns(
+            polars.Series("notes", notes.tolist(), dtype=polars.String),
+            polars.Series("error", error.tolist(), dtype=polars.String),
+        )
+    return kind({**results, "notes": notes, "error": error}, index=rows.index)

@@ -98,7 +98,29 @@ def _drying(recipe: Recipe) -> list[str]:
     if drying is None or drying.needed != "yes":
         return []
     at = "" if drying.temperature_k is None else f" at {_degrees(drying.temperature_k)}"
-    return [f"Dry the sheet first{at}: damp sheet blisters; its data sheet says how long."]
+    hours = recipe.allowances.dry_s
+    spent = "" if hours is None else f" for about {math.ceil(hours / 3600 - 0.05)} h"
+    return [f"Dry the sheet first{at}{spent}: damp sheet blisters; its data sheet comes first."]
+
+
+def _allowed(recipe: Recipe) -> list[str]:
+    """Say what to allow for: shrinkage, and a fold that opens again."""
+    allowed, lines = recipe.allowances, []
+
+    def between(found: Any, scale: float, unit: str) -> str:
+        low, high = f"{found.low * scale:.2g}", f"{found.high * scale:.2g}"
+        return f"{low} to {high}{unit}" if low != high else f"{low}{unit}"
+
+    if allowed.heated_shrinkage is not None:
+        share = between(allowed.heated_shrinkage, 100, " %")
+        lines.append(f"A free sheet shrinks by {share} along its extrusion: cut it longer or clamp it.")
+    if allowed.after_shrinkage is not None and recipe.need == "formable":
+        share = between(allowed.after_shrinkage, 100, " %")
+        lines.append(f"From the form to the cold part it shrinks by {share}: make the form larger.")
+    if recipe.need == "limp":
+        angle = between(allowed.springback, math.degrees(1), "°")
+        lines.append(f"A fold opens again by {angle} after a cool hold: press it that much further.")
+    return lines
 
 
 def steps(recipe: Recipe) -> list[str]:
@@ -172,7 +194,7 @@ def steps(recipe: Recipe) -> list[str]:
         )
         again = f"{reheats.left} more time{'' if reheats.left == 1 else 's'}"
         lines.append(f"Came out wrong? It can be heated {again}; {binds} sets the limit.")
-    return lines
+    return [*lines, *_allowed(recipe)]
 
 
 def _known(recipe: Recipe) -> list[str]:

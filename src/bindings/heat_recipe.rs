@@ -15,7 +15,7 @@ use super::heat_source::{Heat, exact};
 use super::laws::law;
 use super::{arrays, long};
 use crate::error::{Error, Note, Result};
-use crate::heat::{self, Ask, Limits, Need, Recipe, Vary, usual_spread};
+use crate::heat::{self, Allowances, Ask, Limits, Need, Recipe, Vary, usual_spread};
 use crate::material::{Drying, Hazards, Material, Use};
 use crate::quantity::Dimension;
 use crate::spread::{Band, Law, Share};
@@ -41,6 +41,7 @@ struct Answer<'a> {
     ranges: Option<BTreeMap<&'static str, Option<Band>>>,
     causes: &'a [Share],
     drying: &'a Option<Drying>,
+    allowances: Allowances,
     hazards: &'a Option<Hazards>,
     /// Width that a heated strip makes soft, for a line bend. [m]
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -162,6 +163,7 @@ fn answer(
         ranges,
         causes,
         drying: &material.drying,
+        allowances: Allowances::of(material, ask.sheet.thickness_m)?,
         hazards: &material.hazards,
         soft_width_m,
     })
@@ -226,10 +228,10 @@ pub(super) fn at_row(row: usize, error: Error) -> Error {
     }
 }
 
-/// Columns of results by their names, and what was wrong with each row.
-type Columns<'py> = (Bound<'py, PyDict>, Vec<Option<String>>);
+/// Columns of results by their names, the notes of each row, and what was wrong with it.
+type Columns<'py> = (Bound<'py, PyDict>, Vec<String>, Vec<Option<String>>);
 
-/// Many recipes: columns of results by their names, and what was wrong with each row.
+/// Many recipes: columns of results by their names, the notes of each row, and what was wrong with it.
 ///
 /// `rows` names the rows of the caller's table, for messages.
 #[pyfunction]
@@ -283,7 +285,7 @@ pub(super) fn _recipes<'py>(
         .into_iter()
         .map(|error| error.map(|e| e.to_string()))
         .collect();
-    Ok((out, texts))
+    Ok((out, found.notes, texts))
 }
 
 /// Names of the columns that `_recipes` takes.

@@ -8,6 +8,7 @@
 )]
 
 pub mod air;
+mod allowance;
 mod behind;
 pub mod calibrate;
 pub mod constants;
@@ -29,6 +30,7 @@ pub mod slab;
 pub mod tools;
 pub mod touch;
 
+pub use allowance::Allowances;
 pub use behind::{Foam, behind, foam_for};
 pub use dose::Dose;
 pub use exposure::{Exposure, Radiator};

@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::recipe::{Ask, recipes_abreast};
+use super::recipe::{Ask, Recipe, recipes_abreast};
 use crate::error::{Error, Result, Watch};
 
 /// What a column of values changes in the question.
@@ -127,6 +127,8 @@ pub struct Recipes {
     pub peak_face_k: Vec<f64>,
     /// More heats that the sheet stands.
     pub reheats_left: Vec<f64>,
+    /// What is to be known of a row, and why it has no window; empty where there is nothing.
+    pub notes: Vec<String>,
     /// What was wrong with a row.
     #[serde(skip)]
     pub error: Vec<Option<Error>>,
@@ -204,10 +206,19 @@ pub fn recipes(ask: &Ask, columns: &[(Vary, &[f64])], watch: &dyn Watch) -> Resu
     Ok(all)
 }
 
+fn in_one_line(recipe: &Recipe) -> String {
+    let why = recipe
+        .why_no_window
+        .iter()
+        .map(|no| format!("no window: {}", no.why));
+    let notes = recipe.notes.iter().map(ToString::to_string);
+    why.chain(notes).collect::<Vec<_>>().join("; ")
+}
+
 impl Recipes {
-    fn push(&mut self, answer: Result<super::Recipe>) {
+    fn push(&mut self, answer: Result<Recipe>) {
         let never = f64::NAN;
-        let (row, error) = match answer {
+        let (row, notes, error) = match answer {
             Ok(r) => (
                 [
                     r.opens_s.unwrap_or(never),
@@ -219,13 +230,15 @@ impl Recipes {
                     r.peak_face_k,
                     r.reheats.map_or(never, |r| f64::from(r.left)),
                 ],
+                in_one_line(&r),
                 None,
             ),
-            Err(e) => ([never; 8], Some(e)),
+            Err(e) => ([never; 8], String::new(), Some(e)),
         };
         for (list, value) in self.columns_mut().into_iter().zip(row) {
             list.push(value);
         }
+        self.notes.push(notes);
         self.error.push(error);
     }
 
@@ -233,6 +246,7 @@ impl Recipes {
         for (list, more) in self.columns_mut().into_iter().zip(other.columns_mut()) {
             list.append(more);
         }
+        self.notes.append(&mut other.notes);
         self.error.append(&mut other.error);
     }
 

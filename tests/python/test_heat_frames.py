@@ -24,7 +24,7 @@ TIMES = ("opens_s", "closes_s", "stop_s", "working_time_s", "hold_s", "touch_s",
 
 def test_rows_are_the_recipes_one_by_one() -> None:
     found = mw.recipes({"thickness_m": THICK, "air_k": [288.15, 293.15, 298.15]}, **ASKED)
-    assert list(found) == [*TIMES, "reheats_left", "error"]
+    assert list(found) == [*TIMES, "reheats_left", "notes", "error"]
     for i, (thick, air) in enumerate(zip(THICK, (15, 20, 25), strict=True)):
         one = mw.recipe(thickness=f"{thick * 1e3} mm", air=f"{air} °C", **ASKED)
         for name in TIMES:
@@ -32,6 +32,12 @@ def test_rows_are_the_recipes_one_by_one() -> None:
             assert found[name][i] == pytest.approx(getattr(one, name), rel=1e-6), name
         assert found["reheats_left"][i] == one.reheats_left
     assert found["error"].tolist() == [None] * 3
+
+
+def test_rows_without_a_window_say_why() -> None:
+    found = mw.recipes({"gas_k": [530.0, 380.0]}, thickness="3 mm", **ASKED)
+    assert found["notes"][0] == ""
+    assert found["notes"][1].startswith("no window: it comes to rest")
 
 
 def test_the_kind_of_table_that_was_given_comes_back() -> None:
