@@ -116,9 +116,9 @@ class Recipe(Record):
     """Whether and how it is dried before."""
     allowances: Record
     """What to allow for: ``dry_s``, the time in the drying oven for this thickness;
-    ``heated_shrinkage`` of a free sheet along its extrusion and ``after_shrinkage`` from the hot form
-    to the cold part, both fractions; ``springback`` of a fold in radians; each with ``value``,
-    ``low``, ``high`` and ``source``, None where the catalogue knows none."""
+    ``heated_shrinkage`` of a free sheet along its extrusion and ``after_shrinkage`` from the hot
+    form to the cold part, both fractions; ``springback`` of a fold in radians; each with
+    ``value``, ``low``, ``high`` and ``source``, None where the catalogue knows none."""
     hazards: Record | None
     """``fumes`` and ``cautions`` of the material."""
 

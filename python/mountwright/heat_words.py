@@ -113,13 +113,17 @@ def _allowed(recipe: Recipe) -> list[str]:
 
     if allowed.heated_shrinkage is not None:
         share = between(allowed.heated_shrinkage, 100, " %")
-        lines.append(f"A free sheet shrinks by {share} along its extrusion: cut it longer or clamp it.")
+        lines.append(
+            f"A free sheet shrinks by {share} along its extrusion: cut it longer or clamp it."
+        )
     if allowed.after_shrinkage is not None and recipe.need == "formable":
         share = between(allowed.after_shrinkage, 100, " %")
         lines.append(f"From the form to the cold part it shrinks by {share}: make the form larger.")
     if recipe.need == "limp":
         angle = between(allowed.springback, math.degrees(1), "°")
-        lines.append(f"A fold opens again by {angle} after a cool hold: press it that much further.")
+        lines.append(
+            f"A fold opens again by {angle} after a cool hold: press it that much further."
+        )
     return lines
 
 

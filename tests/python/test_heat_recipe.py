@@ -537,12 +537,14 @@ def test_a_slot_is_taken_as_a_round_nozzle_of_equal_area_and_known_less() -> Non
 def test_what_to_allow_for_is_said_with_its_range() -> None:
     heat = mw.Heat.oven("190 °C")
     draw = mw.recipe("pc", thickness="3 mm", heat=heat, back="same heat", need="formable")
-    # Processing guides of the makers: polycarbonate of 3 mm is dried for about four hours at 125 °C.
+    # Makers' processing guides, remembered: polycarbonate of 3 mm dries some four hours at 125 °C.
     assert 3 * 3600 <= draw.allowances.dry_s <= 12 * 3600
-    # Moulding shrinkage of polycarbonate 0.5 to 0.7 %: handbook tables of moulding shrinkage.
+    # Handbook tables of moulding shrinkage, remembered: polycarbonate 0.5 to 0.7 %.
     after = draw.allowances.after_shrinkage
-    assert after.low <= 0.005 and after.high >= 0.007
-    assert "form larger" in draw.explain() and " h: damp sheet" in draw.explain()
+    assert after.low <= 0.005
+    assert after.high >= 0.007
+    assert "form larger" in draw.explain()
+    assert " h: damp sheet" in draw.explain()
     fold = mw.recipe("abs", thickness="3 mm", heat=mw.Heat.oven("170 °C"), back="same heat")
     # Springback of a line bend 1 to 3 degrees: common practice, no source.
     assert fold.allowances.springback.low == pytest.approx(np.radians(1))
