@@ -6,6 +6,25 @@ use super::kinetics::Kinetics;
 use super::shift::{Shift, TIMES_S};
 use crate::climate::{Air, Climate};
 use crate::error::{Error, Range, Result, check};
+use crate::sourced::{Constant, Standing};
+
+const fn buck(name: &'static str, value: f64, unit: &'static str) -> Constant {
+    Constant::exact(
+        name,
+        value,
+        unit,
+        "Buck 1981, saturation pressure over water, from memory",
+        Standing::Remembered,
+    )
+}
+/// Saturation pressure at 0 °C.
+pub const VAPOUR_AT_ZERO: Constant = buck("vapour.at_zero", 611.21, "Pa");
+/// Slope of its logarithm.
+pub const VAPOUR_SLOPE: Constant = buck("vapour.slope", 18.678, "1");
+/// How the slope falls with temperature.
+pub const VAPOUR_FALL: Constant = buck("vapour.fall", 234.5, "K");
+/// Its pole below 0 °C.
+pub const VAPOUR_POLE: Constant = buck("vapour.pole", 257.14, "K");
 
 /// Saturation pressure of water vapour over water after Buck (1981), from memory: `611.21 exp{(18.678 - T/234.5) T/(257.14 + T)}`, T in °C. [Pa]
 ///
@@ -16,7 +35,8 @@ use crate::error::{Error, Range, Result, check};
 /// ```
 pub fn saturation_pa(temperature_k: f64) -> f64 {
     let t = temperature_k - 273.15;
-    611.21 * ((18.678 - t / 234.5) * t / (257.14 + t)).exp()
+    let slope = VAPOUR_SLOPE.value - t / VAPOUR_FALL.value;
+    VAPOUR_AT_ZERO.value * (slope * t / (VAPOUR_POLE.value + t)).exp()
 }
 
 /// One temperature band of a solvent-cement schedule.
@@ -82,8 +102,10 @@ pub enum Clock {
     },
 }
 
-/// Humidity between which the cyanoacrylate law is used; an assumption.
-const HUMIDITY_LAW: (f64, f64) = (0.2, 0.7);
+/// Humidity from which the cyanoacrylate law is used.
+pub const DRIEST: Constant = Constant::practice("cyanoacrylate.driest", [0.1, 0.2, 0.3], "1");
+/// Humidity up to which it is used.
+pub const DAMPEST: Constant = Constant::practice("cyanoacrylate.dampest", [0.6, 0.7, 0.8], "1");
 
 impl Clock {
     /// The clock itself, where its numbers are possible.
@@ -164,7 +186,7 @@ impl Clock {
             Self::Fixed { time_s } => 1.0 / time_s,
             Self::Shifted(shift) => shift.rate_1_s(air.temperature_k),
             Self::Humidity { half_humid_s } => {
-                air.humidity.clamp(HUMIDITY_LAW.0, HUMIDITY_LAW.1) / 0.5 / half_humid_s
+                air.humidity.clamp(DRIEST.value, DAMPEST.value) / 0.5 / half_humid_s
             }
             Self::Moisture {
                 skin_s,
@@ -235,8 +257,8 @@ impl Clock {
     pub(crate) fn each_kink_humidity(&self, mut kink: impl FnMut(f64)) {
         match self {
             Self::Humidity { .. } => {
-                kink(HUMIDITY_LAW.0);
-                kink(HUMIDITY_LAW.1);
+                kink(DRIEST.value);
+                kink(DAMPEST.value);
             }
             Self::Banded { damp_above, .. } => kink(*damp_above),
             Self::Fixed { .. }

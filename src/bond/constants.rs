@@ -1,6 +1,7 @@
 //! The constants of this room, for the report of where an answer's numbers come from.
 
 use super::amount::{DROP, NOZZLE};
+use super::clock::{DAMPEST, DRIEST, VAPOUR_AT_ZERO, VAPOUR_FALL, VAPOUR_POLE, VAPOUR_SLOPE};
 use super::closing::PRESSING;
 use super::schedule::WIDE_OVERLAP;
 use super::shift::SHIFT_UNTIL;
@@ -20,4 +21,10 @@ pub static CONSTANTS: &[&Constant] = &[
     &WIDE_OVERLAP,
     &DAMP_ABOVE,
     &DAMP_FACTOR,
+    &VAPOUR_AT_ZERO,
+    &VAPOUR_SLOPE,
+    &VAPOUR_FALL,
+    &VAPOUR_POLE,
+    &DRIEST,
+    &DAMPEST,
 ];

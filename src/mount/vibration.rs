@@ -26,7 +26,8 @@ pub struct Psd {
     points: Vec<(f64, f64)>,
 }
 
-const BODY: [(f64, f64); 6] = [
+/// The profile of the car's body: (frequency Hz, density (m/s²)²/Hz).
+pub const BODY: [(f64, f64); 6] = [
     (10.0, 20.0),
     (55.0, 6.5),
     (180.0, 0.25),

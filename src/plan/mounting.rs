@@ -9,7 +9,7 @@ use crate::mount::place::zone_temperature;
 use crate::mount::service_heat::Warmth;
 
 /// Rise of a light or middle surface against a dark one in the same sun, as a share of the dark one's rise over the air.
-const SHADE_SHARE: [(Shade, f64); 3] = [
+pub(super) const SHADE_SHARE: [(Shade, f64); 3] = [
     (Shade::Dark, 1.0),
     (Shade::Middle, 0.75),
     (Shade::Light, 0.42),

@@ -4,8 +4,9 @@
 //! nothing can be forgotten here.
 
 use super::chain::{Kept, Through};
+use super::mounting::SHADE_SHARE;
 use super::practice;
-use super::setup::Setup;
+use super::setup::{Setup, plain};
 use crate::bond::catalogue::{Adhesive, StageLaw};
 use crate::bond::{self, Clock, solvent};
 use crate::error::Result;
@@ -13,8 +14,10 @@ use crate::file::Source;
 use crate::finish;
 use crate::heat::{self, Body};
 use crate::job::{Behind, FormedOn};
+use crate::mount::fixing::thread_forming;
 use crate::mount::place::zone_temperature;
-use crate::mount::{self, Check};
+use crate::mount::vibration::{BODY, BODY_SOURCE};
+use crate::mount::{self, Check, Family};
 use crate::provenance::Provenance;
 use crate::sourced::{Constant, Sourced, Standing};
 use crate::{material, physics, shape, stock};
@@ -31,6 +34,7 @@ pub(super) fn report(setup: &Setup, kept: &Kept, through: &Through) -> Result<Pr
         let name = format!("limit of {}, {}", check.name, check.part);
         report.number("check", &name, &limit(check), "");
     }
+    tables(&mut report, through);
     constants(&mut report, setup, kept, through);
     files(&mut report, setup, kept, through);
     Ok(report)
@@ -159,6 +163,41 @@ fn places(report: &mut Provenance, setup: &Setup) {
         let zone = zone_temperature(place.zone, setup.job.job.sun);
         let name = format!("parked cabin: {}", place.zone.name());
         report.number("place", &name, &zone, "");
+    }
+}
+
+/// Tables of the checks: the body's vibration, screws in each plastic.
+fn tables(report: &mut Provenance, through: &Through) {
+    let number = |value: f64, unit: &'static str, source: &'static str, standing| {
+        Constant::exact("", value, unit, source, standing).sourced()
+    };
+    for (hertz, density) in BODY {
+        let told = number(density, "(m/s2)2/Hz", BODY_SOURCE, Standing::Remembered);
+        let name = format!("vibration of the body at {hertz:.0} Hz");
+        report.number("check", &name, &told, "");
+    }
+    for cut in through.parts.iter().flat_map(|p| &p.cuts) {
+        let row = thread_forming(Family::of_name(&cut.material));
+        let source = match row.standing {
+            Standing::Published => "a screw maker's boss table",
+            Standing::Remembered => "screw makers' tables, from memory",
+            _ => "common practice, no source",
+        };
+        let whose = format!("screws in {}", cut.material);
+        for (what, over) in [
+            ("pilot hole", row.hole),
+            ("boss", row.boss),
+            ("engagement", row.engagement),
+        ] {
+            let name = format!("{whose}: {what} over the thread");
+            report.number(&whose, &name, &number(over, "1", source, row.standing), "");
+        }
+    }
+    for (shade, share) in SHADE_SHARE {
+        let source = "absorptance 0.95 dark, 0.71 middle, 0.4 light, over that of dark";
+        let name = format!("colour: rise of a {} face over a dark one", plain(&shade));
+        let told = number(share, "1", source, Standing::Derived);
+        report.number("colour", &name, &told, "");
     }
 }
 

@@ -657,6 +657,10 @@ fn the_users_own_numbers_are_counted_and_named_by_line() {
         "physics.gas_constant",
         "rank.weight_service",
         "gun: gun.film_factor",
+        "vapour.at_zero",
+        "vibration of the body at 10 Hz",
+        "screws in abs: pilot hole over the thread",
+        "colour: rise of a light face over a dark one",
     ] {
         find(name);
     }
