@@ -5,7 +5,7 @@ use ndarray::Array2;
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::recipe::{Ask, Window, window};
+use super::recipe::{Ask, Window, openings_abreast, window};
 use super::tools::gun::HotAirGun;
 use crate::error::{Error, Range, Result, Watch, check};
 
@@ -125,6 +125,9 @@ pub fn distance_time_map(
     Ok(shaped(distances_m, times_s, zones))
 }
 
+/// Cells worked out between two looks at the watch.
+const CHUNK: usize = 50;
+
 /// Setting down, distance along: whether there is a window at all.
 ///
 /// # Errors
@@ -143,17 +146,26 @@ pub fn setting_distance_map(
         .par_iter()
         .map(|&setting| {
             let gun = gun.set_to(setting);
-            let mut ask = ask.clone();
-            distances_m
+            let asks = distances_m
                 .iter()
                 .map(|&d| {
-                    if !watch.go_on(0.0) {
-                        return Err(Error::Stopped);
-                    }
-                    ask.exposure = gun.mean_at(d, patch_m)?;
-                    Ok(in_all(&window(&ask)?) as u8)
+                    let exposure = gun.mean_at(d, patch_m)?;
+                    Ok(Ask {
+                        exposure,
+                        ..ask.clone()
+                    })
                 })
-                .collect::<Result<Vec<_>>>()
+                .collect::<Result<Vec<_>>>()?;
+            let mut zones = Vec::with_capacity(asks.len());
+            for some in asks.chunks(CHUNK) {
+                if !watch.go_on(0.0) {
+                    return Err(Error::Stopped);
+                }
+                for window in openings_abreast(some) {
+                    zones.push(in_all(&window?) as u8);
+                }
+            }
+            Ok(zones)
         })
         .collect::<Result<Vec<_>>>()?;
     Ok(shaped(settings_k, distances_m, rows.concat()))

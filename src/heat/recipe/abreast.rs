@@ -4,6 +4,7 @@ use super::answer::{Recipe, Stopped, stopped};
 use super::ask::{Ask, Hold};
 use super::cool::{InHand, State, cool};
 use super::warm::Warmed;
+use super::window::Window;
 use crate::error::Result;
 use crate::heat::slab::abreast::follow_all;
 
@@ -25,6 +26,23 @@ pub(crate) fn recipes_abreast(asks: &[Ask]) -> Vec<Result<Recipe>> {
     });
     // Every course ends, so every place has its half, and then its answer.
     cooled(asks, halves.into_iter().flatten())
+}
+
+/// The windows as far as their opening: what closes one after it has opened is not looked for.
+pub(crate) fn openings_abreast(asks: &[Ask]) -> Vec<Result<Window>> {
+    let mut windows: Vec<Option<Result<Window>>> = asks.iter().map(|_| None).collect();
+    let heating = asks.iter().enumerate().map(|(place, ask)| {
+        let cold = ask.check().and_then(|()| Warmed::cold(ask));
+        (place, cold.map(|cold| cold.only_to_the_opening(ask)))
+    });
+    follow_all::<LANES, _>(heating, |place, warmed| {
+        windows[place] = Some(warmed.map(|mut warmed| {
+            warmed.find(&asks[place]);
+            Window::of(&asks[place], &warmed)
+        }));
+    });
+    // Every course ends, so every place has its window.
+    windows.into_iter().flatten().collect()
 }
 
 /// The cooling halves: abreast what cools in the hand, by itself what is pressed on something.

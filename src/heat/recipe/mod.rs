@@ -7,7 +7,7 @@ mod cool;
 mod warm;
 mod window;
 
-pub(crate) use abreast::recipes_abreast;
+pub(crate) use abreast::{openings_abreast, recipes_abreast};
 pub use answer::{Binds, Chart, ClosedBy, NoWindow, Recipe, Reheats, recipe};
 pub use ask::{Ask, Back, Body, Grain, Hold, Need, Pulse, wrap_of};
 pub(super) use ask::{WRAP_MOST, WRAP_WIDTH};

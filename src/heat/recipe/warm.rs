@@ -178,6 +178,8 @@ pub(crate) fn warm(ask: &Ask) -> Result<Warmed> {
 /// What ends the heat that is looked at.
 #[derive(Debug, Clone, Copy)]
 struct Bounds {
+    /// Ends it as soon as the coldest point is so warm, where only the opening is asked for.
+    enough_k: f64,
     upper_k: f64,
     dose: f64,
     /// Whether the faces never change, so that rest can be seen at any step.
@@ -195,7 +197,10 @@ impl Bounds {
             }
         }
         let hottest = track.moving(nodes, Where::Hottest, i);
-        hottest.value >= self.upper_k || (self.steady && still(track, nodes, hottest.rate))
+        hottest.value >= self.upper_k
+            || (self.enough_k.is_finite()
+                && track.moving(nodes, Where::Coldest, i).value >= self.enough_k)
+            || (self.steady && still(track, nodes, hottest.rate))
     }
 }
 
@@ -215,6 +220,7 @@ impl Warmed {
         let count: usize = parts.iter().map(|p| p.cells + 1).sum();
         let schedule = Schedule::new(ask)?;
         let bounds = Bounds {
+            enough_k: f64::INFINITY,
             upper_k: ask.limits.upper_k,
             dose: ask.limits.dose.map_or(f64::INFINITY, |d| d.limit),
             steady: schedule.steady(),
@@ -247,6 +253,12 @@ impl Warmed {
             .as_ref()
             .zip(ask.limits.dose)
             .and_then(|(m, d)| m.time_of(track, d.limit));
+    }
+
+    /// Ends the heat as soon as the window opens.
+    pub(crate) fn only_to_the_opening(mut self, ask: &Ask) -> Self {
+        self.bounds.enough_k = ask.need_k();
+        self
     }
 
     /// When the window closes, and by what.

@@ -38,19 +38,25 @@ impl Window {
 /// As [`recipe`](super::recipe).
 pub fn window(ask: &Ask) -> Result<Window> {
     ask.check()?;
-    let warmed = warm(ask)?;
-    let mut scratch = Vec::new();
-    let track = &warmed.run.walk.track;
-    let fumes_s = ask.limits.fume_onset_k.and_then(|onset| {
-        track.first_time(&warmed.nodes, Where::Hottest, onset, true, 0, &mut scratch)
-    });
-    let (closes_s, closed_by) = warmed.closes().unzip();
-    Ok(Window {
-        warm_s: warmed.opens_s,
-        closes_s,
-        closed_by,
-        fumes_s,
-    })
+    Ok(Window::of(ask, &warm(ask)?))
+}
+
+impl Window {
+    /// What the record of a heat says.
+    pub(crate) fn of(ask: &Ask, warmed: &Warmed) -> Self {
+        let track = &warmed.run.walk.track;
+        let fumes_s = ask.limits.fume_onset_k.and_then(|onset| {
+            let (nodes, mut scratch) = (&warmed.nodes, Vec::new());
+            track.first_time(nodes, Where::Hottest, onset, true, 0, &mut scratch)
+        });
+        let (closes_s, closed_by) = warmed.closes().unzip();
+        Self {
+            warm_s: warmed.opens_s,
+            closes_s,
+            closed_by,
+            fumes_s,
+        }
+    }
 }
 
 /// Temperatures of a place at times of heating, whatever happens to the sheet.
