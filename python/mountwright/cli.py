@@ -117,7 +117,7 @@ def _plan(
 def _measure(kind: str, out: Path | None, paper: str) -> None:
     r"""Print what to measure before a part is planned.
 
-    KIND is strap, ring, panel, pressed-pod or folded-panel.
+    KIND is strap, ring, panel, pressed-pod, folded-panel or grille.
 
     \b
     Examples:

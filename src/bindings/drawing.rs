@@ -246,7 +246,7 @@ pub(super) fn _forms(part: &Bound<'_, PyAny>) -> PyResult<Vec<Form>> {
 ///
 /// Parameters
 /// ----------
-/// kind : {"strap", "ring", "panel", "pressed-pod", "folded-panel"}
+/// kind : {"strap", "ring", "panel", "pressed-pod", "folded-panel", "grille"}
 ///     Kind of part.
 ///
 /// Returns

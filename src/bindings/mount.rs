@@ -19,13 +19,14 @@ use crate::mount::joint::GluedJoint;
 use crate::mount::place::{Climate, Zone, zone_temperature};
 use crate::mount::service_heat::{Made, Warmth, belongs as belongs_in};
 use crate::mount::shock::{BODY_SHOCK, DOOR_SLAM, HalfSine};
-use crate::mount::steel::{DOOR_NOTES, Gasket, SteelSeat, ToSteel};
+use crate::mount::steel::{DOOR_NOTES, Gasket, SteelSeat};
 use crate::mount::vibration::{Psd, Q_SCREWED, miles_rms};
 use crate::mount::{
     Check, Material, PanelMount, RingMount, StrapMount, Verdict, check_panel as panel_checks,
     check_ring as ring_checks, check_strap as strap_checks, summary, worst,
 };
 use crate::quantity::{Dimension, Measure, parse};
+use crate::shape::seal::SteelFixing;
 use crate::sourced::Standing;
 
 const PLACES: [&str; 5] = [
@@ -227,7 +228,7 @@ fn seat_of(texts: &Texts) -> Result<SteelSeat> {
     let to_driver = strip("gasket_to_driver", "gasket_to_driver_pressed")?;
     let collar = strip("collar_to_trim", "collar_to_trim_pressed")?;
     let seat = SteelSeat {
-        fixing: take.word::<ToSteel>("fixing", &TO_STEEL)?,
+        fixing: take.word::<SteelFixing>("fixing", &TO_STEEL)?,
         panel_m: take.need_length("panel")?,
         hole_edge_m: take.length("hole_edge")?,
         behind_m: take.length("behind")?,
@@ -380,6 +381,7 @@ pub(super) fn check_strap<'py>(
         shock: self::shock(shock)?,
         fit: fit.as_ref().map(fit_of).transpose()?,
         joint: joint.as_ref().map(joint_of).transpose()?,
+        joined_kg: None,
     };
     give(py, py.detach(|| strap_checks(&mount))?)
 }
@@ -523,6 +525,9 @@ pub(super) fn check_ring<'py>(
         material: sheet(material, file)?,
         thickness_m,
         layer_m: or("layer", layer, thickness_m)?,
+        web_at_screws_m: None,
+        room_m: None,
+        vehicle_span_m: None,
         web_m,
         driver_kg: mass("driver_mass", driver_mass)?,
         warmth: warmth(place, sun, temperature)?,

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use super::{Job, OutlineUnit};
+use super::{Job, OutlineShape, OutlineUnit};
 use crate::error::{Error, Problem, Range, Result, check};
 use crate::file::{Length, Source};
 use crate::outline::{Chain, Outline, Placement, Unit, read_file};
@@ -24,13 +24,67 @@ struct Trace<'a> {
 /// How far a traced drawing may differ from what was measured; a wrong unit differs by a factor.
 const TRACED_WITHIN: f64 = 0.03;
 
+/// Traced outlines, and traced cutouts of rings, by the name of their part.
+pub(super) type Both = (BTreeMap<String, Outline>, BTreeMap<String, Outline>);
+
 /// Reads the drawings of all parts.
 pub(super) fn traces(
     job: &Job,
     source: &Source,
     folder: &Path,
     problems: &mut Vec<Problem>,
-) -> BTreeMap<String, Outline> {
+) -> Both {
+    let (mut outlines, mut cutouts) = (BTreeMap::new(), BTreeMap::new());
+    for trace in outsides(job) {
+        keep(&trace, folder, source, problems, &mut outlines);
+    }
+    for (i, p) in job.rings.iter().enumerate() {
+        let size = (p.cutout_width.si(), p.cutout_height.map(Length::si));
+        if let Some(file) = &p.cutout_file {
+            let trace = Trace {
+                at: format!("rings[{i}].cutout_file"),
+                part: &p.name,
+                file,
+                unit: p.outline_unit,
+                size,
+                about_opening: false,
+            };
+            keep(&trace, folder, source, problems, &mut cutouts);
+        } else if let (Some(OutlineShape::Traced), Some(whole)) =
+            (p.cutout_outline, outlines.get(&p.name))
+        {
+            match opening(whole, size) {
+                Ok(cutout) => {
+                    cutouts.insert(p.name.clone(), cutout);
+                }
+                Err(e) => problems
+                    .push(source.problem(format!("rings[{i}].cutout_outline"), e.to_string())),
+            }
+        }
+    }
+    (outlines, cutouts)
+}
+
+/// The largest opening of a drawing, held against what was measured.
+fn opening(whole: &Outline, size: (f64, Option<f64>)) -> Result<Outline> {
+    let largest = largest(&whole.holes).ok_or_else(|| Error::Shape {
+        what: "traced cutout".into(),
+        given: "a drawing without an opening".into(),
+        allowed: "an outside with its opening, or cutout_file".into(),
+    })?;
+    let cutout = Outline::new(largest.clone(), vec![]);
+    agrees(&cutout, "cutout", size)?;
+    Ok(cutout)
+}
+
+fn largest(holes: &[Chain]) -> Option<&Chain> {
+    holes
+        .iter()
+        .max_by(|a, b| a.area_m2().abs().total_cmp(&b.area_m2().abs()))
+}
+
+/// The drawings of outsides and sections.
+fn outsides(job: &Job) -> Vec<Trace<'_>> {
     let mut all = vec![];
     for (i, p) in job.straps.iter().enumerate() {
         if let Some(file) = &p.body_file {
@@ -68,24 +122,57 @@ pub(super) fn traces(
             });
         }
     }
-    let mut traced = BTreeMap::new();
-    for trace in all {
-        match trace.read(folder) {
-            Ok(outline) => {
-                traced.insert(trace.part.to_string(), outline);
-            }
-            Err(Error::Job {
-                path,
-                problems: faults,
-            }) => {
-                for fault in faults {
-                    problems.push(source.problem(&trace.at, format!("{path}: {fault}")));
-                }
-            }
-            Err(error) => problems.push(source.problem(&trace.at, error.to_string())),
+    all
+}
+
+/// Reads one drawing into `read`, or says its faults.
+fn keep(
+    trace: &Trace,
+    folder: &Path,
+    source: &Source,
+    problems: &mut Vec<Problem>,
+    read: &mut BTreeMap<String, Outline>,
+) {
+    match trace.read(folder) {
+        Ok(outline) => {
+            read.insert(trace.part.to_string(), outline);
         }
+        Err(Error::Job {
+            path,
+            problems: faults,
+        }) => {
+            for fault in faults {
+                problems.push(source.problem(&trace.at, format!("{path}: {fault}")));
+            }
+        }
+        Err(error) => problems.push(source.problem(&trace.at, error.to_string())),
     }
-    traced
+}
+
+/// Whether a drawing is as large as was measured; a wrong unit shows.
+fn agrees(part: &Outline, drawing: &str, measured: (f64, Option<f64>)) -> Result<()> {
+    let (width, height) = part.size_m();
+    let sides = [
+        ("width", width, Some(measured.0)),
+        ("height", height, measured.1),
+    ];
+    for (what, drawn, measured) in sides {
+        let Some(measured) = measured else { continue };
+        check(
+            format!("{what} in the drawing \"{drawing}\""),
+            drawn,
+            Range::new(
+                measured * (1.0 - TRACED_WITHIN),
+                measured * (1.0 + TRACED_WITHIN),
+                "m",
+            ),
+            format!(
+                "it does not agree with the {what} measured, {:.1} mm: the unit of the drawing is wrong, or the measurement is",
+                measured * 1e3
+            ),
+        )?;
+    }
+    Ok(())
 }
 
 impl Trace<'_> {
@@ -103,32 +190,8 @@ impl Trace<'_> {
                 allowed: "one outside with its openings".into(),
             });
         };
-        let (width, height) = part.size_m();
-        let sides = [
-            ("width", width, Some(self.size.0)),
-            ("height", height, self.size.1),
-        ];
-        for (what, drawn, measured) in sides {
-            let Some(measured) = measured else { continue };
-            check(
-                format!("{what} in the drawing \"{}\"", self.file),
-                drawn,
-                Range::new(
-                    measured * (1.0 - TRACED_WITHIN),
-                    measured * (1.0 + TRACED_WITHIN),
-                    "m",
-                ),
-                format!(
-                    "it does not agree with the {what} measured, {:.1} mm: the unit of the drawing is wrong, or the measurement is",
-                    measured * 1e3
-                ),
-            )?;
-        }
-        let opening = part
-            .holes
-            .iter()
-            .max_by(|a, b| a.area_m2().abs().total_cmp(&b.area_m2().abs()))
-            .filter(|_| self.about_opening);
+        agrees(part, self.file, self.size)?;
+        let opening = largest(&part.holes).filter(|_| self.about_opening);
         let (l, b, r, t) = opening.map_or_else(|| part.bounds_m(), Chain::bounds_m);
         Ok(part.placed(Placement {
             turn_rad: 0.0,

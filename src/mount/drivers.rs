@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::check::{Check, MarginKind, Rule, Sense, mm_up};
 use crate::sourced::{Constant, Standing};
 
 /// Sizes of one nominal class. "Nominal inch" names the class, not the hole: makers differ by 20 mm.
@@ -273,6 +274,59 @@ pub fn openings(
         .collect();
     found.sort_by(|a, b| b.cutout_m.total_cmp(&a.cutout_m));
     Ok(found)
+}
+
+const LARGEST: Rule = Rule {
+    name: "largest cutout",
+    unit: "m",
+    sense: Sense::AtMost,
+    margin_is: MarginKind::Difference,
+    reserve: 0.0,
+    source: "the outside less the least web on both sides (8 mm and 1.5 thicknesses, 2 in solid acrylic); common practice",
+    standing: Standing::CommonPractice,
+};
+
+/// The cutout against the largest that the ring's outside leaves room for, with the largest usual class of driver that
+/// fits by web and screws. `room_m` is the largest circle about the cutout's centre in the outside.
+///
+/// # Errors
+/// As [`openings`].
+///
+/// ```
+/// use mountwright::mount::{Family, Verdict, drivers::largest_driver};
+/// let fits = largest_driver("ring", (Family::FoamedPvc, 0.013), 0.186, 0.0035, 0.142)?;
+/// assert_eq!(fits.verdict, Verdict::Pass);
+/// assert!(fits.why.contains("6.5 in"));
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn largest_driver(
+    part: &str,
+    (family, thickness_m): (super::Family, f64),
+    room_m: f64,
+    screw_m: f64,
+    cutout_m: f64,
+) -> crate::Result<Check> {
+    let largest = super::fit::largest_cutout_m(family, room_m, thickness_m)?;
+    let classes = openings(family, room_m, thickness_m, screw_m)?;
+    let class = classes.iter().find(|o| o.fits);
+    let class = class.map_or("no usual round class fits".into(), |o| {
+        format!(
+            "the largest usual class that fits is {} ({:.0} mm)",
+            o.driver,
+            o.cutout_m * 1e3
+        )
+    });
+    let why = format!(
+        "a cutout of {:.1} mm, at most {:.1} mm in this outside; {class}",
+        cutout_m * 1e3,
+        largest * 1e3
+    );
+    Ok(LARGEST.judge(part, cutout_m, largest, why, || {
+        format!(
+            "an outside wider by {:.1} mm, or a smaller driver: {class}",
+            mm_up(cutout_m - largest, 0.5)
+        )
+    }))
 }
 
 /// The round classes whose usual cutout goes into `largest_cutout_m`, largest first; see [`super::fit::largest_cutout_m`].

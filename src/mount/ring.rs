@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::beam::{Held, positive, second_moment, section_modulus};
 use super::bundle::{Bent, COLD_SWING, Exposed, in_service};
 use super::check::Check;
+use super::drivers;
 use super::fit::{self, Fit};
 use super::fixing::{self, Screw, ScrewLoad};
 use super::joint::{self, GluedJoint};
@@ -32,6 +33,10 @@ pub struct RingMount {
     pub layer_m: f64,
     /// Least web between cutout and outer edge. [m]
     pub web_m: f64,
+    /// Least web where a screw stands, cutout to outer edge through its centre; `None` takes the least web. [m]
+    pub web_at_screws_m: Option<f64>,
+    /// Diameter of the largest circle about the cutout's centre in the outside, for the largest driver that fits; `None` leaves that out. [m]
+    pub room_m: Option<f64>,
     /// Mass of the driver. [kg]
     pub driver_kg: f64,
     /// Temperature in service.
@@ -40,6 +45,8 @@ pub struct RingMount {
     pub vehicle_circle_m: f64,
     /// How many of them.
     pub vehicle_screws: u32,
+    /// Greatest distance along the ring between neighbouring vehicle screws; `None` where they are spaced evenly. [m]
+    pub vehicle_span_m: Option<f64>,
     /// One of them.
     pub vehicle_screw: Screw,
     /// How many screws hold the driver.
@@ -96,7 +103,17 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
     }
     found.push(fit::web(part, family, m.web_m, m.layer_m)?);
     let wider = m.vehicle_screw.head_m.max(m.driver_screw.head_m);
-    found.push(fit::web_at_screw(part, m.web_m, wider)?);
+    let at_screws = m.web_at_screws_m.unwrap_or(m.web_m);
+    found.push(fit::web_at_screw(part, at_screws, wider)?);
+    if let (Some(room), Some(cutout)) = (m.room_m, m.fit.as_ref().and_then(|f| f.cutout_m)) {
+        found.push(drivers::largest_driver(
+            part,
+            (family, m.layer_m),
+            room,
+            m.driver_screw.diameter_m,
+            cutout,
+        )?);
+    }
     let exposed = Exposed {
         part,
         material: &m.material,
@@ -194,7 +211,10 @@ impl Strip {
             count,
             "two at least",
         )?;
-        let span = PI * circle / n;
+        let span = match m.vehicle_span_m {
+            Some(span) => positive("vehicle_span_m", span, 1e-3, PI, "m")?,
+            None => PI * circle / n,
+        };
         let a = positive("driver_offset_m", m.driver_offset_m, 0.0, 1.0, "m")?;
         if a > span / 2.0 * (1.0 + 1e-9) {
             return Err(Error::Shape {

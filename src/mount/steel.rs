@@ -2,75 +2,50 @@
 
 use std::f64::consts::PI;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::check::{Check, MarginKind, Rule, Sense, Verdict, mm_up};
 use super::fixing::ScrewLoad;
 use crate::error::{Range, Result, check};
+use crate::shape::seal::SteelFixing;
 use crate::sourced::Standing;
 
-/// What the screws of a ring go into, in the steel of a door.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum ToSteel {
-    /// A nut that is set into a hole from the front.
-    RivetNut,
-    /// A spring nut that is slid over the edge of the sheet.
-    ClipNut,
-    /// A bolt with a nut and a large washer behind.
-    ThroughBolt,
+/// Hole in the steel for a thread of `thread_m`: the nut's own, else a clearance hole. [m]
+///
+/// # Errors
+/// As [`SteelFixing::hole_m`].
+pub fn hole_m(fixing: SteelFixing, thread_m: f64) -> Result<f64> {
+    let own = fixing.hole_m(thread_m)?;
+    Ok(own.unwrap_or_else(|| super::fixing::clearance_hole_m(thread_m)))
 }
 
-impl ToSteel {
-    /// In words.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::RivetNut => "rivet nuts",
-            Self::ClipNut => "clip nuts",
-            Self::ThroughBolt => "through bolts",
-        }
+/// Thickness of steel that a fixing grips. [m] Makers' tables, from memory.
+pub fn grips_m(fixing: SteelFixing) -> (f64, f64) {
+    match fixing {
+        SteelFixing::RivetNut => (0.0005, 0.003),
+        SteelFixing::ClipNut => (0.0005, 0.0025),
+        SteelFixing::ThroughBolt => (0.0004, 0.010),
     }
+}
 
-    /// Hole in the steel for a thread of `thread_m`. [m]
-    ///
-    /// Rivet nuts of M4, M5 and M6 ask for 6, 7 and 9 mm (makers' tables, from memory), in between a straight line; clip
-    /// nuts and bolts for a clearance hole.
-    pub fn hole_m(self, thread_m: f64) -> f64 {
-        match self {
-            Self::RivetNut if thread_m <= 0.005 => thread_m + 0.002,
-            Self::RivetNut => thread_m + 0.002 + (thread_m - 0.005).min(0.001),
-            Self::ClipNut | Self::ThroughBolt => super::fixing::clearance_hole_m(thread_m),
+/// Room that a fixing needs behind the steel. [m] Makers' tables, from memory: a rivet nut 2.4 threads, a clip nut 1.5, a
+/// nut with its washer and two threads 1.6.
+fn needs_behind_m(fixing: SteelFixing, thread_m: f64) -> f64 {
+    thread_m
+        * match fixing {
+            SteelFixing::RivetNut => 2.4,
+            SteelFixing::ClipNut => 1.5,
+            SteelFixing::ThroughBolt => 1.6,
         }
-    }
+}
 
-    /// Thickness of steel that it grips. [m] Makers' tables, from memory.
-    pub fn grips_m(self) -> (f64, f64) {
-        match self {
-            Self::RivetNut => (0.0005, 0.003),
-            Self::ClipNut => (0.0005, 0.0025),
-            Self::ThroughBolt => (0.0004, 0.010),
-        }
-    }
-
-    /// Room that it needs behind the steel. [m] Makers' tables, from memory: a rivet nut 2.4 threads, a clip nut 1.5, a nut
-    /// with its washer and two threads 1.6.
-    fn needs_behind_m(self, thread_m: f64) -> f64 {
-        thread_m
-            * match self {
-                Self::RivetNut => 2.4,
-                Self::ClipNut => 1.5,
-                Self::ThroughBolt => 1.6,
-            }
-    }
-
-    /// Outside diameter of what bears on the steel from behind. [m]
-    fn bears_m(self, thread_m: f64) -> f64 {
-        match self {
-            Self::RivetNut => self.hole_m(thread_m) + 0.0015,
-            Self::ClipNut => 2.5 * thread_m,
-            Self::ThroughBolt => 3.0 * thread_m,
-        }
-    }
+/// Outside diameter of what bears on the steel from behind. [m]
+fn bears_m(fixing: SteelFixing, thread_m: f64) -> Result<f64> {
+    Ok(match fixing {
+        SteelFixing::RivetNut => hole_m(fixing, thread_m)? + 0.0015,
+        SteelFixing::ClipNut => 2.5 * thread_m,
+        SteelFixing::ThroughBolt => 3.0 * thread_m,
+    })
 }
 
 /// A strip of closed-cell foam between two faces.
@@ -86,7 +61,7 @@ pub struct Gasket {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SteelSeat {
     /// What its screws go into.
-    pub fixing: ToSteel,
+    pub fixing: SteelFixing,
     /// Thickness of the steel. [m]
     pub panel_m: f64,
     /// From the centre of a hole to the nearest edge of the steel. [m]
@@ -196,10 +171,11 @@ const SHEDS: Rule = Rule {
 /// ```
 /// use mountwright::mount::Verdict;
 /// use mountwright::mount::fixing::ScrewLoad;
-/// use mountwright::mount::steel::{Gasket, SteelSeat, ToSteel, check_seat};
+/// use mountwright::mount::steel::{Gasket, SteelSeat, check_seat};
+/// use mountwright::shape::seal::SteelFixing;
 /// let strip = Gasket { free_m: 0.006, pressed_m: 0.0036 };
 /// let seat = SteelSeat {
-///     fixing: ToSteel::RivetNut, panel_m: 0.0008, hole_edge_m: Some(0.020), behind_m: Some(0.030),
+///     fixing: SteelFixing::RivetNut, panel_m: 0.0008, hole_edge_m: Some(0.020), behind_m: Some(0.030),
 ///     to_steel: Some(strip), to_driver: None, sheds_water: true, collar: Some(strip),
 /// };
 /// let slam = ScrewLoad { name: "door slam", total_n: 740.0, screws: 4, factor: 2.0 };
@@ -235,7 +211,7 @@ pub fn check_seat(
             size,
             "measure hole centre to edge",
         )?;
-        found.push(edge_of_steel(part, seat.fixing, thread, edge));
+        found.push(edge_of_steel(part, seat.fixing, thread, edge)?);
     }
     if let Some(behind) = seat.behind_m {
         let behind = check("seat.behind_m", behind, size, "measure behind the steel")?;
@@ -256,8 +232,8 @@ pub fn check_seat(
     Ok(found)
 }
 
-fn grip(part: &str, fixing: ToSteel, panel_m: f64) -> Check {
-    let (least, most) = fixing.grips_m();
+fn grip(part: &str, fixing: SteelFixing, panel_m: f64) -> Check {
+    let (least, most) = grips_m(fixing);
     let why = format!(
         "steel of {:.2} mm; {} grip {:.1} to {:.1} mm",
         panel_m * 1e3,
@@ -277,33 +253,33 @@ fn grip(part: &str, fixing: ToSteel, panel_m: f64) -> Check {
     }
 }
 
-fn edge_of_steel(part: &str, fixing: ToSteel, thread_m: f64, edge_m: f64) -> Check {
-    let two = 2.0 * fixing.hole_m(thread_m);
+fn edge_of_steel(part: &str, fixing: SteelFixing, thread_m: f64, edge_m: f64) -> Result<Check> {
+    let two = 2.0 * hole_m(fixing, thread_m)?;
     let have = format!(
         "{:.1} mm from hole centre to the edge of the steel",
         edge_m * 1e3
     );
-    if fixing == ToSteel::ClipNut {
+    if fixing == SteelFixing::ClipNut {
         let rule = Rule {
             sense: Sense::AtMost,
             ..EDGE
         };
         let why = format!("{have}; a clip nut reaches {:.0} mm", CLIP_REACH_M * 1e3);
-        return rule.judge(part, edge_m, CLIP_REACH_M, why, || {
+        return Ok(rule.judge(part, edge_m, CLIP_REACH_M, why, || {
             "rivet nuts, which need no edge".into()
-        });
+        }));
     }
     let why = format!("{have}, {:.1} mm needed for {}", two * 1e3, fixing.name());
-    EDGE.judge(part, edge_m, two, why, || {
+    Ok(EDGE.judge(part, edge_m, two, why, || {
         format!(
             "the hole {:.1} mm from the edge, or a clip nut over it",
             mm_up(two, 0.5)
         )
-    })
+    }))
 }
 
-fn room_behind(part: &str, fixing: ToSteel, thread_m: f64, behind_m: f64) -> Check {
-    let need = fixing.needs_behind_m(thread_m);
+fn room_behind(part: &str, fixing: SteelFixing, thread_m: f64, behind_m: f64) -> Check {
+    let need = needs_behind_m(fixing, thread_m);
     let why = format!(
         "{:.1} mm behind the steel, {} of M{:.0} stand {:.1} mm proud",
         behind_m * 1e3,
@@ -321,13 +297,13 @@ fn room_behind(part: &str, fixing: ToSteel, thread_m: f64, behind_m: f64) -> Che
 
 fn pull(
     part: &str,
-    fixing: ToSteel,
+    fixing: SteelFixing,
     thread_m: f64,
     panel_m: f64,
     load: ScrewLoad,
 ) -> Result<Check> {
     let each = load.each_n()?;
-    let bears = fixing.bears_m(thread_m);
+    let bears = bears_m(fixing, thread_m)?;
     let whole = PI * bears * panel_m * STEEL_YIELD_PA / 3f64.sqrt();
     let limit = whole / load.factor;
     let why = format!(

@@ -55,6 +55,8 @@ pub struct StrapMount {
     pub fit: Option<Fit>,
     /// A glued joint that carries the driver, where there is one.
     pub joint: Option<GluedJoint>,
+    /// What that joint carries; `None` takes everything that the tabs carry. [kg]
+    pub joined_kg: Option<f64>,
 }
 
 impl StrapMount {
@@ -141,7 +143,11 @@ pub fn check_strap(mount: &StrapMount) -> Result<Vec<Check>> {
         )?);
     }
     if let Some(joint) = &m.joint {
-        let (weight_n, shock_n) = (carried * GRAVITY.value, carried * shock_m_s2);
+        let joined = match m.joined_kg {
+            Some(kg) => positive("joined_kg", kg, 1e-4, carried, "kg")?,
+            None => carried,
+        };
+        let (weight_n, shock_n) = (joined * GRAVITY.value, joined * shock_m_s2);
         found.extend(joint::glued(part, joint, m.warmth, weight_n, shock_n)?);
     }
     Ok(found)

@@ -185,26 +185,13 @@ fn refusals(setup: &Setup) -> Vec<Refused> {
     let mut all = vec![];
     for place in &job.places {
         let Some(no) = refusal(place) else { continue };
-        let straps = job
-            .straps
-            .iter()
-            .filter(|s| s.place == place.name)
-            .map(|s| s.name.clone());
-        let rings = job
-            .rings
-            .iter()
-            .filter(|r| r.places.contains(&place.name))
-            .map(|r| r.name.clone());
-        let panels = job
-            .panels
-            .iter()
-            .filter(|p| p.place == place.name)
-            .map(|p| p.name.clone());
+        let parts = job.parts().into_iter();
+        let there = parts.filter(|(_, part)| part.places().contains(&place.name));
         let others = job.places.iter().filter(|p| refusal(p).is_none());
         let free = others.map(|p| format!("{} (named in this job, both answers no)", p.name));
         all.push(Refused {
             place: place.name.clone(),
-            parts: straps.chain(rings).chain(panels).collect(),
+            parts: there.map(|(_, part)| part.name().to_string()).collect(),
             why: no.why,
             find_out: no.find_out,
             consider_instead: free.chain(no.consider_instead).collect(),
@@ -221,7 +208,7 @@ pub(super) fn placed(setup: &Setup, layouts: &[LayoutPlan]) -> Result<()> {
             let names = setup.job.job.part_names();
             let at = names
                 .iter()
-                .find(|(_, name)| missing.part.starts_with(*name))
+                .find(|(_, name)| missing.part.starts_with(name.as_str()))
                 .map_or("", |(at, _)| at);
             let message = format!("\"{}\" finds no sheet: {}", missing.part, missing.reason);
             problems.push(setup.job.source.problem(at, message));

@@ -7,7 +7,7 @@ use crate::error::Result;
 /// All cautions, each once.
 pub(super) fn cautions(nominal: &Through, kept: &Kept, setup: &Setup) -> Result<Vec<String>> {
     let mut all: Vec<String> = vec![];
-    if !kept.straps.is_empty() {
+    if kept.heats() {
         all.push("Hot air: the nozzle lights vapour and burns skin; gloves, glasses, extraction; stand the gun nose-up to cool; never heat a part on the vehicle near trim foam, wiring or an air bag.".into());
     }
     all.push("Router and saw: eye and ear protection, dust mask P2, work clamped, feed against the rotation; small parts may lift: hold them down.".into());

@@ -6,21 +6,22 @@ use super::part::{PartRun, Planned, Run, Step, times};
 use super::result::LayoutPlan;
 use super::setup::{Setup, same_thickness};
 use super::values::Values;
-use super::{AWAY, CUT_SET_UP, HAND_BACK, HEAT_SET_UP, SECOND_VISIT, panel, practice, ring, strap};
+use super::{
+    AWAY, CUT_SET_UP, HAND_BACK, HEAT_SET_UP, SECOND_VISIT, folded, grille, panel, pod, practice,
+    ring, strap,
+};
 use crate::climate::Climate;
 use crate::cost::{Curve, Group, Line, Model};
 use crate::error::{Error, Problem, Result};
-use crate::job::{Panel, Ring, Strap};
+use crate::job::Part;
 use crate::mount::airbag::refuse;
 use crate::promise::Times;
 use crate::spread::Law;
 use crate::task::{Kind, Task, Unattended};
 
-/// The parts that are planned: those whose places are not refused.
+/// The parts that are planned: those whose places are not refused, each with its key.
 pub(super) struct Kept {
-    pub(super) straps: Vec<(String, Strap)>,
-    pub(super) rings: Vec<(String, Ring)>,
-    pub(super) panels: Vec<(String, Panel)>,
+    pub(super) parts: Vec<(String, Part)>,
 }
 
 /// Whether nothing may be planned for a place.
@@ -36,43 +37,31 @@ impl Kept {
     /// # Errors
     /// [`Error::Job`] where parts name sheets that the shop does not have so.
     pub(super) fn of(setup: &Setup) -> Result<Self> {
-        let kept = Self::not_refused(setup);
+        let parts = setup.job.job.parts().into_iter();
+        let kept = parts.filter_map(|(at, part)| {
+            let part = part.at_places(|place| !refused(setup, place))?;
+            Some((at, part))
+        });
+        let kept = Self {
+            parts: kept.collect(),
+        };
         super::rack::check_names(setup, &kept)?;
         Ok(kept)
     }
 
-    fn not_refused(setup: &Setup) -> Self {
-        let job = &setup.job.job;
-        let straps = job
-            .straps
-            .iter()
-            .enumerate()
-            .map(|(i, s)| (format!("straps[{i}]"), s.clone()));
-        let panels = job
-            .panels
-            .iter()
-            .enumerate()
-            .map(|(i, p)| (format!("panels[{i}]"), p.clone()));
-        let rings = job.rings.iter().enumerate().map(|(i, r)| {
-            let mut ring = r.clone();
-            ring.places.retain(|place| !refused(setup, place));
-            (format!("rings[{i}]"), ring)
-        });
-        Self {
-            straps: straps.filter(|(_, s)| !refused(setup, &s.place)).collect(),
-            rings: rings.filter(|(_, r)| !r.places.is_empty()).collect(),
-            panels: panels.filter(|(_, p)| !refused(setup, &p.place)).collect(),
-        }
+    pub(super) fn is_empty(&self) -> bool {
+        self.parts.is_empty()
     }
 
-    pub(super) fn is_empty(&self) -> bool {
-        self.straps.is_empty() && self.rings.is_empty() && self.panels.is_empty()
+    /// Whether something is heated.
+    pub(super) fn heats(&self) -> bool {
+        self.parts.iter().any(|(_, part)| part.heat().is_some())
     }
 }
 
 /// One run of the whole chain up to the calendar.
 pub(super) struct Through {
-    /// In the order of `Kept`: straps, rings, panels.
+    /// In the order of `Kept`.
     pub(super) parts: Vec<PartRun>,
     pub(super) tasks: Vec<Planned>,
     pub(super) lines: Vec<Line>,
@@ -98,9 +87,7 @@ impl Through {
         for plan in layouts {
             let of_this = |run: &&PartRun| {
                 run.cuts.iter().any(|c| {
-                    c.material == plan.material
-                        && same_thickness(c.thickness_m, plan.thickness_m)
-                        && c.sheet == plan.sheet
+                    c.material == plan.material && same_thickness(c.thickness_m, plan.thickness_m)
                 })
             };
             let cuts: Vec<String> = self
@@ -183,7 +170,7 @@ pub(super) fn through(
         Kind::Cut,
         (shop.times.cut_set_up, &practice::CUT_SET_UP),
     )?;
-    if !kept.straps.is_empty() {
+    if kept.heats() {
         once(
             &mut run,
             HEAT_SET_UP,
@@ -208,16 +195,21 @@ pub(super) fn through(
             Ok(())
         }
     };
-    for (unit, (at, job)) in (1..).zip(&kept.straps) {
-        keep(at, strap::run(&mut run, job, unit))?;
-    }
-    let mut first = 1;
-    for (at, job) in &kept.rings {
-        keep(at, ring::run(&mut run, job, first))?;
-        first += u32::try_from(job.places.len()).unwrap_or(1) * setup.sets;
-    }
-    for (unit, (at, job)) in (1..).zip(&kept.panels) {
-        keep(at, panel::run(&mut run, job, unit))?;
+    let mut made: BTreeMap<&str, u32> = BTreeMap::new();
+    for (at, part) in &kept.parts {
+        // Units of a kind are numbered through: hands get quicker from one to the next.
+        let before = made.entry(part.kind()).or_insert(0);
+        let (unit, first) = (*before + 1, *before * setup.sets + 1);
+        *before += u32::try_from(part.places().len()).unwrap_or(1);
+        let one = match part {
+            Part::Strap(job) => strap::run(&mut run, job, unit),
+            Part::Pod(job) => pod::run(&mut run, job, unit),
+            Part::Ring(job) => ring::run(&mut run, job, first),
+            Part::Panel(job) => panel::run(&mut run, job, unit),
+            Part::Folded(job) => folded::run(&mut run, job, unit),
+            Part::Grille(job) => grille::run(&mut run, job, first),
+        };
+        keep(at, one)?;
     }
     if !problems.is_empty() {
         return Err(setup.job.source.fault(problems));
@@ -246,13 +238,8 @@ pub(super) fn through(
 
 /// Old clips that break where trim is taken off for a part.
 fn clips(run: &mut Run, kept: &Kept) -> Result<()> {
-    let places: BTreeSet<&str> = (kept.straps.iter().map(|(_, s)| s.place.as_str()))
-        .chain(kept.panels.iter().map(|(_, p)| p.place.as_str()))
-        .chain(
-            kept.rings
-                .iter()
-                .flat_map(|(_, r)| r.places.iter().map(String::as_str)),
-        )
+    let places: BTreeSet<&String> = (kept.parts.iter())
+        .flat_map(|(_, part)| part.places())
         .collect();
     let mut clips = 0;
     for place in places {

@@ -221,21 +221,7 @@ fn candidate(
 
 /// The material that the job asks for.
 fn material_of(kept: &Kept, index: usize) -> String {
-    let (straps, rings) = (kept.straps.len(), kept.rings.len());
-    let strap = kept.straps.get(index).map(|(_, s)| &s.material);
-    let ring = || Some(&kept.rings.get(index.checked_sub(straps)?)?.1.material);
-    let panel = || {
-        Some(
-            &kept
-                .panels
-                .get(index.checked_sub(straps + rings)?)?
-                .1
-                .material,
-        )
-    };
-    strap
-        .or_else(ring)
-        .or_else(panel)
-        .cloned()
-        .unwrap_or_default()
+    kept.parts
+        .get(index)
+        .map_or_else(String::new, |(_, part)| part.material().to_string())
 }

@@ -164,7 +164,7 @@ impl Way {
         if let Some(part) = &self.part {
             let names = job.part_names();
             if !names.iter().any(|(_, known)| known == part) {
-                let known: Vec<&str> = names.iter().map(|(_, known)| *known).collect();
+                let known: Vec<&str> = names.iter().map(|(_, known)| known.as_str()).collect();
                 return Err(Error::unknown("part", part.as_str(), known));
             }
         }
@@ -182,6 +182,9 @@ impl Way {
         set!(job.straps, material thickness finish template);
         set!(job.rings, material finish template);
         set!(job.panels, material thickness finish template);
+        set!(job.pods, material thickness finish template);
+        set!(job.folded, material thickness finish template);
+        set!(job.grilles, material thickness finish template);
         if let Some(by) = self.cut_by {
             shop.shop.cutting.by = by;
         }

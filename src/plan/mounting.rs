@@ -1,10 +1,12 @@
-//! How warm the place of a mount gets.
+//! What a mount stands at its place: how warm it gets, what its glue holds there.
 
+use super::part::Glued;
 use super::setup::Setup;
 use super::values::Values;
 use crate::error::Result;
 use crate::finish::Shade;
 use crate::job::Place;
+use crate::mount::joint::GluedJoint;
 use crate::mount::place::zone_temperature;
 use crate::mount::service_heat::Warmth;
 
@@ -39,4 +41,39 @@ pub(super) fn warmth(
         temperature_k: lit_k - rise * (1.0 - share),
         plus_minus_k: (zone.high - zone.value).max(0.0),
     })
+}
+
+/// How warm the warmest of several places gets.
+pub(super) fn warmest(
+    setup: &Setup,
+    places: &[String],
+    shade: Shade,
+    values: &mut Values,
+) -> Result<Warmth> {
+    let mut warmest = Warmth {
+        temperature_k: 0.0,
+        plus_minus_k: 0.0,
+    };
+    for place in places {
+        let here = warmth(setup, setup.place(place)?, shade, values)?;
+        if here.temperature_k > warmest.temperature_k {
+            warmest = here;
+        }
+    }
+    Ok(warmest)
+}
+
+/// Service limit of an adhesive that the catalogue does not know. [K]
+const USUAL_LIMIT_K: f64 = 353.15;
+
+/// A glued joint of `area_m2` as the checks of the mount take it.
+pub(super) fn joint(setup: &Setup, glued: &Glued, area_m2: f64) -> GluedJoint {
+    let adhesive = setup.bonds.adhesive(&glued.joint.adhesive);
+    GluedJoint {
+        adhesive: glued.joint.name.clone(),
+        area_m2,
+        strength_pa: glued.joint.strength.value_pa,
+        service_limit_k: adhesive.map_or(USUAL_LIMIT_K, |a| a.service_temperature.value),
+        peels: false,
+    }
 }

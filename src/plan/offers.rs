@@ -3,7 +3,6 @@
 use super::chain::Kept;
 use super::setup::{Setup, same_thickness};
 use crate::file::Length;
-use crate::job;
 use crate::material::{Material, Role};
 use crate::quantity::Measure;
 use crate::shop::{SheetForSale, ShopFile};
@@ -64,28 +63,13 @@ pub(super) struct Offer {
     pub(super) supply: Supply,
 }
 
-/// The stuff of the part at `index`, counted over straps, rings, panels.
-fn asked(kept: &Kept, index: usize) -> Option<(&str, Option<f64>)> {
-    let strap = |(_, s): &'_ (String, job::Strap)| Some(s.thickness.si());
-    let panel = |(_, p): &'_ (String, job::Panel)| Some(p.thickness.si());
-    let straps = kept.straps.len();
-    let panels_from = straps + kept.rings.len();
-    if let Some(part) = kept.straps.get(index) {
-        Some((&part.1.material, strap(part)))
-    } else if let Some(part) = index.checked_sub(straps).and_then(|i| kept.rings.get(i)) {
-        Some((&part.1.material, None))
-    } else {
-        let part = kept.panels.get(index.checked_sub(panels_from)?)?;
-        Some((&part.1.material, panel(part)))
-    }
-}
-
 /// Sheets for the part at `index`: first what the job asks for, then the shop's, as thick and then thinner or thicker, then
 /// those of the catalogue that would have to be bought.
 pub(super) fn offers(setup: &Setup, kept: &Kept, index: usize) -> Vec<Offer> {
-    let Some((material, thickness_m)) = asked(kept, index) else {
+    let Some((_, part)) = kept.parts.get(index) else {
         return vec![];
     };
+    let (material, thickness_m) = (part.material(), part.thickness().map(Length::si));
     let mut found: Vec<Offer> = vec![];
     let mut offer = |material: &str, t: Option<f64>| {
         let as_asked = match (t, thickness_m) {
@@ -191,47 +175,21 @@ pub(super) fn with_bought(setup: &Setup, offers: &[Offer]) -> ShopFile {
 
 /// The job with the part at `index` alone, of the sheet that is offered.
 pub(super) fn one(kept: &Kept, index: usize, offer: &Offer) -> Kept {
-    let (straps, rings) = (kept.straps.len(), kept.rings.len());
-    let mut only = Kept {
-        straps: vec![],
-        rings: vec![],
-        panels: vec![],
-    };
-    // As asked it is left alone, with its own uncertainty and the sheet that it names.
-    let other = |material: &str| material != offer.material || !offer.as_asked;
-    let length = |asked: Length| match offer.thickness_m {
-        Some(value) if !offer.as_asked => Length(Measure {
-            value,
-            plus_minus: 0.0,
-        }),
-        _ => asked,
-    };
-    if let Some((at, s)) = kept.straps.get(index) {
-        let mut s = s.clone();
-        if other(&s.material) {
-            s.sheet = None;
+    let part = kept.parts.get(index).map(|(at, part)| {
+        // As asked it is left alone, with its own uncertainty and the sheet that it names.
+        if part.material() == offer.material && offer.as_asked {
+            return (at.clone(), part.clone());
         }
-        s.material.clone_from(&offer.material);
-        s.thickness = length(s.thickness);
-        only.straps.push((at.clone(), s));
-    } else if let Some((at, r)) = index.checked_sub(straps).and_then(|i| kept.rings.get(i)) {
-        let mut r = r.clone();
-        if other(&r.material) {
-            r.sheet = None;
-        }
-        r.material.clone_from(&offer.material);
-        only.rings.push((at.clone(), r));
-    } else if let Some((at, p)) = index
-        .checked_sub(straps + rings)
-        .and_then(|i| kept.panels.get(i))
-    {
-        let mut p = p.clone();
-        if other(&p.material) {
-            p.sheet = None;
-        }
-        p.material.clone_from(&offer.material);
-        p.thickness = length(p.thickness);
-        only.panels.push((at.clone(), p));
+        let other = offer.thickness_m.filter(|_| !offer.as_asked);
+        let thickness = other.map(|value| {
+            Length(Measure {
+                value,
+                plus_minus: 0.0,
+            })
+        });
+        (at.clone(), part.clone().of(&offer.material, thickness))
+    });
+    Kept {
+        parts: part.into_iter().collect(),
     }
-    only
 }

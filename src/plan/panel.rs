@@ -1,19 +1,20 @@
 //! One flat panel in one run of the chain.
 
 use super::mounting;
-use super::part::{Beside, Cut, PartRun, Run, Stage};
+use super::part::{Beside, Cut, PartRun, Run, Stage, with_template};
 use super::practice;
 use super::rack::{self, InRack};
-use super::ring::{clearance_m, form};
+use super::ring_shape::form;
 use super::setup::{Setup, Stuff};
-use super::strap::{measured, slot_play_m, with_template};
-use super::values::Values;
+use super::strap::slot_play_m;
+use super::values::{Values, measured};
 use crate::error::Result;
+use crate::file::Length;
 use crate::finish::Shade;
 use crate::job;
 use crate::material::{Properties, Use};
 use crate::mount::beam::Held;
-use crate::mount::fixing::Screw;
+use crate::mount::fixing::{Screw, clearance_hole_m};
 use crate::mount::service_heat::{Made, SAG_SEEN, Warmth};
 use crate::mount::shock::BODY_SHOCK;
 use crate::mount::vibration::Q_SCREWED;
@@ -31,6 +32,8 @@ pub(super) struct Measures {
     pub(super) height: f64,
     corner: f64,
     pub(super) screw_edge: f64,
+    /// What the trial fit showed: off the left, right, upper and lower edge.
+    cut: [f64; 4],
     cutouts: Vec<[f64; 5]>,
 }
 
@@ -69,20 +72,50 @@ impl Measures {
                 .transpose()?
                 .unwrap_or(0.0),
             screw_edge: measured(v, n, "screw edge", job.screw_edge)?,
+            cut: cuts(job, v)?,
             cutouts,
         })
     }
 
+    /// Width and height after what was cut off.
+    pub(super) fn sides(&self) -> [f64; 2] {
+        let [left, right, top, bottom] = self.cut;
+        [self.width - left - right, self.height - top - bottom]
+    }
+
+    /// The middle of what is left, seen from the panel's own: openings stay where they were.
+    fn middle(&self) -> Point {
+        let [left, right, top, bottom] = self.cut;
+        Point::new((left - right) / 2.0, (bottom - top) / 2.0)
+    }
+
+    /// The outside after what was cut off.
+    fn outer(&self, traced: Option<&Outline>) -> Result<Form> {
+        let [left, ..] = self.cut;
+        match traced {
+            Some(outline) => Form::Traced(outline.outside.clone()).cut_back("outer", left),
+            None if self.middle() == Point::new(0.0, 0.0) => Ok(Form::RoundedRectangle {
+                width_m: self.sides()[0],
+                height_m: self.sides()[1],
+                corner_m: self.corner,
+            }),
+            None => {
+                let [width, height] = self.sides();
+                let line = Chain::rounded_rectangle(self.middle(), width, height, self.corner);
+                Ok(Form::Traced(line))
+            }
+        }
+    }
+
     /// Screws spaced evenly along the line that keeps their distance to the edge, and the greatest distance between two neighbours.
     pub(super) fn screws(&self, count: u32, traced: Option<&Outline>) -> Result<(Vec<Point>, f64)> {
-        let inside = |side: f64| side - 2.0 * self.screw_edge;
-        let corner = (self.corner - self.screw_edge).max(0.0);
-        let centre = Point::new(0.0, 0.0);
-        let line = match traced {
-            Some(outline) => outline.outside.offset(-self.screw_edge)?,
-            None => {
-                Chain::rounded_rectangle(centre, inside(self.width), inside(self.height), corner)
-            }
+        let line = if traced.is_some() {
+            let outer = self.outer(traced)?.chain("outer")?;
+            outer.offset(-self.screw_edge)?
+        } else {
+            let [width, height] = self.sides().map(|side| side - 2.0 * self.screw_edge);
+            let corner = (self.corner - self.screw_edge).max(0.0);
+            Chain::rounded_rectangle(self.middle(), width, height, corner)
         };
         let pitch = line.length_m() / f64::from(count);
         let points = (0..count)
@@ -90,6 +123,20 @@ impl Measures {
             .collect();
         Ok((points, pitch))
     }
+}
+
+/// What the trial fit took off the left, right, upper and lower edge.
+fn cuts(job: &job::Panel, v: &mut Values) -> Result<[f64; 4]> {
+    let mut of = |what: &str, length: Option<Length>| {
+        length.map_or(Ok(0.0), |l| measured(v, &job.name, what, l))
+    };
+    let round = of("edge cut", job.edge_cut)?;
+    Ok([
+        round + of("left cut", job.left_cut)?,
+        round + of("right cut", job.right_cut)?,
+        round + of("top cut", job.top_cut)?,
+        round + of("bottom cut", job.bottom_cut)?,
+    ])
 }
 
 /// The panel, flat.
@@ -118,11 +165,11 @@ pub(super) fn shape(
             .enumerate()
             .map(|(i, (c, &[w, h, r, x, y]))| Cutout {
                 name: format!("cutout {}", i + 1),
-                form: form(c.outline, w, h, r, 0, None),
+                form: form(c.outline, w, h, r, c.corners.unwrap_or(0), None),
                 at: Point::new(x, y),
                 turn_rad: 0.0,
             });
-    let hole = clearance_m(job.screw_diameter.si());
+    let hole = clearance_hole_m(job.screw_diameter.si());
     let (screws, _) = m.screws(job.screws, traced)?;
     let fixed = screws.first().copied().unwrap_or(Point::new(0.0, 0.0));
     let screw = |at: Point| {
@@ -143,14 +190,7 @@ pub(super) fn shape(
         name: job.name.clone(),
         hand: job.hand,
         thickness_m: m.thickness,
-        outer: traced.map_or(
-            Form::RoundedRectangle {
-                width_m: m.width,
-                height_m: m.height,
-                corner_m: m.corner,
-            },
-            |t| Form::Traced(t.outside.clone()),
-        ),
+        outer: m.outer(traced)?,
         cutouts: drawn.chain(cutouts).collect(),
         holes: screws.iter().map(|&at| screw(at)).collect(),
         finish_m,
@@ -277,11 +317,11 @@ fn checks(
     warmth: Warmth,
 ) -> Result<Vec<Check>> {
     let (_, pitch_m) = m.screws(job.screws, run.setup.job.traced.get(&job.name))?;
-    let inside = |side: f64| side - 2.0 * m.screw_edge;
-    let hole = clearance_m(job.screw_diameter.si());
+    let [width, height] = m.sides();
+    let hole = clearance_hole_m(job.screw_diameter.si());
     check_panel(&PanelMount {
         part: job.name.clone(),
-        sides_m: [inside(m.width), inside(m.height)],
+        sides_m: [width, height].map(|side| side - 2.0 * m.screw_edge),
         thickness_m: m.thickness,
         centre_kg: 0.0,
         covering_kg_m2: 0.0,
@@ -291,7 +331,7 @@ fn checks(
         screw: Screw::pan(job.screw_diameter.si()),
         edge_m: m.screw_edge,
         pitch_m,
-        slot_m: hole + slot_play_m(p, m.width.hypot(m.height)),
+        slot_m: hole + slot_play_m(p, width.hypot(height)),
         sag_limit_m: SAG_SEEN.value,
         shock: BODY_SHOCK,
         q: run.values.constant(&Q_SCREWED)?,

@@ -15,8 +15,7 @@ use crate::mount::Check;
 use crate::mount::service_heat::Warmth;
 use crate::promise::Times;
 use crate::shape::Blank;
-use crate::shape::router::{self, Cuts, Cutter, Method};
-use crate::shop::{CutBy, ThreePoint};
+use crate::shop::ThreePoint;
 use crate::sourced::Constant;
 use crate::task::{Kind, Task, Unattended};
 
@@ -51,7 +50,7 @@ impl Cut {
 
 /// Something to print beside the blank itself: a template, a gasket, a wedge; it takes no sheet of the layout.
 pub(super) struct Beside {
-    /// `card`, `template`, `foam`, `gasket`, `wedge`.
+    /// `card`, `template`, `foam`, `gasket`, `wedge`, `mesh`.
     pub(super) kind: &'static str,
     pub(super) blank: Blank,
 }
@@ -220,74 +219,6 @@ impl Run<'_, '_> {
         self.tasks.get_mut(count - 1).ok_or(crate::Error::Stopped)
     }
 
-    /// Routing or sawing `length_m` of sheet, in passes. [s]
-    pub(super) fn cutting_s(&self, length_m: f64, thickness_m: f64) -> f64 {
-        let cutting = &self.setup.shop.shop.cutting;
-        let passes = (thickness_m / cutting.pass_depth.si()).ceil().max(1.0);
-        passes * length_m / cutting.feed.si()
-    }
-
-    /// Bits or blades worn by `length_m` of cut.
-    pub(super) fn wear(&mut self, length_m: f64, thickness_m: f64) -> Result<()> {
-        let cutting = &self.setup.shop.shop.cutting;
-        let passes = (thickness_m / cutting.pass_depth.si()).ceil().max(1.0);
-        let rate = cutting.cutter_price / cutting.cutter_life.si();
-        self.consumes("bits and blades", length_m * passes, "m", rate)
-    }
-
-    /// Says on a blank how it is cut with the shop's tool, at the likeliest inputs.
-    pub(super) fn say_routing(&self, blank: &mut Blank, material: &str) {
-        if !self.values.is_nominal() {
-            return;
-        }
-        let cutting = &self.setup.shop.shop.cutting;
-        let method = match cutting.by {
-            CutBy::HandRouter if blank.thickness_m >= practice::THICK.value => {
-                Method::SawnThenTrimmed
-            }
-            CutBy::HandRouter => Method::HandPlunge,
-            CutBy::Saw => Method::Saw,
-            CutBy::Cnc => Method::Machine {
-                pass_m: cutting.pass_depth.si(),
-            },
-        };
-        let cutter = Cutter {
-            bit_m: cutting.kerf.si(),
-            flutes: 2,
-            turns_per_s: 300.0,
-        };
-        let hard = ["pmma", "hips"];
-        let cuts = if hard.iter().any(|h| material.contains(h)) {
-            Cuts::Hard
-        } else {
-            Cuts::Soft
-        };
-        let how = match method {
-            Method::SawnThenTrimmed => {
-                "saw 2 to 3 mm outside the line, then trim flush to the template"
-            }
-            Method::HandPlunge => "by hand along a template",
-            Method::Machine { .. } => "by machine",
-            Method::Saw => "sawn",
-        };
-        let text = match router::cut(&blank.routed(), blank.thickness_m, method, cutter, cuts) {
-            Ok(cut) => format!(
-                "{how}: {} of {:.1} mm, {:.1} m/min ({:.3} mm a tooth with 2 edges at 18 000 rpm), {:.1} m of way",
-                if cut.passes == 1 {
-                    "1 pass".to_string()
-                } else {
-                    format!("{} passes", cut.passes)
-                },
-                cut.pass_m * 1e3,
-                cut.feed_m_s * 60.0,
-                cut.chip_m * 1e3,
-                cut.length_m
-            ),
-            Err(error) => format!("{how}: {error}"),
-        };
-        blank.notes.push(Note::new("routing", text));
-    }
-
     /// A line of consumables.
     pub(super) fn consumes(
         &mut self,
@@ -299,6 +230,13 @@ impl Run<'_, '_> {
         self.lines
             .push(Line::new(name, Group::Consumable, amount, unit, rate)?);
         Ok(())
+    }
+
+    /// Foam for a liner of `area_m2`, with what is cut away, in each copy.
+    pub(super) fn foam(&mut self, area_m2: f64) -> Result<()> {
+        let price = self.setup.shop.shop.consumables.foam_per_m2;
+        let amount = 1.2 * area_m2 * f64::from(self.setup.sets);
+        self.consumes("foam", amount, "m²", price)
     }
 
     /// Glues the joints of one part with the best adhesive on the shelf, or the best there is where none of the shelf suits.
@@ -475,6 +413,14 @@ impl Run<'_, '_> {
         let price = self.setup.shop.shop.consumables.fastener;
         self.consumes("screws and clips", f64::from(fasteners), "pieces", price)
     }
+}
+
+/// The stages of a part, without the making of a template that is on the shelf.
+pub(super) fn with_template(mut stages: Vec<Stage>, on_shelf: bool) -> Vec<Stage> {
+    if on_shelf {
+        stages.retain(|stage| stage.kind != Kind::Template);
+    }
+    stages
 }
 
 /// Times of all tasks for `promise`.

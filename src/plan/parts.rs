@@ -11,7 +11,9 @@ use super::result::{
 use super::setup::{Setup, plain};
 use super::{facts, gun, strokes};
 use crate::error::{Error, Result};
+use crate::file::Temperature;
 use crate::heat::{Binds, ClosedBy, Recipe};
+use crate::job::{Behind, Heat, Need};
 use crate::mount::{Check, Verdict};
 use crate::quantity::System;
 
@@ -24,7 +26,9 @@ pub(super) fn parts(
 ) -> Result<Vec<PartPlan>> {
     let mut plans = vec![];
     for (i, run) in nominal.parts.iter().enumerate() {
-        let facts = facts::facts(setup, kept, i);
+        let Some((_, asked)) = kept.parts.get(i) else {
+            continue;
+        };
         let part = |row: &'_ Row| row.parts.get(i).map(|p| (p.developed_m, p.adds_face_m));
         let developed = match run.developed_m {
             Some(nominal) => Some(Band::new(
@@ -33,8 +37,8 @@ pub(super) fn parts(
             )?),
             None => None,
         };
-        let recipe = match (&run.recipe, kept.straps.get(i)) {
-            (Some(recipe), Some((_, job))) => Some(recipe_short(setup, job, run, recipe, i, rows)?),
+        let recipe = match (&run.recipe, asked.heat()) {
+            (Some(recipe), Some(heat)) => Some(recipe_short(setup, &heat, run, recipe, i, rows)?),
             _ => None,
         };
         let joint = run
@@ -65,15 +69,15 @@ pub(super) fn parts(
         let sizes = first.map_or((0.0, 0.0), |c| c.blank.outline.size_m());
         plans.push(PartPlan {
             name: run.name.clone(),
-            kind: facts.kind.into(),
-            places: facts.places,
-            hand: plain(&facts.hand),
-            quantity: facts.quantity * setup.sets,
-            material_title: setup.materials.get(&facts.material)?.about.clone(),
-            material: facts.material,
+            kind: asked.kind().into(),
+            places: asked.places().to_vec(),
+            hand: plain(&asked.hand()),
+            quantity: u32::try_from(asked.places().len()).unwrap_or(1) * setup.sets,
+            material_title: setup.materials.get(asked.material())?.about.clone(),
+            material: asked.material().into(),
             thickness_m: run.cuts.iter().map(|c| c.blank.thickness_m).sum(),
             finish: run.finish.name.clone(),
-            measured: facts.measured,
+            measured: facts::measured(setup, asked),
             blank: BlankShort {
                 length_m: sizes.0.max(sizes.1),
                 width_m: sizes.0.min(sizes.1),
@@ -124,7 +128,7 @@ fn drawn(check: &Check, at: usize, rows: &[Row]) -> Check {
 
 fn recipe_short(
     setup: &Setup,
-    job: &crate::job::Strap,
+    heat: &Heat,
     run: &PartRun,
     recipe: &Recipe,
     at: usize,
@@ -140,7 +144,7 @@ fn recipe_short(
     };
     let units = setup.job.job.units.unwrap_or(System::Metric);
     let gun = gun::words(&setup.shop.shop.gun);
-    let body_limit_k = job.body_limit.map(super::super::file::Temperature::si);
+    let body_limit_k = heat.body_limit.map(Temperature::si);
     let Some(limits) = &run.limits else {
         return Err(Error::Impossible {
             what: "a recipe".into(),
@@ -165,12 +169,12 @@ fn recipe_short(
             mean_k: h.mean_k.clone(),
             coldest_k: h.coldest_k.clone(),
         });
-    let lies = match job.behind {
-        crate::job::Behind::OpenAir => "open air",
-        crate::job::Behind::Board => "a board",
-        crate::job::Behind::SameHeat => "the same heat on both faces",
+    let lies = match heat.behind {
+        Behind::OpenAir => "open air",
+        Behind::Board => "a board",
+        Behind::SameHeat => "the same heat on both faces",
     };
-    let behind = match job.turn_every {
+    let behind = match heat.turn_every {
         Some(every) => format!("{lies}, turned over every {:.0} s", every.si()),
         None => lies.to_string(),
     };
@@ -207,14 +211,14 @@ fn recipe_short(
         peak_face_k: Some(recipe.peak_face_k),
         core_k_at_stop: recipe.core_k,
         dose: recipe.dose,
-        need: match job.need {
-            Some(crate::job::Need::Formable) => "formable".into(),
-            _ => "limp".into(),
+        need: match heat.need {
+            Need::Formable => "formable".into(),
+            Need::Limp => "limp".into(),
         },
         behind,
-        strokes: strokes::strokes(job, recipe, &gun, &limits, body_limit_k, units),
+        strokes: strokes::strokes(heat, recipe, &gun, &limits, body_limit_k, units),
         gun,
-        distance_m: job.gun_distance.si(),
+        distance_m: heat.gun_distance.si(),
         limits,
         history,
         body_peak_k: if recipe.behind.map(|b| b.face_k).is_some() {

@@ -91,6 +91,28 @@ pub(super) const THICK: Constant =
 pub(super) const STROKE: Constant = practice("gun: one stroke along a strap", 1.5, 2.0, 3.0, "s");
 /// Power of a gun about which nothing is said.
 pub(super) const GUN_POWER: Constant = practice("gun: power", 1500.0, 2000.0, 2300.0, "W");
+/// Deepest draw over width where the material says nothing.
+pub(super) const DRAW_DEPTH: Constant =
+    practice("pod: deepest draw over width", 0.3, 0.5, 1.0, "1");
+/// Play round mesh and retaining ring where nothing is said.
+pub(super) const PLAY: Constant = practice("grille: play round its mesh", 3e-4, 5e-4, 1e-3, "m");
+/// Largest hole of a drawing that is taken for a screw's.
+pub(super) const SCREW_HOLE: Constant =
+    practice("drawing: largest hole of a screw", 0.01, 0.015, 0.02, "m");
+/// How far a drawn hole may lie off the circle that was measured.
+pub(super) const OFF_CIRCLE: Constant = practice(
+    "drawing: hole off the circle measured",
+    1e-3,
+    2e-3,
+    3e-3,
+    "m",
+);
+/// Less lift than this nobody hears.
+pub(super) const LEAST_LIFT: Constant =
+    practice("strap: least lift of a wedge", 1.0, 2.0, 5.0, "°");
+/// More lift no wedge gives.
+pub(super) const MOST_LIFT: Constant =
+    practice("strap: greatest lift of a wedge", 30.0, 45.0, 45.0, "°");
 
 const MINUTE: f64 = 60.0;
 
@@ -234,6 +256,12 @@ pub static ALL: &[&Constant] = &[
     &SHORT,
     &THICK,
     &STROKE,
+    &DRAW_DEPTH,
+    &PLAY,
+    &SCREW_HOLE,
+    &OFF_CIRCLE,
+    &LEAST_LIFT,
+    &MOST_LIFT,
     &PACE,
     &SHOP_AIR,
     &SHEET_PRICE,

@@ -118,10 +118,7 @@ fn if_template_lost(
     quoted: &Estimate,
     terms: &Terms,
 ) -> Result<Option<Money>> {
-    let straps = kept.straps.iter().map(|(_, s)| s.template);
-    let rings = kept.rings.iter().map(|(_, r)| r.template);
-    let panels = kept.panels.iter().map(|(_, p)| p.template);
-    let templates = straps.chain(rings).chain(panels);
+    let templates = kept.parts.iter().map(|(_, part)| part.template());
     let on_shelf = templates.filter(|t| *t == Template::OnShelf).count();
     if on_shelf == 0 {
         return Ok(None);

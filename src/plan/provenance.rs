@@ -57,12 +57,8 @@ fn materials(report: &mut Provenance, setup: &Setup, kept: &Kept, through: &Thro
             ),
         }
     }
-    for (_, strap) in &kept.straps {
-        report.material(
-            &strap.foam,
-            setup.materials.get(&strap.foam)?,
-            setup.materials,
-        );
+    for foam in kept.parts.iter().filter_map(|(_, part)| part.foam()) {
+        report.material(foam, setup.materials.get(foam)?, setup.materials);
     }
     Ok(())
 }
@@ -74,13 +70,13 @@ fn heating(report: &mut Provenance, kept: &Kept, through: &Through) {
         let name = format!("gun: {}", factor.name);
         report.number("gun", &name, &factor.sourced(), "");
     }
-    for (_, strap) in &kept.straps {
-        let form: &[(&str, Body)] = match strap.formed_on.unwrap_or(FormedOn::Plug) {
+    for heated in kept.parts.iter().filter_map(|(_, part)| part.heat()) {
+        let form: &[(&str, Body)] = match heated.formed_on {
             FormedOn::Plug => &[("plug", Body::PLUG)],
             FormedOn::RealPart => &[("foam under heat", Body::FOAM), ("driver", Body::DRIVER)],
             FormedOn::Hands => &[],
         };
-        let board = matches!(strap.behind, Behind::Board).then_some(("board", Body::BOARD));
+        let board = matches!(heated.behind, Behind::Board).then_some(("board", Body::BOARD));
         for (whose, body) in form.iter().copied().chain(board) {
             for (what, sourced) in body.told() {
                 report.number(whose, &format!("{whose}: {what}"), &sourced, "");
@@ -207,7 +203,7 @@ fn constants(report: &mut Provenance, setup: &Setup, kept: &Kept, through: &Thro
     report.constants("materials", material::SOFTENING.iter().copied());
     report.constants("materials", material::FOAM.iter().copied());
     report.constants("choice of a sheet", material::RANKING.iter().copied());
-    if !kept.straps.is_empty() {
+    if kept.heats() {
         report.constants("heat", heat::constants::RECIPE.iter().copied());
         report.constants("heat", heat::constants::GUN.iter().copied());
     }
@@ -266,13 +262,9 @@ fn files(report: &mut Provenance, setup: &Setup, kept: &Kept, through: &Through)
         !field.starts_with("times.") && !matches!(field, "schema" | "spoilage" | "rates.learning")
     };
     own_file(report, "shop", &setup.shop.source, shop.invented, of_shop);
-    let planned: Vec<&str> = (kept.straps.iter().map(|(at, _)| at))
-        .chain(kept.rings.iter().map(|(at, _)| at))
-        .chain(kept.panels.iter().map(|(at, _)| at))
-        .map(String::as_str)
-        .collect();
+    let planned: Vec<&str> = kept.parts.iter().map(|(at, _)| at.as_str()).collect();
     let of_job = |field: &str| {
-        let parts = ["straps", "rings", "panels"];
+        let parts = ["straps", "pods", "rings", "panels", "folded", "grilles"];
         let part = parts.iter().find_map(|list| index(field, list));
         match part {
             Some(_) => planned.iter().any(|at| field.starts_with(*at)),

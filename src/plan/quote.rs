@@ -127,14 +127,9 @@ fn assumptions(setup: &Setup, kept: &Kept, plan: &Plan, said: &QuoteWords) -> Ve
             "the template of an earlier job is on the shelf; if it cannot be found, the net price rises by {more} {currency}"
         ));
     }
-    let straps = kept.straps.iter().map(|(_, s)| (&s.name, s.template));
-    let rings = kept.rings.iter().map(|(_, r)| (&r.name, r.template));
-    let panels = kept.panels.iter().map(|(_, p)| (&p.name, p.template));
-    let lost: Vec<&str> = straps
-        .chain(rings)
-        .chain(panels)
-        .filter(|(_, template)| *template == Template::Lost)
-        .map(|(name, _)| name.as_str())
+    let lost: Vec<&str> = (kept.parts.iter())
+        .filter(|(_, part)| part.template() == Template::Lost)
+        .map(|(_, part)| part.name())
         .collect();
     if !lost.is_empty() {
         let names = lost.join(", ");

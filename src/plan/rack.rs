@@ -3,8 +3,9 @@
 use super::chain::Kept;
 use super::setup::{Setup, called, same_thickness};
 use super::values::Values;
-use crate::error::{Error, Note, Result};
+use crate::error::{Error, Note, Problem, Result};
 use crate::file::Length;
+use crate::job::Part;
 use crate::material::{Catalogue, MeasuredSheet, Piece, Sheet, Square, Texture};
 use crate::shape::Faces;
 use crate::shop::{SheetForSale, SheetMeasured, Shop};
@@ -139,31 +140,16 @@ pub(super) fn thickness_m(
 ) -> Result<f64> {
     match rack {
         Some(own) => own.thickness_m(values),
-        None => super::strap::measured(values, part, "thickness", job),
+        None => super::values::measured(values, part, "thickness", job),
     }
 }
 
 /// Faults of parts that name a sheet which the shop does not have, or which is another than they ask for.
 pub(super) fn check_names(setup: &Setup, kept: &Kept) -> Result<()> {
-    let straps = kept
-        .straps
-        .iter()
-        .map(|(at, s)| (at, s.sheet.as_ref(), &s.material, Some(s.thickness.si())));
-    let rings = kept
-        .rings
-        .iter()
-        .map(|(at, r)| (at, r.sheet.as_ref(), &r.material, None));
-    let panels = kept
-        .panels
-        .iter()
-        .map(|(at, p)| (at, p.sheet.as_ref(), &p.material, Some(p.thickness.si())));
-    let mut problems = vec![];
-    for (at, sheet, material, thickness_m) in straps.chain(rings).chain(panels) {
-        let Some(name) = sheet else { continue };
-        if let Some(message) = unfit(setup, name, material, thickness_m) {
-            problems.push(setup.job.source.problem(format!("{at}.sheet"), message));
-        }
-    }
+    let problems: Vec<Problem> = (kept.parts.iter())
+        .filter_map(|(at, part)| Some((format!("{at}.sheet"), unfit(setup, part)?)))
+        .map(|(at, message)| setup.job.source.problem(at, message))
+        .collect();
     if problems.is_empty() {
         Ok(())
     } else {
@@ -172,20 +158,23 @@ pub(super) fn check_names(setup: &Setup, kept: &Kept) -> Result<()> {
 }
 
 /// Why a part cannot be cut from the sheet that it names; `None` where it can.
-fn unfit(setup: &Setup, name: &str, material: &str, thickness_m: Option<f64>) -> Option<String> {
+fn unfit(setup: &Setup, part: &Part) -> Option<String> {
+    let name = part.sheet()?;
     let sheets = &setup.shop.shop.sheets;
     let Some(sheet) = sheets.iter().find(|s| called(s, name)) else {
         let known = sheets.iter().map(|s| s.name.as_str());
         return Some(Error::unknown("sheet of the shop", name, known).to_string());
     };
-    if sheet.material != material {
+    if sheet.material != part.material() {
         return Some(format!(
-            "\"{name}\" is {}, the part asks for {material}",
-            sheet.material
+            "\"{name}\" is {}, the part asks for {}",
+            sheet.material,
+            part.material()
         ));
     }
     let sold_m = sheet.thickness.si();
-    let asked_m = thickness_m.filter(|asked| !same_thickness(sold_m, *asked))?;
+    let asked_m = part.thickness().map(Length::si);
+    let asked_m = asked_m.filter(|asked| !same_thickness(sold_m, *asked))?;
     Some(format!(
         "\"{name}\" is sold as {:.1} mm, the part asks for {:.1} mm",
         sold_m * 1e3,

@@ -285,7 +285,7 @@ pub struct FinishStep {
 pub struct PartPlan {
     /// What the shop calls it.
     pub name: String,
-    /// `strap`, `ring` or `panel`.
+    /// `strap`, `pressed-pod`, `ring`, `panel`, `folded-panel` or `grille`.
     pub kind: String,
     /// Where it goes.
     pub places: Vec<String>,

@@ -126,7 +126,7 @@ fn located(setup: &Setup, cuts: &[&Cut], error: Error) -> Error {
     let text = error.to_string();
     let mut problems = vec![];
     for (at, name) in setup.job.job.part_names() {
-        if cuts.iter().any(|c| c.blank.name.starts_with(name)) && text.contains(name) {
+        if cuts.iter().any(|c| c.blank.name.starts_with(&name)) && text.contains(&name) {
             problems.push(setup.job.source.problem(at, text.clone()));
         }
     }
@@ -211,6 +211,7 @@ fn ask(setup: &Setup, stuff: Stuff, cuts: &[&Cut], seed: u64) -> Ask {
     Ask {
         offcuts,
         kerf_m: cutting.kerf.si(),
+        spacing_m: super::cutting::spacing_m(shop, stuff.thickness_m),
         trim_m: cutting.trim.si(),
         keep_least_m: (cutting.keep_width.si(), cutting.keep_length.si()),
         recovery_fraction: worth,

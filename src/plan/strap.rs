@@ -1,49 +1,29 @@
 //! One strap in one run of the chain.
 
+use super::forming::{Forming, notes};
 use super::mounting;
-use super::part::{Beside, Cut, PartRun, Run, Seam, Stage};
+use super::part::{Beside, Cut, Glued, PartRun, Run, Seam};
 use super::practice;
 use super::rack::{self, InRack};
 use super::setup::Stuff;
-use super::values::Values;
+use super::values::{Values, measured};
 use crate::bond::Load;
-use crate::cost;
 use crate::error::{Note, Result};
 use crate::file::{Angle, Length};
 use crate::finish::Shade;
-use crate::heat::{self, Back, Body as Mass, Hold, Need};
-use crate::job::{self, Behind, FormedOn};
-use crate::material::{Material as Sheet, Need as Dried, Properties, Property, Use};
+use crate::job;
+use crate::material::{Properties, Property};
 use crate::mount::beam::{Held, Tab};
 use crate::mount::fixing::Screw;
 use crate::mount::service_heat::{Made, SAG_SEEN, Warmth};
 use crate::mount::vibration::Q_SCREWED;
-use crate::mount::{Check, Material, StrapMount, check_strap};
+use crate::mount::{Check, Material, StrapMount, check_strap, joint};
 use crate::outline::{CHORD_M, Outline};
-use crate::shape::aim::{WedgeAsk, wedge};
+use crate::physics::GRAVITY;
+use crate::shape::aim::{AimAsk, WedgeAsk, aim, wedge};
 use crate::shape::strap::{Body, Leg, Side, Strap, StrapAsk, TabHoles, WireExit, strap};
 use crate::shape::template;
 use crate::shape::{Faces, Grain, Hand};
-use crate::spread::Law;
-use crate::task::{Kind, Unattended};
-
-/// A measurement with its own range.
-pub(super) fn measured(values: &mut Values, part: &str, what: &str, length: Length) -> Result<f64> {
-    let Length(m) = length;
-    if m.plus_minus > 0.0 {
-        let (low, high) = (m.value - m.plus_minus, m.value + m.plus_minus);
-        values.take(
-            &format!("{part}: {what}"),
-            Law::Triangular {
-                low,
-                likely: m.value,
-                high,
-            },
-        )
-    } else {
-        Ok(m.value)
-    }
-}
 
 /// A strap's measures in one run. [m]
 struct Measures {
@@ -194,53 +174,37 @@ pub(super) fn slot_play_m(p: &Properties, span_m: f64) -> f64 {
     2.0 * p.get(Property::Expansion).unwrap_or(1e-4) * 70.0 * span_m + 1e-3
 }
 
-/// How the strap is heated, formed and held.
-fn recipe_ask(run: &mut Run, job: &job::Strap, made: &Strap, p: &Properties) -> Result<heat::Ask> {
-    let sheet = heat::Sheet::of(p, made.blank.thickness_m)?;
-    let limits = heat::Limits::of(p)?;
-    let (width_m, length_m) = match made.blank.heated.first() {
-        Some(zone) => (zone.width_m, zone.length_m),
-        None => (job.middle_width.si(), made.blank_length_m),
+/// Lift of the body's axis, by its wedge or by where it should look, with the words for the bench.
+fn lift(job: &job::Strap) -> Result<(Option<f64>, Option<Note>)> {
+    let Some(ask) = &job.aim else {
+        return Ok((job.lift.map(Angle::si), None));
     };
-    let air_k = run.air().temperature_k;
-    let (patch_m, distance_m) = ((width_m, length_m), job.gun_distance.si());
-    let exposure = super::gun::exposure(run.setup, distance_m, patch_m, air_k, &mut run.values)?;
-    let back = match (job.turn_every, job.behind) {
-        (_, Behind::SameHeat) => Back::SameHeat,
-        (Some(every), _) => Back::Turned {
-            every_s: every.si(),
-        },
-        (None, Behind::Board) => Back::Board(Mass::BOARD),
-        (None, Behind::OpenAir) => Back::Open,
+    let set = aim(&AimAsk {
+        at_m: ask.dome.map(Length::si),
+        listener_m: ask.listener.map(Length::si),
+        normal: ask.surface,
+        along: ask.along,
+    })?;
+    let (turn, lift) = (set.turn_rad.to_degrees(), set.lift_rad.to_degrees());
+    let (least, most) = (practice::LEAST_LIFT.value, practice::MOST_LIFT.value);
+    let wedge = if lift < -least {
+        "it would look into its face: seat the pod elsewhere, or turn it round its strap"
+    } else if lift < least {
+        "it needs no wedge"
+    } else if lift > most {
+        "no wedge is made for so much: seat it on a face that looks more that way"
+    } else {
+        "a wedge under each tab lifts it"
     };
-    let foam = Mass {
-        thickness_m: job.foam_thickness.si(),
-        ..Mass::FOAM
-    };
-    let hold = match job.formed_on.unwrap_or(FormedOn::Plug) {
-        FormedOn::Plug => Hold::OnForm {
-            form: Mass::PLUG,
-            transfer_s: practice::TRANSFER.value,
-        },
-        FormedOn::RealPart => Hold::AgainstMetalBehindFoam {
-            foam,
-            metal: Mass::DRIVER,
-            transfer_s: practice::TRANSFER.value,
-        },
-        FormedOn::Hands => Hold::InHand,
-    };
-    let need = match job.need {
-        Some(job::Need::Formable) => Need::Formable,
-        Some(job::Need::Limp) | None => Need::Limp,
-    };
-    let history = run.values.is_nominal();
-    Ok(heat::Ask {
-        need,
-        hold,
-        width_m,
-        history,
-        ..heat::Ask::new(sheet, limits, exposure, air_k, back)
-    })
+    let text = format!(
+        "looks at the listener {:.2} m away: its axis turned {turn:.0}° from the direction given, counter-clockwise seen from the cabin, and lifted {lift:.0}°; {wedge}",
+        set.distance_m
+    );
+    let made = (least..=most).contains(&lift);
+    Ok((
+        made.then_some(set.lift_rad),
+        Some(Note::new(format!("{}, aim", job.name), text)),
+    ))
 }
 
 /// One strap of the job, the `unit`-th of its kind.
@@ -257,105 +221,60 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     let measures = Measures::take(job, rack, &mut run.values)?;
     let section = setup.job.traced.get(&job.name);
     let faces = rack.map_or(Faces::Alike, InRack::faces);
+    let (lift_rad, aimed) = lift(job)?;
     let mut made = strap(&measures.ask(job, &p, adds_edge_m, (section, faces)))?;
+    made.blank.notes.extend(aimed);
     run.say_routing(&mut made.blank, &job.material);
-    let ask = recipe_ask(run, job, &made, &p)?;
-    let recipe = heat::recipe(&ask)?;
-
-    let drying_s = match &material.drying {
-        Some(drying) if drying.needed == Dried::Yes => drying.time_s(measures.thickness)?,
-        _ => None,
-    };
-    let stands = 1 + recipe.reheats.map_or(0, |r| r.left);
-    let luck = run.values.take(&format!("{name}: luck at forming"), LUCK)?;
-    // One luck for each copy; the first keeps the name that it has in a job of one set.
-    let (mut tries, mut lost) = (0, 0);
-    for copy in 1..=setup.sets {
-        let luck = match copy {
-            1 => luck,
-            _ => run
-                .values
-                .take(&format!("{name}: luck at forming, copy {copy}"), LUCK)?,
-        };
-        let own = if run.values.is_nominal() {
-            1
-        } else {
-            cost::tries_drawn(run.spoilage, luck)?
-        };
-        tries += own;
-        lost += own.saturating_sub(1) / stands;
-    }
-    let after_forming = forming(run, job, &made, &recipe, unit, (tries, lost), drying_s)?;
-    let a_try_h = run.tasks.last().map_or(0.0, |t| t.attended_s) / f64::from(tries.max(1)) / 3600.0;
+    let heat = job.heat();
+    let formed = run.form(&Forming {
+        name,
+        heat: &heat,
+        template: job.template,
+        blank: &made.blank,
+        material,
+        properties: &p,
+        unit,
+        times: 1,
+    })?;
     let kept_blanks = run.cut_spares(name, &[&made.blank])?;
 
     let units = run.batch(unit);
-    let (fitted, again) = run.trial(name, "trial fit, trim, drill", units, after_forming)?;
-    let liner_m2 = made.liner_area_m2;
+    let last = formed.last.clone();
+    let (fitted, again) = run.trial(name, "trial fit, trim, drill", units, last)?;
     let seam = Seam {
         faces: [job.foam.as_str(), job.material.as_str()],
-        area_m2: liner_m2,
+        area_m2: made.liner_area_m2,
         overlap_m: job.middle_width.si(),
         warmth,
         // The foam is pressed between strap and body: its glue only keeps it in place.
         load: Load::Light,
     };
     let glued = run.glue(name, &seam, units, fitted)?;
-    run.consumes(
-        "foam",
-        1.2 * liner_m2 * f64::from(setup.sets),
-        "m²",
-        setup.shop.shop.consumables.foam_per_m2,
-    )?;
+    run.foam(made.liner_area_m2)?;
     let sizes = (made.blank.area_m2(), made.blank.outline.edge_length_m());
+    let coat = (job.finish, shade);
     let glue_id = format!("{name} / glue");
-    let (finish, last) = run.coat(
-        name,
-        (job.finish, shade),
-        sizes,
-        &job.material,
-        units,
-        glue_id,
-    )?;
+    let (finish, last) = run.coat(name, coat, sizes, &job.material, units, glue_id)?;
     run.fit(name, units, 2 * setup.sets, last)?;
-    run.wear(
-        made.blank.cut_length_m * f64::from(setup.sets + lost),
-        made.blank.thickness_m,
-    )?;
-    let watts = setup
-        .shop
-        .shop
-        .gun
-        .power
-        .map_or(practice::GUN_POWER.value, super::super::file::Power::si);
-    let kwh = watts * recipe.stop_s.unwrap_or(0.0) * f64::from(tries) / 3.6e6;
-    run.consumes(
-        "energy",
-        kwh,
-        "kWh",
-        setup.shop.shop.consumables.energy_per_kwh,
-    )?;
+    let cut_m = made.blank.cut_length_m * f64::from(setup.sets + formed.lost);
+    run.wear(cut_m, made.blank.thickness_m)?;
+    let (rework, spares) = run.rework(&formed, stuff, &made.blank, again)?;
 
-    let per_m2 = setup.price_per_m2(stuff).unwrap_or(0.0);
-    let blank_cost = per_m2 * made.blank.area_m2();
-    let rework = if run.values.is_nominal() {
-        let one = cost::bounded(run.spoilage, stands, blank_cost, a_try_h * setup.an_hour())?;
-        one.rework * f64::from(setup.sets) + again
-    } else {
-        f64::from(lost) * blank_cost
-    };
-    let lost_share = run.spoilage.powi(i32::try_from(stands).unwrap_or(i32::MAX));
-    let checks = checks(run, job, &measures, &made, &p, warmth)?;
-    let foam = setup.materials.get(&job.foam)?;
-    let notes = notes(material, foam, rack, (name, measures.thickness), &recipe)?;
-    let beside = beside(job, &measures, &made)?;
+    let checks = checks(run, job, &measures, &made, &p, (warmth, &glued))?;
+    let foam = Some(setup.materials.get(&job.foam)?);
+    let notes = notes(
+        material,
+        foam,
+        rack,
+        (name, measures.thickness),
+        &formed.recipe,
+    )?;
     Ok(PartRun {
         name: name.into(),
-        beside,
+        beside: beside(job, &measures, &made, lift_rad)?,
         notes,
         cuts: vec![Cut {
-            spares: cost::spares(setup.sets, lost_share, practice::ENOUGH_BLANKS.value)?
-                - setup.sets,
+            spares,
             copies: setup.sets + kept_blanks,
             material: job.material.clone(),
             thickness_m: job.thickness.si(),
@@ -363,9 +282,9 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
             blank: made.blank,
         }],
         developed_m: Some(made.developed_length_m),
-        recipe: Some(recipe),
-        limits: Some(ask.limits),
-        exposure: Some(ask.exposure),
+        recipe: Some(formed.recipe),
+        limits: Some(formed.limits),
+        exposure: Some(formed.exposure),
         glued: Some(glued),
         finish,
         adds_face_m,
@@ -376,7 +295,12 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
 }
 
 /// What is printed beside the strap: its card template, its foam, a wedge.
-fn beside(job: &job::Strap, m: &Measures, made: &Strap) -> Result<Vec<Beside>> {
+fn beside(
+    job: &job::Strap,
+    m: &Measures,
+    made: &Strap,
+    lift_rad: Option<f64>,
+) -> Result<Vec<Beside>> {
     let mut all = vec![Beside {
         kind: "card",
         blank: template::card(&made.blank),
@@ -385,13 +309,13 @@ fn beside(job: &job::Strap, m: &Measures, made: &Strap) -> Result<Vec<Beside>> {
         kind: "foam",
         blank,
     }));
-    if let Some(lift) = job.lift {
+    if let Some(lift_rad) = lift_rad {
         let made = wedge(&WedgeAsk {
             name: format!("{} wedge", job.name),
             hand: job.hand,
             length_m: m.tab,
             width_m: m.end,
-            lift_rad: lift.si(),
+            lift_rad,
             thin_m: 1.5e-3,
             hole_m: job.screw_diameter.si() + 5e-4,
         })?;
@@ -403,127 +327,6 @@ fn beside(job: &job::Strap, m: &Measures, made: &Strap) -> Result<Vec<Beside>> {
     Ok(all)
 }
 
-/// What is to be known of a formed part's sheet and foam, and how the shop's own trial compares.
-fn notes(
-    material: &Sheet,
-    foam: &Sheet,
-    rack: Option<&InRack>,
-    (name, thickness_m): (&str, f64),
-    recipe: &heat::Recipe,
-) -> Result<Vec<Note>> {
-    let used = Use {
-        measured: rack.is_some(),
-        ..Use::FORMED
-    };
-    let mut all = material.notes_of_sheet(thickness_m, used)?;
-    all.extend(foam.notes_for(true));
-    let Some(own) = rack else { return Ok(all) };
-    all.extend(own.notes(name));
-    if let (Some((seconds, distance_m)), Some(opens_s)) = (own.limp, recipe.opens_s) {
-        let text = format!(
-            "in the shop's own trial the sheet was limp after {seconds:.0} s at {:.0} mm; this recipe has it limp after {opens_s:.0} s",
-            distance_m * 1e3
-        );
-        all.push(Note::new(name, text));
-    }
-    Ok(all)
-}
-
-/// A draw that decides how often a part comes out wrong.
-const LUCK: Law = Law::Uniform {
-    low: 0.0,
-    high: 1.0,
-};
-
-/// From the measuring to the formed strap; gives the last task's name.
-fn forming(
-    run: &mut Run,
-    job: &job::Strap,
-    made: &Strap,
-    recipe: &heat::Recipe,
-    unit: u32,
-    (tries, lost): (u32, u32),
-    drying_s: Option<f64>,
-) -> Result<String> {
-    let name = job.name.as_str();
-    let times = run.setup.shop.shop.times;
-    let sets = run.setup.sets;
-    let cut_s =
-        run.cutting_s(made.blank.cut_length_m, made.blank.thickness_m) * f64::from(sets + lost);
-    // A pattern is measured and its template made once for the batch.
-    let (pattern, batch) = ((unit, unit), run.batch(unit));
-    let stage = |name, kind, time, paced_s, set_up| Stage {
-        name,
-        kind,
-        time,
-        units: match kind {
-            Kind::Measure | Kind::Template => pattern,
-            _ => batch,
-        },
-        paced_s,
-        set_up,
-    };
-    let cut = (times.cut_handling, &practice::CUT_HANDLING);
-    let before = [
-        stage(
-            "measure",
-            Kind::Measure,
-            (times.measure, &practice::MEASURE),
-            0.0,
-            None,
-        ),
-        stage(
-            "card template",
-            Kind::Template,
-            (times.template, &practice::TEMPLATE),
-            0.0,
-            None,
-        ),
-        stage("cut", Kind::Cut, cut, cut_s, Some(super::CUT_SET_UP)),
-    ];
-    let on_shelf = job.template == job::Template::OnShelf;
-    let mut last = run.stages(name, None, &with_template(before.into(), on_shelf))?;
-    if let Some(seconds) = drying_s {
-        let dry = stage(
-            "dry the blank",
-            Kind::Dry,
-            (None, &practice::DRY),
-            0.0,
-            None,
-        );
-        last = run.stages(name, Some(last), &[dry])?;
-        if let Some(task) = run.tasks.last_mut() {
-            task.wait_s = seconds;
-            task.task.unattended = Unattended::Fixed(Law::Fixed { value: seconds });
-        }
-    }
-    let form = stage(
-        "heat and form",
-        Kind::Form,
-        (times.form, &practice::FORM),
-        0.0,
-        Some(super::HEAT_SET_UP),
-    );
-    let last = run.stages(name, Some(last), &[form])?;
-    // Heating, pressing and holding cannot be parted: one piece of work, as often as it takes.
-    if let Some(task) = run.tasks.last_mut() {
-        let (stop_s, hold_s) = (recipe.stop_s.unwrap_or(0.0), recipe.hold_s.unwrap_or(0.0));
-        let each_s = task.attended_s / f64::from(sets) + stop_s + hold_s;
-        task.attended_s = each_s * f64::from(tries);
-        task.wait_s = (recipe.touch_s.unwrap_or(0.0) - hold_s).max(0.0);
-        task.task.unattended = Unattended::Fixed(Law::Fixed { value: task.wait_s });
-    }
-    Ok(last)
-}
-
-/// The stages of a part, without the making of a template that is on the shelf.
-pub(super) fn with_template(mut stages: Vec<Stage>, on_shelf: bool) -> Vec<Stage> {
-    if on_shelf {
-        stages.retain(|stage| stage.kind != Kind::Template);
-    }
-    stages
-}
-
 /// Shocks, heat, screws of the finished pod.
 fn checks(
     run: &mut Run,
@@ -531,13 +334,13 @@ fn checks(
     m: &Measures,
     made: &Strap,
     p: &Properties,
-    warmth: Warmth,
+    (warmth, glued): (Warmth, &Glued),
 ) -> Result<Vec<Check>> {
     let material = Material::of(p)?;
     let own_kg = material.density_kg_m3 * made.blank.area_m2() * m.thickness;
     let clear = job.screw_diameter.si() + 5e-4;
     let tab_m = made.left.screw_m.max(made.right.screw_m) - m.radius - m.foam;
-    check_strap(&StrapMount {
+    let mut found = check_strap(&StrapMount {
         part: job.name.clone(),
         tab: Tab {
             length_m: tab_m.max(m.tab / 2.0),
@@ -558,8 +361,15 @@ fn checks(
         q: run.values.constant(&Q_SCREWED)?,
         shock: StrapMount::SHOCK,
         fit: None,
-        // The wrap carries the body; its glue only keeps the foam in place.
         joint: None,
+        joined_kg: None,
         material,
-    })
+    })?;
+    // The wrap carries the body across; along its own axis, where the strap is stiff, only the foam's glue keeps it in.
+    let joint = mounting::joint(run.setup, glued, made.liner_area_m2);
+    let body_kg = job.body_mass.si();
+    let shock_n = body_kg * StrapMount::SHOCK.peak_m_s2;
+    let weight_n = body_kg * GRAVITY.value;
+    found.extend(joint::glued(&job.name, &joint, warmth, weight_n, shock_n)?);
+    Ok(found)
 }

@@ -3,7 +3,7 @@
 use super::practice::STROKE;
 use super::result::LimitsShort;
 use crate::heat::Recipe;
-use crate::job::Strap;
+use crate::job::Heat;
 use crate::quantity::{Dimension, System, show};
 
 /// Rounded to what hands and ranges support: 5 s. [s]
@@ -21,7 +21,7 @@ fn read_at(recipe: &Recipe, t_s: f64) -> Option<(f64, f64)> {
 
 /// The steps in order; empty where there is no window.
 pub(super) fn strokes(
-    job: &Strap,
+    heat: &Heat,
     recipe: &Recipe,
     gun: &str,
     limits: &LimitsShort,
@@ -32,14 +32,14 @@ pub(super) fn strokes(
     let (Some(opens), Some(stop)) = (recipe.opens_s, recipe.stop_s) else {
         return vec![];
     };
-    let far = show(job.gun_distance.si(), Dimension::Length, units, 0);
+    let far = show(heat.gun_distance.si(), Dimension::Length, units, 0);
     let warm = |k: f64| show(k, Dimension::Temperature, units, 0);
     let mut lines = vec![
         "Extraction, gloves and glasses on; no solvent or glue open nearby; protective film off."
             .to_string(),
         format!("{gun}, nozzle {far} from the sheet; let it run until it is steady."),
     ];
-    match (job.turn_every, recipe.turns) {
+    match (heat.turn_every, recipe.turns) {
         (Some(every), Some(turns)) => lines.push(format!(
             "Keep it moving, {stroke:.0} s a stroke along the whole heated zone; turn it over every {:.0} s, about {turns} turns.",
             every.si()

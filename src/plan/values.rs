@@ -4,6 +4,7 @@
 //! draw, the value in that draw's row. So no stage knows which of the two it is on.
 
 use crate::error::Result;
+use crate::file::Length;
 use crate::sourced::{Constant, Sourced};
 use crate::spread::{Draws, Inputs, Law};
 
@@ -71,5 +72,23 @@ impl Values<'_> {
     /// As [`Values::take`].
     pub(super) fn constant(&mut self, constant: &Constant) -> Result<f64> {
         self.sourced(constant.name, &constant.sourced())
+    }
+}
+
+/// A measurement with its own range.
+pub(super) fn measured(values: &mut Values, part: &str, what: &str, length: Length) -> Result<f64> {
+    let Length(m) = length;
+    if m.plus_minus > 0.0 {
+        let (low, high) = (m.value - m.plus_minus, m.value + m.plus_minus);
+        values.take(
+            &format!("{part}: {what}"),
+            Law::Triangular {
+                low,
+                likely: m.value,
+                high,
+            },
+        )
+    } else {
+        Ok(m.value)
     }
 }

@@ -104,8 +104,10 @@ pub enum Contour {
     Bevel,
     /// The area that takes adhesive.
     Glue,
-    /// The rim of a drawn part, where its edge is cut off after forming.
+    /// The rim of a drawn part, outside which the sheet is clamped.
     Rim,
+    /// Where a drawn part is cut off outside its rim after forming.
+    Flange,
 }
 
 /// Something drawn on the blank that is not its edge.

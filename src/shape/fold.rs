@@ -32,6 +32,17 @@ pub const SPRINGBACK_RAD: Constant = Constant {
     standing: Standing::CommonPractice,
 };
 
+/// K of a line bend heated from outside and free to move.
+pub const NEUTRAL_HOT: Constant = Constant {
+    name: "fold.neutral_hot",
+    value: 0.45,
+    low: 0.33,
+    high: 0.5,
+    unit: "1",
+    source: "between the middle of a sheet that is limp through and that of one whose inside face is cold; inferred, no source was found",
+    standing: Standing::Derived,
+};
+
 /// Where the neutral axis of a fold lies.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

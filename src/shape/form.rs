@@ -53,6 +53,55 @@ pub enum Form {
 }
 
 impl Form {
+    /// The form with `cut_m` taken off all round (added where it is negative); `what` names the feature in errors.
+    ///
+    /// Circles, stadiums and rectangles stay what they are; the rest becomes its own parallel curve. A sharp corner stays sharp.
+    ///
+    /// # Errors
+    /// As [`chain`](Self::chain), and where nothing is left.
+    ///
+    /// ```
+    /// use mountwright::shape::Form;
+    /// let trimmed = Form::Circle { diameter_m: 0.18 }.cut_back("outer", 0.002)?;
+    /// assert_eq!(trimmed, Form::Circle { diameter_m: 0.176 });
+    /// # Ok::<(), mountwright::Error>(())
+    /// ```
+    pub fn cut_back(&self, what: &str, cut_m: f64) -> Result<Self> {
+        check(
+            format!("{what}: cut after the trial fit"),
+            cut_m,
+            Range::new(-0.1, 0.1, "m"),
+            "give what the trial fit showed",
+        )?;
+        let both = 2.0 * cut_m;
+        Ok(match *self {
+            _ if cut_m == 0.0 => self.clone(),
+            Self::Circle { diameter_m } => Self::Circle {
+                diameter_m: diameter_m - both,
+            },
+            Self::Stadium { width_m, height_m } => Self::Stadium {
+                width_m: width_m - both,
+                height_m: height_m - both,
+            },
+            Self::RoundedRectangle {
+                width_m,
+                height_m,
+                corner_m,
+            } => Self::RoundedRectangle {
+                width_m: width_m - both,
+                height_m: height_m - both,
+                corner_m: if corner_m > 0.0 {
+                    (corner_m - cut_m).max(0.0)
+                } else {
+                    0.0
+                },
+            },
+            Self::Ellipse { .. } | Self::Polygon { .. } | Self::Traced(_) => {
+                Self::Traced(self.chain(what)?.offset(-cut_m)?)
+            }
+        })
+    }
+
     /// The chain of the form, counter-clockwise. `what` names the feature in errors.
     ///
     /// # Errors

@@ -62,6 +62,8 @@ pub struct Grille {
     pub recess_m: f64,
     /// What is left of the trim ring in front of the recess. [m]
     pub left_m: f64,
+    /// What is left beside the recess, at its narrowest. [m]
+    pub web_m: f64,
     /// Room left between the cone at its greatest travel and the mesh. [m]
     pub cone_room_m: Option<f64>,
     /// Remarks.
@@ -211,6 +213,7 @@ pub fn grille(ask: &GrilleAsk) -> Result<Grille> {
         retainer,
         recess_m,
         left_m: ask.thickness_m - recess_m,
+        web_m: web,
         cone_room_m,
         notes,
     })

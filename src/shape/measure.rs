@@ -19,6 +19,8 @@ pub enum Kind {
     PressedPod,
     /// A panel folded along lines.
     FoldedPanel,
+    /// A grille.
+    Grille,
 }
 
 /// One line of a measure sheet. Spreads and defaults are common practice, no source.
@@ -113,36 +115,60 @@ const PANEL: [Line; 8] = [
 ];
 
 #[rustfmt::skip] // a table reads as a table
-const PRESSED: [Line; 6] = [
-    line("", "thickness of the sheet, at three places", "calliper", 0.1, "mm", ""),
-    line("", "plug at its rim, both ways", "calliper", 0.5, "mm", ""),
-    line("", "plug at its crown, both ways", "calliper", 0.5, "mm", ""),
-    line("", "plug's height", "rule and square", 0.5, "mm", ""),
-    line("", "plug's least radius", "radius gauge", 0.5, "mm", "3 times the sheet"),
-    line("", "edge that the clamp needs", "rule", 1.0, "mm", "20 mm"),
+const PRESSED: [Line; 13] = [
+    line("thickness", "thickness of the sheet, at three places", "calliper", 0.1, "mm", ""),
+    line("width", "plug at its rim, both ways (a box: height too)", "calliper", 0.5, "mm", ""),
+    line("crown_width", "plug at its crown, of a cone", "calliper", 0.5, "mm", ""),
+    line("depth", "plug's height over its rim", "rule and square", 0.5, "mm", ""),
+    line("corner_radius", "plug's least radius, of a box", "radius gauge", 0.5, "mm", "3 times the sheet"),
+    line("clamp", "edge that the clamp needs", "rule", 1.0, "mm", "20 mm"),
+    line("flange", "flat face round the pod that its flange may cover", "rule", 1.0, "mm", ""),
+    line("screw_diameter", "screws", "calliper", 0.1, "mm", "4 mm"),
+    line("body_diameter", "body across, without its bezel", "calliper", 0.5, "mm", ""),
+    line("body_length", "body in its foam, along its axis", "calliper", 0.5, "mm", ""),
+    line("body_mass", "body with its lead", "kitchen scale", 2.0, "g", "40 g"),
+    line("foam_thickness", "foam, pressed between two boards", "calliper", 0.5, "mm", "2 mm"),
+    line("airbag", "air bag behind, beside or along this trim, its tether and path", "vehicle maker's instructions", 0.0, "", "unknown: nothing is planned"),
 ];
 
 #[rustfmt::skip] // a table reads as a table
-const FOLDED: [Line; 6] = [
-    line("", "thickness of the sheet, at three places", "calliper", 0.1, "mm", ""),
-    line("", "each flange, outside to where the outer faces would meet", "rule", 0.5, "mm", ""),
-    line("", "each angle", "bevel gauge", 1.0, "°", "90°"),
-    line("", "length along the bend lines", "rule", 0.5, "mm", ""),
-    line("", "inside radius of each bend", "radius gauge", 0.5, "mm", "3 times the sheet"),
+const FOLDED: [Line; 8] = [
+    line("thickness", "thickness of the sheet, at three places", "calliper", 0.1, "mm", ""),
+    line("flanges", "each flange, outside to where the outer faces would meet", "rule", 0.5, "mm", ""),
+    line("folds.angle", "each angle that the sheet turns through", "bevel gauge", 1.0, "°", "90°"),
+    line("width", "length along the bend lines", "rule", 0.5, "mm", ""),
+    line("folds.inside_radius", "inside radius of each bend", "radius gauge", 0.5, "mm", "3 times the sheet"),
     line("", "springback: bend a strip of the same sheet and let it cool", "protractor", 1.0, "°", "2°"),
+    line("screw_diameter", "screws", "calliper", 0.1, "mm", "4 mm"),
+    line("screw_edge", "screws to the free edge of the outer flanges", "rule", 0.5, "mm", "12 mm"),
+];
+
+#[rustfmt::skip] // a table reads as a table
+const GRILLE: [Line; 10] = [
+    line("thickness", "thickness of the trim ring's sheet, at three places", "calliper", 0.1, "mm", ""),
+    line("retainer_thickness", "thickness of the retaining ring's sheet", "calliper", 0.1, "mm", ""),
+    line("width", "outside across, both ways", "rule", 0.5, "mm", ""),
+    line("opening_width", "opening across, both ways", "rule", 0.5, "mm", ""),
+    line("mesh_thickness", "mesh", "calliper", 0.1, "mm", "1 mm"),
+    line("mesh_mass", "mesh, or a piece of it scaled by its area", "kitchen scale", 2.0, "g", ""),
+    line("lap", "mesh under the ring all round", "rule", 0.5, "mm", "8 mm"),
+    line("cone_travel", "cone's greatest travel forwards", "driver's data sheet", 0.5, "mm", "not checked"),
+    line("cone_to_trim", "cone at rest to the back of the trim ring", "rule over a straight edge", 0.5, "mm", "not checked"),
+    line("", "thickness of the wrap, cloth or paint on an edge", "calliper on a wrapped strip", 0.1, "mm", "that of the finish"),
 ];
 
 impl Kind {
     /// All kinds.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Strap,
         Self::Ring,
         Self::Panel,
         Self::PressedPod,
         Self::FoldedPanel,
+        Self::Grille,
     ];
 
-    /// Its name: `strap`, `ring`, `panel`, `pressed-pod`, `folded-panel`.
+    /// Its name: `strap`, `ring`, `panel`, `pressed-pod`, `folded-panel`, `grille`.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Strap => "strap",
@@ -150,6 +176,7 @@ impl Kind {
             Self::Panel => "panel",
             Self::PressedPod => "pressed-pod",
             Self::FoldedPanel => "folded-panel",
+            Self::Grille => "grille",
         }
     }
 
@@ -178,6 +205,7 @@ impl Kind {
             Self::Panel => &PANEL,
             Self::PressedPod => &PRESSED,
             Self::FoldedPanel => &FOLDED,
+            Self::Grille => &GRILLE,
         }
     }
 

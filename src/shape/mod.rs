@@ -6,6 +6,7 @@ mod blank;
 mod constants;
 pub mod draw;
 pub mod drawing;
+pub mod flange;
 pub mod fold;
 mod form;
 pub mod grille;

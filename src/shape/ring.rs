@@ -7,7 +7,7 @@ use super::form::{Centres, Form};
 use super::panel::{Cutout, Hole, PanelAsk, panel};
 use super::stack::{Stack, Stocked, stack};
 use crate::error::{Note, Range, Result, check};
-use crate::outline::{Chain, Outline};
+use crate::outline::{Chain, Outline, Point};
 use crate::sourced::{Constant, Standing};
 
 /// What screws hold.
@@ -126,6 +126,10 @@ pub struct Ring {
     pub glue_area_m2: f64,
     /// Narrowest place between cutout and outside, at the vehicle's face where a chamfer widens it. [m]
     pub web_m: f64,
+    /// Narrowest place between cutout and outside through a screw's centre; `None` without screws. [m]
+    pub web_at_screws_m: Option<f64>,
+    /// Diameter of the largest circle about the centre in the outside. [m]
+    pub room_m: f64,
     /// Least distance from a screw's centre to the outside or the cutout; `None` without screws. [m]
     pub edge_m: Option<f64>,
     /// Least of that distance over the hole's diameter.
@@ -260,6 +264,10 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
     Ok(Ring {
         glue_area_m2,
         web_m: web,
+        web_at_screws_m: web_at_screws(ask, panels.first().map(|p| &p.blank.outline), opened)?,
+        room_m: panels.first().map_or(0.0, |p| {
+            2.0 * p.blank.outline.outside.distance_m(Point::new(0.0, 0.0))
+        }),
         edge_m,
         edge_over_diameter: least(|p| p.edge_over_diameter),
         pitch_m: least(|p| p.pitch_m),
@@ -267,6 +275,22 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
         stack,
         notes,
     })
+}
+
+/// Narrowest place between cutout and outside through a screw's centre; a chamfer has widened the cutout by `opened_m`.
+fn web_at_screws(ask: &RingAsk, outline: Option<&Outline>, opened_m: f64) -> Result<Option<f64>> {
+    // The cutout stands before the drilled holes.
+    let Some((outline, cutout)) = outline.and_then(|o| Some((o, o.holes.first()?))) else {
+        return Ok(None);
+    };
+    let mut least: Option<f64> = None;
+    for screws in &ask.screws {
+        for centre in screws.centres.points(&screws.name, &outline.outside)? {
+            let web = outline.outside.distance_m(centre) + cutout.distance_m(centre) - opened_m;
+            least = Some(least.map_or(web, |least| least.min(web)));
+        }
+    }
+    Ok(least)
 }
 
 /// Holes of the layer whose driver side lies `above_m` below the driver's face.

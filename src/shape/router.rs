@@ -242,6 +242,27 @@ pub struct Cut {
     pub notes: Vec<Note>,
 }
 
+/// Sheet left between parts for clamps, where a hand-held router is plunged.
+pub const HOLD_DOWN_M: Constant = Constant::practice("router.hold_down", [6e-3, 10e-3, 20e-3], "m");
+
+/// Clear distance that a layout keeps between parts: the cutter and the sheet that holds the clamps, or the saw's kerf with
+/// the rough allowance of both neighbours. [m]
+///
+/// ```
+/// use mountwright::shape::router::{Cutter, Method, spacing_m};
+/// let cutter = Cutter { bit_m: 0.00635, flutes: 2, turns_per_s: 300.0 };
+/// assert!((spacing_m(Method::SawnThenTrimmed, cutter) - 0.0082).abs() < 1e-12);
+/// assert!((spacing_m(Method::HandPlunge, cutter) - 0.01635).abs() < 1e-12);
+/// ```
+pub fn spacing_m(method: Method, cutter: Cutter) -> f64 {
+    match method {
+        Method::Machine { .. } => cutter.bit_m,
+        Method::HandPlunge => cutter.bit_m + HOLD_DOWN_M.value,
+        Method::SawnThenTrimmed => SAW_KERF_M.value + 2.0 * ROUGH_M.value,
+        Method::Saw => SAW_KERF_M.value,
+    }
+}
+
 /// Time for one plunge (common practice, no source). [s]
 const PLUNGE_S: f64 = 2.0;
 
@@ -315,24 +336,17 @@ pub fn cut(
         Method::SawnThenTrimmed => outline.offset(ROUGH_M.value)?.edge_length_m(),
         _ => 0.0,
     };
-    let (feed, path_m, spacing_m) = match method {
-        Method::Machine { .. } => (own, outline.offset(bit / 2.0)?.edge_length_m(), bit),
+    let (feed, path_m) = match method {
+        Method::Machine { .. } => (own, outline.offset(bit / 2.0)?.edge_length_m()),
         Method::HandPlunge => (
             own.min(HAND_FEED_M_S.value),
             outline.offset(bit / 2.0)?.edge_length_m(),
-            // The sheet between parts must still hold the clamps.
-            bit + 10e-3,
         ),
         Method::SawnThenTrimmed => (
             own.min(HAND_FEED_M_S.value),
             outline.offset(bit / 2.0)?.edge_length_m() + rough,
-            SAW_KERF_M.value + 2.0 * ROUGH_M.value,
         ),
-        Method::Saw => (
-            SAW_FEED_M_S.value,
-            outline.outside.length_m(),
-            SAW_KERF_M.value,
-        ),
+        Method::Saw => (SAW_FEED_M_S.value, outline.outside.length_m()),
     };
     let chip = feed / (f64::from(cutter.flutes) * cutter.turns_per_s);
     if method != Method::Saw && chip < LEAST_CHIP_M.value {
@@ -355,7 +369,7 @@ pub fn cut(
         path_m,
         length_m,
         time_s: length_m / feed + PLUNGE_S * f64::from(passes) * contours as f64,
-        spacing_m,
+        spacing_m: spacing_m(method, cutter),
         notes,
     })
 }

@@ -43,6 +43,15 @@ const RIVET_NUT_HOLE_M: [(f64, f64); 5] = [
 ];
 
 impl SteelFixing {
+    /// In words.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::RivetNut => "rivet nuts",
+            Self::ClipNut => "clip nuts",
+            Self::ThroughBolt => "through bolts",
+        }
+    }
+
     /// Hole in the steel for a thread of `screw_m`; `None` where the vehicle's own hole and edge decide. [m]
     ///
     /// # Errors

@@ -64,6 +64,7 @@ fn pod() -> StrapMount {
         q: 10.0,
         shock: StrapMount::SHOCK,
         fit: None,
+        joined_kg: None,
         joint: None,
     }
 }

@@ -8,6 +8,7 @@ use mountwright::plan::{Options, Plan, names, names_with, plan, plan_with};
 use mountwright::shop::ShopFile;
 use mountwright::sourced::Standing;
 
+mod kinds;
 mod price;
 
 const PODS: &str = include_str!("../../demo-data/pillar-pods.toml");

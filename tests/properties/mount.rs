@@ -58,6 +58,7 @@ fn pod(material: Material, warmth: Warmth) -> StrapMount {
         q: 10.0,
         shock: StrapMount::SHOCK,
         fit: None,
+        joined_kg: None,
         joint: None,
     }
 }
@@ -69,6 +70,9 @@ fn ring(material: Material, warmth: Warmth) -> RingMount {
         material,
         thickness_m: 0.0125,
         layer_m: 0.0125,
+        web_at_screws_m: None,
+        room_m: None,
+        vehicle_span_m: None,
         web_m: 0.022,
         driver_kg: 0.9,
         warmth,

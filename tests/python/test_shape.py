@@ -650,7 +650,7 @@ def test_left_and_right_aim_apart() -> None:
 
 
 def test_a_measure_sheet_prints_on_one_page() -> None:
-    for kind in ("strap", "ring", "panel", "pressed-pod", "folded-panel"):
+    for kind in ("strap", "ring", "panel", "pressed-pod", "folded-panel", "grille"):
         sheet = mw.measure_sheet(kind)
         assert sheet.lines
         assert all(line.what for line in sheet.lines)

@@ -17,6 +17,25 @@ ON_THE_BENCH = {
         "Ring lies flat on the door; no sharp edge towards a cable",
         "Glass wound fully down and up: it clears the magnet",
     ),
+    "pressed-pod": (
+        "Clamp all round tight before heat: it must not slip",
+        "Wall felt for thin places, crown and corners first",
+        "Flange trimmed to its line and flat on the vehicle",
+        "Trial fit on the vehicle before any hole is drilled",
+        "Foam in place, body goes in without force",
+    ),
+    "folded-panel": (
+        "Lines marked on the face that is heated; outermost fold first",
+        "Each angle against the gauge once it is cold",
+        "Trial fit on the vehicle before any hole is drilled",
+        "Edges smooth, no burr, corners round",
+    ),
+    "grille": (
+        "Recess routed from the back, to depth on a piece of scrap first",
+        "Wrap round the opening before the mesh goes in",
+        "Mesh flat, no rattle under a tapping finger",
+        "Cone clears the mesh at full travel",
+    ),
     "panel": (
         "Left and right told apart: the hand is written on the back",
         "Trial fit on the vehicle before any hole is drilled",

@@ -212,6 +212,15 @@ pub(super) fn tenths(length_m: f64) -> String {
 
 /// What is cut into a face without going through.
 pub(super) fn contours(blank: &Blank, paper: &mut Paper) {
+    let flanged = blank.marks.iter().any(|mark| {
+        matches!(
+            mark,
+            Mark::Contour {
+                what: Contour::Flange,
+                ..
+            }
+        )
+    });
     let rows: Vec<Vec<String>> = blank
         .marks
         .iter()
@@ -230,7 +239,9 @@ pub(super) fn contours(blank: &Blank, paper: &mut Paper) {
                         "bevel of the upper outer edge, from the dotted line outwards"
                     }
                     Contour::Glue => "takes adhesive",
+                    Contour::Rim if flanged => "rim: clamp outside",
                     Contour::Rim => "rim: clamp outside, cut here after forming",
+                    Contour::Flange => "cut here after forming: the flange stays",
                 };
                 Some(vec![
                     what.into(),

@@ -1,0 +1,73 @@
+//! A job file read: its text, its faults with their lines, its drawings.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use super::faults::faults;
+use super::{Job, traces};
+use crate::error::{Error, Problem, Result};
+use crate::file::{self, Names, Source};
+use crate::outline::Outline;
+
+/// A job with the place of each of its keys, for messages.
+#[derive(Debug, Clone)]
+pub struct JobFile {
+    /// What it says.
+    pub job: Job,
+    /// Where it says it.
+    pub source: Source,
+    /// Traced outlines by the name of their part, about their centre.
+    pub traced: BTreeMap<String, Outline>,
+    /// Traced cutouts by the name of their ring, about their centre.
+    pub traced_cutouts: BTreeMap<String, Outline>,
+}
+
+impl JobFile {
+    /// Reads the text of a job file; `path` is for messages, `names` are the materials and foams that may be named.
+    ///
+    /// # Errors
+    /// [`Error::Job`] with every fault of the file and its line.
+    pub fn parse(path: &str, text: &str, names: &Names) -> Result<Self> {
+        let (job, source) = file::read::<Job>(path, text, names, &[("place", "places")])?;
+        let mut problems = faults(&job, &source);
+        let (mut traced, mut traced_cutouts) = (BTreeMap::new(), BTreeMap::new());
+        if problems.is_empty() {
+            let folder = Path::new(path).parent().unwrap_or(Path::new(""));
+            (traced, traced_cutouts) = traces::traces(&job, &source, folder, &mut problems);
+        }
+        if problems.is_empty() {
+            Ok(Self {
+                job,
+                source,
+                traced,
+                traced_cutouts,
+            })
+        } else {
+            Err(source.fault(problems))
+        }
+    }
+
+    /// Reads a job file.
+    ///
+    /// # Errors
+    /// [`Error::Io`] where it cannot be read, [`Error::Job`] with every fault and its line.
+    pub fn read(path: &str, names: &Names) -> Result<Self> {
+        Self::parse(path, &text_of(path)?, names)
+    }
+}
+
+/// The text of a file.
+///
+/// # Errors
+/// [`Error::Io`] where it cannot be read or is not text.
+pub fn text_of(path: &str) -> Result<String> {
+    let bytes = std::fs::read(path).map_err(|e| Error::io(path, &e))?;
+    String::from_utf8(bytes).map_err(|e| Error::Job {
+        path: path.to_string(),
+        problems: vec![Problem {
+            line: None,
+            field: String::new(),
+            message: format!("not text: {e}; is it the right file?"),
+        }],
+    })
+}

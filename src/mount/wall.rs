@@ -1,0 +1,59 @@
+//! The thinnest place of a drawn pod.
+
+use super::check::{Check, MarginKind, Rule, Sense, mm_up};
+use crate::error::{Range, Result, check};
+use crate::shape::draw::{LEAST_SHARE, LEAST_WALL_M};
+use crate::sourced::Standing;
+
+const WALL: Rule = Rule {
+    name: "thinnest wall",
+    unit: "m",
+    sense: Sense::AtLeast,
+    margin_is: MarginKind::Fraction,
+    reserve: 0.1,
+    source: "half of the sheet and 1.5 mm; common practice, no source",
+    standing: Standing::CommonPractice,
+};
+
+/// Thinnest place of a drawn pod against half of its sheet and 1.5 mm.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a thickness that a sheet cannot have, or a wall thicker than its sheet.
+///
+/// ```
+/// use mountwright::mount::{Verdict, wall};
+/// assert_eq!(wall("pod", 0.0014, 0.003)?.verdict, Verdict::Fail);
+/// assert_eq!(wall("pod", 0.0020, 0.003)?.verdict, Verdict::Pass);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn wall(part: &str, thinnest_m: f64, sheet_m: f64) -> Result<Check> {
+    let sheet = check(
+        "sheet_m",
+        sheet_m,
+        Range::new(3e-4, 0.025, "m"),
+        "measure the sheet",
+    )?;
+    let thinnest = check(
+        "thinnest_m",
+        thinnest_m,
+        Range::new(0.0, sheet * (1.0 + 1e-9), "m"),
+        "a drawn wall is no thicker than its sheet",
+    )?;
+    let limit = LEAST_WALL_M.value.max(LEAST_SHARE.value * sheet);
+    let why = format!(
+        "{:.2} mm of a sheet of {:.2} mm at its thinnest, {:.2} mm needed",
+        thinnest * 1e3,
+        sheet * 1e3,
+        limit * 1e3
+    );
+    Ok(WALL.judge(part, thinnest, limit, why, || {
+        let share = thinnest / sheet;
+        if share >= LEAST_SHARE.value * (1.0 + WALL.reserve) {
+            let enough = LEAST_WALL_M.value * (1.0 + WALL.reserve) / share;
+            format!("sheet of {:.1} mm", mm_up(enough, 0.5))
+        } else {
+            "a shallower or more tapered plug, or larger radii: less than half of any sheet is left"
+                .into()
+        }
+    }))
+}
