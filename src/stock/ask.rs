@@ -110,7 +110,7 @@ pub const DEFAULT_OUTLINE_EFFORT: u64 = 200_000;
 
 const MOST_PARTS: f64 = 100_000.0;
 const SIZE: Range = Range::new(1e-4, 20.0, "m");
-const MONEY: Range = Range::new(0.0, 1e9, "currency");
+pub(super) const MONEY: Range = Range::new(0.0, 1e9, "currency");
 
 impl Ask {
     /// An ask with the usual kerf, spacing and trim of the method, remnants from 100 x 300 mm at half their price.
@@ -242,6 +242,7 @@ impl Ask {
             ] {
                 check(at(field), value, range, remedy)?;
             }
+            sheet.surcharge.checked(&at("surcharge"))?;
             checked_areas(&at("bad_areas"), &sheet.bad_areas)?;
             if sheet.sold != Sold::Whole && !sheet.bad_areas.is_empty() {
                 return Err(Error::Shape {
