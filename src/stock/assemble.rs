@@ -171,6 +171,7 @@ fn purchases(ask: &Ask, used: &[Used]) -> Vec<Purchase> {
                 name: sheet.name.clone(),
                 count,
                 price,
+                merchant: sheet.merchant.clone(),
                 days_to_arrive: sheet.days_to_arrive,
             })
         })

@@ -7,6 +7,7 @@ use super::inner::largest_rectangle;
 use super::layout::{Area, Kind};
 use super::method::Method;
 use super::sheet::{Sold, Surcharge};
+use crate::outline::Outline;
 
 /// A kind of sheet, or one offcut, as a rectangle: trimmed, then grown by the gap.
 #[derive(Debug, Clone)]
@@ -40,6 +41,8 @@ pub(super) struct Board {
     pub(super) full_m: (f64, f64),
     /// Area of the whole sheet. [m²]
     pub(super) area_m2: f64,
+    /// Area in which parts lie, grown like them, as far as the outline tells. [µm²]
+    pub(super) capacity: f64,
     /// Where outlines may lie, if that is more than the rectangle.
     pub(super) clear: Option<Clear>,
     /// Under a saw: where no item may lie (x, y, w, h).
@@ -47,10 +50,10 @@ pub(super) struct Board {
 }
 
 impl Board {
-    /// No items of more area than this lie on it, grown by the gap. [µm²]
+    /// No items of more area than this lie on it, grown by half the gap all round. [µm²]
     pub(super) fn area(&self) -> f64 {
         let (w, h) = self.reach();
-        w as f64 * h as f64
+        self.capacity.min(w as f64 * h as f64)
     }
 
     /// No item that is larger than this fits on it.
@@ -130,13 +133,7 @@ pub(super) fn boards(ask: &Ask, gap: Um) -> Vec<Board> {
 }
 
 /// The shape of a board; nothing of its money is filled in.
-fn board(
-    ask: &Ask,
-    gap: Um,
-    outline: &crate::outline::Outline,
-    bad: &[Area],
-    shapes: bool,
-) -> Option<Board> {
+fn board(ask: &Ask, gap: Um, outline: &Outline, bad: &[Area], shapes: bool) -> Option<Board> {
     let trim = up(ask.trim_m);
     // A saw cuts around bad areas.
     let (x, y, w, h) = largest_rectangle(outline, if shapes { bad } else { &[] })?;
@@ -171,9 +168,21 @@ fn board(
         origin_m: (left, bottom),
         full_m,
         area_m2: 0.0,
+        capacity: if shapes && !plain {
+            capacity(outline, (gap as f64 / 2.0 - trim as f64) * 1e-6)
+        } else {
+            f64::INFINITY
+        },
         clear: (shapes && !plain).then(|| clear(outline, bad, corner_m, trim as f64)),
         blocked,
     })
+}
+
+/// Area of an outline, grown all round where that is more (J. Steiner's formula, which no shape exceeds). [µm²]
+fn capacity(outline: &Outline, grown_m: f64) -> f64 {
+    let by = grown_m.max(0.0);
+    let area = outline.area_m2() + outline.edge_length_m() * by + std::f64::consts::PI * by * by;
+    area * 1e12
 }
 
 /// A piece narrower than this is not sawn. [µm]
