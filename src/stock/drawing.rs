@@ -273,7 +273,7 @@ fn parts(svg: &mut String, ask: &Ask, used: &Used, page: &Page) -> Vec<String> {
             label::write(svg, room, &lines);
         } else {
             let mark = step.map_or_else(|| format!("({})", small.len() + 1), |s| s.to_string());
-            label::mark(svg, page, outline, &mark);
+            label::mark(svg, page, outline, &others, &mark);
             small.push(format!("{mark}: {name}, {size}"));
         }
     }

@@ -39,7 +39,7 @@ mod solution;
 mod used;
 
 pub use again::lay_out_again;
-pub use ask::{Ask, DEFAULT_EFFORT, DEFAULT_OUTLINE_EFFORT, Part, Turns};
+pub use ask::{Ask, DEFAULT_EFFORT, DEFAULT_OUTLINE_EFFORT, DEFAULT_SAW_EFFORT, Part, Turns};
 pub use check::check;
 pub use drawing::drawings;
 pub use dxf::dxf;

@@ -66,7 +66,9 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
             | {"pictures": [_picture(d) for d in drawings if d.file in layout["drawings"]]}
             for layout in plan["layouts"]
         ],
-        deliveries=[brought(d, units, plan["shop"]["currency"]) for d in plan["deliveries"] if paid(d)],
+        deliveries=[
+            brought(d, units, plan["shop"]["currency"]) for d in plan["deliveries"] if paid(d)
+        ],
         day_chart=charts.get("charts/day.svg", ""),
         lanes_chart=charts.get("charts/lanes.svg", ""),
         tasks=_tasks(plan),

@@ -146,7 +146,13 @@ pub(super) fn write(svg: &mut String, room: Room, lines: &[String]) {
 }
 
 /// A short mark where nothing else is to be read: on the deepest place of the part.
-pub(super) fn mark(svg: &mut String, page: &Page, outline: &Outline, mark: &str) {
+pub(super) fn mark(
+    svg: &mut String,
+    page: &Page,
+    outline: &Outline,
+    others: &[Outline],
+    mark: &str,
+) {
     let lines = [mark.to_string()];
     let deepest = grid(outline).into_iter().max_by(|a, b| {
         let deep = |p: &Point| (outline.edge_distance_m(*p) * 1e4).round();
@@ -154,7 +160,7 @@ pub(super) fn mark(svg: &mut String, page: &Page, outline: &Outline, mark: &str)
     });
     let (l, b, r, t) = outline.bounds_m();
     let middle = Point::new(f64::midpoint(l, r), f64::midpoint(b, t));
-    let room = on_part(page, outline, &[], &lines).unwrap_or(Room {
+    let room = on_part(page, outline, others, &lines).unwrap_or(Room {
         at: page.at(deepest.unwrap_or(middle)),
         letter: LEAST_LETTER * page.unit,
         upright: false,
