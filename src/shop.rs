@@ -1,6 +1,9 @@
 //! The shop file: what stands in the rack and what it costs, the tools, the rates, the hours, the climate.
 
+mod rack;
+
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -14,8 +17,11 @@ use crate::file::{
 use crate::job::text_of;
 use crate::material::Texture;
 use crate::money::{Currency, Rounding};
+use crate::outline::Outline;
 use crate::promise::Window;
 use crate::spread::Law;
+
+pub use rack::{BadArea, Corner, Merchant, OffcutInRack, SheetForSale};
 
 /// How sheet is cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -76,37 +82,6 @@ pub struct ShopClimate {
     pub humidity: Share,
 }
 
-/// A sheet that can be bought.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct SheetForSale {
-    /// What the shop calls it.
-    pub name: String,
-    /// Its plastic.
-    #[schemars(extend("format" = "material"))]
-    pub material: String,
-    /// Its thickness.
-    #[schemars(extend("least" = "0.3 mm", "most" = "60 mm"))]
-    pub thickness: Length,
-    /// Its width.
-    #[schemars(extend("least" = "50 mm", "most" = "4000 mm"))]
-    pub width: Length,
-    /// Its height.
-    #[schemars(extend("least" = "50 mm", "most" = "4000 mm"))]
-    pub height: Length,
-    /// Its price.
-    #[schemars(range(min = 0.0, max = 1e6))]
-    pub price: f64,
-    /// How many stand in the rack already.
-    #[schemars(range(min = 0, max = 10_000))]
-    pub on_hand: Option<u32>,
-    /// Days until more arrive.
-    #[schemars(range(min = 0, max = 365))]
-    pub days_to_arrive: Option<u32>,
-    /// What was measured on it; parts of this material and thickness are then planned with these numbers.
-    pub measured: Option<SheetMeasured>,
-}
-
 /// What was measured on one sheet of the rack: these numbers take the place of the catalogue's.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -138,26 +113,6 @@ pub struct SheetMeasured {
     pub texture: Option<Texture>,
     /// Whether a protective film is on it.
     pub film: Option<bool>,
-}
-
-/// A piece left from an earlier job.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct OffcutInRack {
-    /// What is written on it.
-    pub name: String,
-    /// Its plastic.
-    #[schemars(extend("format" = "material"))]
-    pub material: String,
-    /// Its thickness.
-    #[schemars(extend("least" = "0.3 mm", "most" = "60 mm"))]
-    pub thickness: Length,
-    /// Its width.
-    #[schemars(extend("least" = "20 mm", "most" = "4000 mm"))]
-    pub width: Length,
-    /// Its height.
-    #[schemars(extend("least" = "20 mm", "most" = "4000 mm"))]
-    pub height: Length,
 }
 
 /// How sheet is cut, and what is worth keeping.
@@ -338,9 +293,12 @@ pub struct Rates {
     pub tax_exempt: Vec<Group>,
     /// What becomes of half a minor unit; half-up where nothing is said.
     pub rounding: Option<Rounding>,
-    /// Price of a delivery of sheet, once a job in which sheet is bought.
+    /// Price of a delivery of sheet, once a job in which sheet is bought that names no merchant.
     #[schemars(range(min = 0.0, max = 1e5))]
     pub delivery: Option<f64>,
+    /// What a day costs by which a sheet comes later: the room, a customer without his vehicle; nothing where nothing is said.
+    #[schemars(range(min = 0.0, max = 1e5))]
+    pub waiting_per_day: Option<f64>,
 }
 
 /// When the shop is open.
@@ -415,6 +373,10 @@ pub struct Shop {
     pub fabricators: u32,
     /// The air of the shop.
     pub climate: ShopClimate,
+    /// Who sells sheet, and what his deliveries and cuts cost.
+    #[serde(default)]
+    #[schemars(length(max = 100))]
+    pub merchants: Vec<Merchant>,
     /// Sheets that can be bought.
     #[schemars(length(max = 500))]
     pub sheets: Vec<SheetForSale>,
@@ -450,6 +412,8 @@ pub struct ShopFile {
     pub shop: Shop,
     /// Where it says it.
     pub source: Source,
+    /// Outlines of the offcuts by their name.
+    pub offcuts: BTreeMap<String, Outline>,
 }
 
 impl ShopFile {
@@ -458,10 +422,16 @@ impl ShopFile {
     /// # Errors
     /// [`Error::Job`] with every fault of the file and its line.
     pub fn parse(path: &str, text: &str, names: &Names) -> Result<Self> {
-        let (shop, source) = file::read::<Shop>(path, text, names, &[])?;
-        let problems = faults(&shop, &source);
+        let (shop, source) = file::read::<Shop>(path, text, names, &[("merchant", "merchants")])?;
+        let mut problems = faults(&shop, &source);
+        let folder = Path::new(path).parent().unwrap_or(Path::new(""));
+        let offcuts = rack::outlines(&shop, &source, folder, &mut problems);
         if problems.is_empty() {
-            Ok(Self { shop, source })
+            Ok(Self {
+                shop,
+                source,
+                offcuts,
+            })
         } else {
             Err(source.fault(problems))
         }
@@ -515,6 +485,7 @@ fn halves(shop: &Shop, source: &Source) -> Vec<Problem> {
 
 fn faults(shop: &Shop, source: &Source) -> Vec<Problem> {
     let mut problems = halves(shop, source);
+    problems.extend(rack::faults(shop, source));
     let mut say = |field: &str, message: &str| problems.push(source.problem(field, message));
     match (shop.rates.margin, shop.rates.markup) {
         (Some(_), Some(_)) => say(
@@ -593,24 +564,6 @@ fn faults(shop: &Shop, source: &Source) -> Vec<Problem> {
     }
     if let Err(e) = Currency::named(&shop.currency) {
         say("currency", &e.to_string());
-    }
-    for (i, sheet) in shop.sheets.iter().enumerate() {
-        let first = shop.sheets.iter().position(|s| s.name == sheet.name);
-        if first.is_some_and(|first| first < i) {
-            say(
-                &format!("sheets[{i}].name"),
-                "this name stands already further up: name each sheet once",
-            );
-        }
-    }
-    for (i, offcut) in shop.offcuts.iter().enumerate() {
-        let first = shop.offcuts.iter().position(|s| s.name == offcut.name);
-        if first.is_some_and(|first| first < i) {
-            say(
-                &format!("offcuts[{i}].name"),
-                "this name stands already further up: name each offcut once",
-            );
-        }
     }
     let t = &shop.times;
     for (name, time) in [

@@ -770,6 +770,7 @@ def lay_out(
     cutting_rate_per_m: float = 0.0,
     waiting_rate_per_day: float = 0.0,
     within_days: float | None = None,
+    earlier: Layout | None = None,
     seed: int = 1,
     effort: int | None = None,
     seconds: float | None = None,

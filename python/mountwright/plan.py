@@ -140,7 +140,9 @@ class Plan(Record):
     parts: tuple[Record, ...]
     """Each part with its blank, recipe, joint, finish and checks."""
     layouts: tuple[Record, ...]
-    """Sheets: what to buy, where each blank lies, what to keep."""
+    """Sheets: what to buy, where each blank lies, what to keep, what a second visit would cost."""
+    deliveries: tuple[Record, ...]
+    """What each merchant brings: ``price``, surcharges, ``mass_kg``, ``days_to_arrive``."""
     tasks: tuple[Record, ...]
     """Work, hands-on and alone."""
     schedule: Record | None

@@ -459,7 +459,7 @@ class Layout(Record):
     (``part``, ``copy``, ``placement``, ``flipped``, ``bounds``, ``hold``), ``steps`` in the order
     of cutting, ``kept`` (``area``, ``diameter_m``, ``value``), ``yield_fraction``."""
     buy: tuple[Record, ...]
-    """``name``, ``count``, ``price``, ``days_to_arrive``."""
+    """``name``, ``count``, ``price``, ``merchant``, ``days_to_arrive``."""
     unplaced: tuple[Record, ...]
     """Copies without a place: ``part``, ``copies``, ``reason``."""
     yield_fraction: float

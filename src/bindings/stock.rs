@@ -14,7 +14,8 @@ use crate::job::text_of;
 use crate::outline::{Chain, Circle, Outline, Point, Unit, read_dxf, read_svg};
 use crate::quantity::{Dimension, parse};
 use crate::stock::{
-    Area, Ask, Layout, Method, Offcut, Part, SheetKind, Sold, Turns, drawings, dxf, lay_out as lay,
+    Area, Ask, Layout, Method, Offcut, Part, SheetKind, Sold, Surcharge, Turns, drawings, dxf,
+    lay_out as lay, lay_out_again as lay_again,
 };
 
 const SHAPE: [&str; 7] = [
@@ -27,7 +28,7 @@ const SHAPE: [&str; 7] = [
     "drawing",
 ];
 const BLANK: [&str; 4] = ["name", "quantity", "turns", "may_flip"];
-const STOCK: [&str; 14] = [
+const STOCK: [&str; 17] = [
     "name",
     "price",
     "shelf_value",
@@ -35,6 +36,9 @@ const STOCK: [&str; 14] = [
     "cut_fee",
     "merchant",
     "freight",
+    "oversize",
+    "overweight",
+    "mass",
     "days_to_arrive",
     "sold",
     "bad_areas",
@@ -179,6 +183,43 @@ impl<'a, 'py> Entry<'a, 'py> {
     }
 }
 
+impl Entry<'_, '_> {
+    /// Fees for what is long or heavy, and the mass by which that is told.
+    fn surcharge(&self, area_m2: f64) -> PyResult<Surcharge> {
+        let given = |key: &str, dimension| -> PyResult<Option<(f64, f64)>> {
+            let pair: Option<(String, f64)> = self.get(key)?;
+            let what = format!("{}.{key}", self.at);
+            Ok(pair
+                .map(|(limit, fee)| Ok::<_, Error>((parse(&what, &limit, dimension)?.value, fee)))
+                .transpose()?)
+        };
+        let (long, heavy) = (
+            given("oversize", Dimension::Length)?,
+            given("overweight", Dimension::Mass)?,
+        );
+        let mass: Option<String> = self.get("mass")?;
+        let mass_kg = match &mass {
+            Some(text) => parse(&format!("{}.mass", self.at), text, Dimension::Mass)?.value,
+            None if heavy.is_some() => {
+                let allowed = "the mass of a whole sheet beside overweight";
+                return Err(self.fault("mass", "nothing", allowed).into());
+            }
+            None => 0.0,
+        };
+        Ok(Surcharge {
+            longest_m: long.map(|l| l.0),
+            oversize_fee: long.map_or(0.0, |l| l.1),
+            heaviest_kg: heavy.map(|h| h.0),
+            overweight_fee: heavy.map_or(0.0, |h| h.1),
+            mass_kg_m2: if area_m2 > 0.0 {
+                mass_kg / area_m2
+            } else {
+                0.0
+            },
+        })
+    }
+}
+
 /// One of some names.
 fn named<T: Copy>(kind: &str, name: &str, known: &[(&str, T)]) -> Result<T> {
     let found = known.iter().find(|k| k.0 == name);
@@ -239,6 +280,7 @@ fn stock(entry: &Entry<'_, '_>, ask: &mut Ask) -> PyResult<()> {
         cut_fee: entry.get("cut_fee")?.unwrap_or(0.0),
         merchant: entry.get("merchant")?.unwrap_or_default(),
         freight: entry.get("freight")?.unwrap_or(0.0),
+        surcharge: entry.surcharge(width_m * height_m)?,
         days_to_arrive: entry.get("days_to_arrive")?.unwrap_or(0.0),
         sold: named("sold", sold.as_deref().unwrap_or("whole"), &known)?,
         bad_areas: entry.areas()?,
@@ -303,7 +345,8 @@ struct Answer<'a> {
 /// rack : sequence of dict
 ///     Stock: ``name`` and a shape, and either ``price`` (a sheet on sale) or ``shelf_value`` (one
 ///     offcut, of any outline). Sheets may have ``in_stock``, ``cut_fee``, ``merchant``,
-///     ``freight`` (once for all from a merchant), ``days_to_arrive``, ``sold`` (``"whole"``, ``"by-length"``,
+///     ``freight`` (once for all from a merchant), ``oversize`` and ``overweight`` (limit as text and what a
+///     delivery costs more that exceeds it), ``mass`` of a whole sheet, ``days_to_arrive``, ``sold`` (``"whole"``, ``"by-length"``,
 ///     ``"to-size"``), and offers of the same sheet cut by the merchant at a fee for each piece:
 ///     ``half_fee``, ``quarter_fee``, ``to_size_fee``, ``by_length_fee``. ``bad_areas`` of either are
 ///     (x, y, width, height) as text from the lower left corner.
@@ -320,6 +363,9 @@ struct Answer<'a> {
 ///     Cost of a metre of cut, and of a day until the last sheet is there.
 /// within_days : float, optional
 ///     Only sheets that arrive by then are bought.
+/// earlier : Layout, optional
+///     A layout of the same blanks on less stock: it is given back where it is still possible at the same
+///     prices and no worse than what is found now, so that more stock is never worse.
 /// seed : int, default 1
 ///     The same seed and effort give the same layout on any machine.
 /// effort : int, optional
@@ -370,11 +416,11 @@ struct Answer<'a> {
 #[pyo3(signature = (
     blanks, rack, *, method = "hand-router", kerf = None, spacing = None, trim = None,
     keep = ("100 mm".into(), "300 mm".into()), recovery = 0.5, cutting_rate_per_m = 0.0,
-    waiting_rate_per_day = 0.0, within_days = None, seed = 1, effort = None, seconds = None,
+    waiting_rate_per_day = 0.0, within_days = None, earlier = None, seed = 1, effort = None, seconds = None,
     progress = None
 ), text_signature = "(blanks, rack, *, method='hand-router', kerf=None, spacing=None, trim=None, \
 keep=('100 mm', '300 mm'), recovery=0.5, cutting_rate_per_m=0.0, waiting_rate_per_day=0.0, \
-within_days=None, seed=1, effort=None, seconds=None, progress=None)")]
+within_days=None, earlier=None, seed=1, effort=None, seconds=None, progress=None)")]
 #[allow(clippy::too_many_arguments)] // keywords in Python
 pub(super) fn lay_out<'py>(
     py: Python<'py>,
@@ -389,6 +435,7 @@ pub(super) fn lay_out<'py>(
     cutting_rate_per_m: f64,
     waiting_rate_per_day: f64,
     within_days: Option<f64>,
+    earlier: Option<Bound<'py, PyAny>>,
     seed: u64,
     effort: Option<u64>,
     seconds: Option<f64>,
@@ -429,12 +476,17 @@ pub(super) fn lay_out<'py>(
     ask.seed = seed;
     ask.effort = effort.unwrap_or(ask.effort);
     let until = seconds.map(until).transpose()?;
+    let earlier = earlier.as_ref().map(read).transpose()?;
     let (layout, ask) = long(py, progress.as_ref(), move |watch| {
         let watch = Until {
             inner: watch,
             at: until,
         };
-        Ok((lay(&ask, &watch)?, ask))
+        let layout = match &earlier {
+            Some(earlier) => lay_again(&ask, earlier, &watch)?,
+            None => lay(&ask, &watch)?,
+        };
+        Ok((layout, ask))
     })?;
     if let Some(progress) = progress {
         progress.call1((1.0,))?;
@@ -445,6 +497,16 @@ pub(super) fn lay_out<'py>(
         layout: &layout,
     };
     record::give(py, "Layout", &answer)
+}
+
+/// A layout that Python holds.
+fn read(layout: &Bound<'_, PyAny>) -> PyResult<Layout> {
+    let text: String = layout
+        .call_method0("to_json")
+        .and_then(|text| text.extract())
+        .map_err(|_| PyTypeError::new_err("earlier: give a Layout"))?;
+    serde_json::from_str(&text)
+        .map_err(|e| PyTypeError::new_err(format!("earlier: no Layout: {e}")))
 }
 
 #[allow(clippy::disallowed_methods)] // the clock that the caller asked for, outside the core

@@ -84,7 +84,7 @@ impl Outline {
 }
 
 /// Where a blank lies on its sheet: a turn counter-clockwise about the blank's origin, then a shift from the sheet's lower left corner.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Placement {
     /// The turn. [rad]
     pub turn_rad: f64,

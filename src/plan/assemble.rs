@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::bill::bill;
+use super::buying::deliveries;
 use super::cautions::cautions;
 use super::chain::{Kept, Through, through};
 use super::day::{promise_plan, schedule_plan, task_plans};
@@ -97,6 +98,7 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
     plan.notes.dedup();
     drawn_all.extend(drawings::blanks(setup, &nominal)?);
     plan.drawings = drawn_all;
+    plan.deliveries = deliveries(setup, &layouts)?;
     plan.layouts = layouts;
     Ok(plan)
 }
@@ -140,6 +142,7 @@ fn empty(setup: &Setup, options: Options) -> Plan {
         refused: vec![],
         parts: vec![],
         layouts: vec![],
+        deliveries: vec![],
         tasks: vec![],
         schedule: None,
         promise: None,

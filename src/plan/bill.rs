@@ -1,5 +1,6 @@
 //! The bill of one run: sheet by the layouts' money, what is used up, labour by kind of work, rework.
 
+use super::buying::deliveries;
 use super::chain::{Through, together};
 use super::result::LayoutPlan;
 use super::setup::Setup;
@@ -13,10 +14,22 @@ pub(super) fn bill(setup: &Setup, through: &Through, layouts: &[LayoutPlan]) -> 
     for plan in layouts {
         lines.extend(sheet_lines(plan, through.sheet_price)?);
     }
-    let buys = layouts.iter().any(|plan| !plan.layout.buy.is_empty());
-    if let Some(delivery) = rates.delivery.filter(|price| buys && *price > 0.0) {
-        let name = "delivery of sheet";
-        lines.push(Line::new(name, Group::Outside, 1.0, "delivery", delivery)?);
+    for brought in deliveries(setup, layouts)? {
+        if brought.total() > 0.0 {
+            let from = if brought.merchant.is_empty() {
+                ""
+            } else {
+                ", "
+            };
+            let name = format!("delivery of sheet{from}{}", brought.merchant);
+            lines.push(Line::new(
+                name,
+                Group::Outside,
+                1.0,
+                "delivery",
+                brought.total(),
+            )?);
+        }
     }
     lines.extend(together(&through.lines)?);
     let tasks = through.task_list();

@@ -8,6 +8,7 @@
 mod assemble;
 mod bill;
 mod breaks;
+mod buying;
 mod cautions;
 mod chain;
 mod choose;

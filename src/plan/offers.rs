@@ -165,8 +165,10 @@ pub(super) fn with_bought(setup: &Setup, offers: &[Offer]) -> ShopFile {
                 width: length(short_m),
                 height: length(long_m),
                 price: 0.0,
+                merchant: None,
                 on_hand: None,
                 days_to_arrive: None,
+                bad_areas: vec![],
                 measured: None,
             }));
     }

@@ -332,11 +332,62 @@ pub struct LayoutPlan {
     pub sheet: Option<String>,
     /// Whole sheets taken from the rack; `buy` holds those that have to be bought.
     pub from_rack: Vec<crate::stock::Purchase>,
+    /// What one more piece would cost later; `None` where the rack still has a sheet, or nothing is on sale.
+    pub second_visit: Option<SecondVisit>,
     /// The layout.
     #[serde(flatten)]
     pub layout: crate::stock::Layout,
     /// Files of its drawings, one for each sheet used.
     pub drawings: Vec<String>,
+}
+
+/// What it would cost to fetch or order one more sheet, because a piece is missing on the day; nothing of it is in the price.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SecondVisit {
+    /// The cheapest sheet for it.
+    pub sheet: String,
+    /// Its price and fees. [currency]
+    pub price: f64,
+    /// Its delivery, and the waiting for it. [currency]
+    pub brought: f64,
+    /// Days until it is there.
+    pub days_to_arrive: f64,
+    /// Beside that: the sheet of this layout that becomes neither a part nor an offcut. [currency]
+    pub wasted: f64,
+}
+
+/// All sheet that comes from one merchant.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct DeliveryPlan {
+    /// The merchant; empty where the shop's file names none.
+    pub merchant: String,
+    /// For the delivery. [currency]
+    pub price: f64,
+    /// More, because a piece is long. [currency]
+    pub oversize_fee: f64,
+    /// More, because it is heavy. [currency]
+    pub overweight_fee: f64,
+    /// The longest side in it. [m]
+    pub longest_m: f64,
+    /// Its mass. [kg]
+    pub mass_kg: f64,
+    /// Days until all of it is there.
+    pub days_to_arrive: f64,
+}
+
+impl DeliveryPlan {
+    /// Nothing yet from this merchant.
+    pub(super) fn from(merchant: &str) -> Self {
+        Self {
+            merchant: merchant.into(),
+            ..Self::default()
+        }
+    }
+
+    /// Price with its surcharges. [currency]
+    pub fn total(&self) -> f64 {
+        self.price + self.oversize_fee + self.overweight_fee
+    }
 }
 
 /// One task with its times.
@@ -650,6 +701,8 @@ pub struct Plan {
     pub parts: Vec<PartPlan>,
     /// The layouts.
     pub layouts: Vec<LayoutPlan>,
+    /// What is brought, by merchant.
+    pub deliveries: Vec<DeliveryPlan>,
     /// The tasks.
     pub tasks: Vec<TaskPlan>,
     /// The tasks on the calendar; `None` where nothing is planned.

@@ -1,17 +1,17 @@
 //! All blanks of the job, laid out by sheet and thickness, offcuts first.
 
+use std::collections::BTreeSet;
+
+use super::buying;
 use super::part::Cut;
 use super::result::{Drawing, LayoutPlan};
 use super::setup::{Setup, Stuff, same_thickness};
 use crate::error::{Error, Result, Watch};
-use crate::shop::{CutBy, OffcutInRack};
-use crate::stock::{self, Ask, Method, Offcut, Part, SheetKind};
+use crate::shop::CutBy;
+use crate::stock::{self, Ask, Layout, Method, Part};
 
 /// Share of the usual effort for each layout of a plan: some 20 ms, enough for the few parts of a job.
 const EFFORT_SHARE: u64 = 10;
-
-/// Marks a whole sheet that stands in the rack already.
-const IN_RACK: &str = ", in the rack";
 
 /// Layouts of all blanks, one for each sheet and thickness.
 pub(super) fn layouts(
@@ -33,26 +33,33 @@ pub(super) fn layouts(
             None => groups.push((stuff, vec![cut])),
         }
     }
+    let mut asks: Vec<Ask> = vec![];
+    for (stuff, list) in &groups {
+        let ask = ask(setup, *stuff, list, seed)?;
+        if ask.sheets.is_empty() && ask.offcuts.is_empty() {
+            let none = no_stock(setup, stuff.material, stuff.thickness_m, list);
+            return Err(located(setup, list, none));
+        }
+        asks.push(ask);
+    }
+    let lists: Vec<&[&Cut]> = groups.iter().map(|g| g.1.as_slice()).collect();
+    let laid = lay_all(setup, &asks, &lists, watch)?;
     let mut plans = vec![];
     let mut drawings = vec![];
-    for (stuff, list) in groups {
-        let Stuff {
+    for (((stuff, _), ask), mut layout) in groups.iter().zip(&asks).zip(laid) {
+        let &Stuff {
             material,
             thickness_m,
             sheet,
         } = stuff;
-        let ask = ask(setup, stuff, &list, seed);
-        if ask.sheets.is_empty() && ask.offcuts.is_empty() {
-            return Err(located(
-                setup,
-                &list,
-                no_stock(setup, material, thickness_m, &list),
-            ));
-        }
         let which = sheet.map_or_else(String::new, |name| format!("-{}", slug(name)));
-        let mut layout = stock::lay_out(&ask, watch).map_err(|e| located(setup, &list, e))?;
         let mut files = vec![];
-        for (i, svg) in stock::drawings(&ask, &layout).into_iter().enumerate() {
+        let dxf = stock::dxf(ask, &layout);
+        for (i, (svg, dxf)) in stock::drawings(ask, &layout)
+            .into_iter()
+            .zip(dxf)
+            .enumerate()
+        {
             let file = format!(
                 "layout-{material}-{:.0}mm{which}-{}.svg",
                 thickness_m * 1e3,
@@ -68,17 +75,19 @@ pub(super) fn layouts(
                 part: String::new(),
                 kind: "layout".into(),
                 svg,
-                dxf: String::new(),
+                dxf,
                 pdf: vec![],
             });
             files.push(file);
         }
+        let second_visit = buying::second_visit(ask, &layout);
         let (from_rack, buy) = std::mem::take(&mut layout.buy)
             .into_iter()
-            .partition(|b| b.name.ends_with(IN_RACK));
+            .partition(|b| buying::in_rack(&b.name));
         layout.buy = buy;
         plans.push(LayoutPlan {
             from_rack,
+            second_visit,
             material: material.into(),
             thickness_m,
             sheet: sheet.map(Into::into),
@@ -87,6 +96,43 @@ pub(super) fn layouts(
         });
     }
     Ok((plans, drawings))
+}
+
+/// Lays each group; what comes from a merchant from whom another group buys anyway comes with that delivery.
+fn lay_all(
+    setup: &Setup,
+    asks: &[Ask],
+    lists: &[&[&Cut]],
+    watch: &dyn Watch,
+) -> Result<Vec<Layout>> {
+    let mut laid: Vec<Layout> = vec![];
+    let lay = |at: usize, paid: &BTreeSet<String>| {
+        let mut ask = asks[at].clone();
+        for sheet in ask.sheets.iter_mut().filter(|s| paid.contains(&s.merchant)) {
+            sheet.freight = 0.0;
+        }
+        stock::lay_out(&ask, watch).map_err(|e| located(setup, lists[at], e))
+    };
+    for at in 0..asks.len() {
+        let paid = laid.iter().flat_map(buying::merchants).collect();
+        laid.push(lay(at, &paid)?);
+    }
+    // Once more for those that were laid before the delivery was known, and do without it so far.
+    for at in 0..asks.len() {
+        let own = buying::merchants(&laid[at]);
+        let later = laid.iter().skip(at + 1).flat_map(buying::merchants);
+        let paid: BTreeSet<String> = later.filter(|m| !own.contains(m)).collect();
+        let offered = |m: &String| {
+            asks[at]
+                .sheets
+                .iter()
+                .any(|s| s.merchant == *m && s.freight > 0.0)
+        };
+        if paid.iter().any(offered) {
+            laid[at] = lay(at, &paid)?;
+        }
+    }
+    Ok(laid)
 }
 
 /// What the shop has instead, where it has no sheet of this kind and thickness.
@@ -155,15 +201,9 @@ fn slug(name: &str) -> String {
         .join("-")
 }
 
-fn ask(setup: &Setup, stuff: Stuff, cuts: &[&Cut], seed: u64) -> Ask {
+fn ask(setup: &Setup, stuff: Stuff, cuts: &[&Cut], seed: u64) -> Result<Ask> {
     let shop = &setup.shop.shop;
     let cutting = &shop.cutting;
-    // An offcut has no lot: where the job names a sheet, only that sheet serves.
-    let fits = |o: &&OffcutInRack| {
-        stuff.sheet.is_none()
-            && o.material == stuff.material
-            && same_thickness(o.thickness.si(), stuff.thickness_m)
-    };
     let blanks = cuts
         .iter()
         .map(|cut| Part {
@@ -176,48 +216,22 @@ fn ask(setup: &Setup, stuff: Stuff, cuts: &[&Cut], seed: u64) -> Ask {
             )
         })
         .collect();
-    let mut sheets = vec![];
-    for sheet in setup.sheets(stuff) {
-        let kind = |name: String, in_stock, days: u32| SheetKind {
-            in_stock,
-            days_to_arrive: f64::from(days),
-            ..SheetKind::new(name, sheet.width.si(), sheet.height.si(), sheet.price)
-        };
-        let on_hand = sheet.on_hand.unwrap_or(0);
-        if on_hand > 0 {
-            sheets.push(kind(format!("{}{IN_RACK}", sheet.name), Some(on_hand), 0));
-        }
-        // What comes from the merchant comes with a delivery, which an offcut or a sheet in the rack saves.
-        sheets.push(SheetKind {
-            freight: shop.rates.delivery.unwrap_or(0.0),
-            ..kind(sheet.name.clone(), None, sheet.days_to_arrive.unwrap_or(0))
-        });
-    }
-    let per_m2 = setup.price_per_m2(stuff).unwrap_or(0.0);
-    let worth = cutting.offcut_worth.si();
-    let offcuts = shop
-        .offcuts
-        .iter()
-        .filter(fits)
-        .map(|o| {
-            let (w, h) = (o.width.si(), o.height.si());
-            Offcut::rectangle(&o.name, w, h, worth * per_m2 * w * h)
-        })
-        .collect();
+    let sheets = buying::kinds(setup, stuff)?;
     let passes = (stuff.thickness_m / cutting.pass_depth.si())
         .ceil()
         .max(1.0);
     let usual = Ask::new(blanks, sheets, method(cutting.by));
-    Ask {
-        offcuts,
+    Ok(Ask {
+        offcuts: buying::offcuts(setup, stuff),
         kerf_m: cutting.kerf.si(),
         spacing_m: super::cutting::spacing_m(shop, stuff.thickness_m),
         trim_m: cutting.trim.si(),
         keep_least_m: (cutting.keep_width.si(), cutting.keep_length.si()),
-        recovery_fraction: worth,
+        recovery_fraction: cutting.offcut_worth.si(),
         cutting_rate_per_m: passes / cutting.feed.si() / 3600.0 * setup.an_hour(),
+        waiting_rate_per_day: shop.rates.waiting_per_day.unwrap_or(0.0),
         seed,
         effort: usual.effort / EFFORT_SHARE,
         ..usual
-    }
+    })
 }

@@ -105,17 +105,19 @@ pub struct Ask {
 
 /// Effort of a layout of rectangles where none is asked for: about a tenth of a second. [tried positions]
 pub const DEFAULT_EFFORT: u64 = 4_000_000;
+/// The same under a saw, where a position is tested sooner. [tried positions]
+pub const DEFAULT_SAW_EFFORT: u64 = 20_000_000;
 /// The same where some part is no rectangle: a position of an outline takes longer. [tried positions]
 pub const DEFAULT_OUTLINE_EFFORT: u64 = 200_000;
 
 const MOST_PARTS: f64 = 100_000.0;
 const SIZE: Range = Range::new(1e-4, 20.0, "m");
-const MONEY: Range = Range::new(0.0, 1e9, "currency");
+pub(super) const MONEY: Range = Range::new(0.0, 1e9, "currency");
 
 impl Ask {
     /// An ask with the usual kerf, spacing and trim of the method, remnants from 100 x 300 mm at half their price.
     pub fn new(blanks: Vec<Part>, sheets: Vec<SheetKind>, method: Method) -> Self {
-        let boxes = method == Method::Saw || blanks.iter().all(|b| is_rectangle(&b.outline));
+        let boxes = blanks.iter().all(|b| is_rectangle(&b.outline));
         Self {
             blanks,
             sheets,
@@ -130,7 +132,9 @@ impl Ask {
             waiting_rate_per_day: 0.0,
             within_days: None,
             seed: 1,
-            effort: if boxes {
+            effort: if method == Method::Saw {
+                DEFAULT_SAW_EFFORT
+            } else if boxes {
                 DEFAULT_EFFORT
             } else {
                 DEFAULT_OUTLINE_EFFORT
@@ -242,6 +246,7 @@ impl Ask {
             ] {
                 check(at(field), value, range, remedy)?;
             }
+            sheet.surcharge.checked(&at("surcharge"))?;
             checked_areas(&at("bad_areas"), &sheet.bad_areas)?;
             if sheet.sold != Sold::Whole && !sheet.bad_areas.is_empty() {
                 return Err(Error::Shape {

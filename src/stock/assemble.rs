@@ -3,11 +3,12 @@
 use std::collections::BTreeMap;
 
 use super::ask::Ask;
+use super::delivery::delivery;
 use super::grid::{Item, Pattern, Problem};
 use super::layout::{Kind, Layout, Loss, Money, Purchase, Share, Unplaced, Used};
 use super::method::Method;
 use super::search::Found;
-use super::solution::{delivery, saw_length_m};
+use super::solution::{bought, saw_length_m};
 use super::used::sheet;
 use crate::error::Note;
 
@@ -66,8 +67,9 @@ pub(super) fn layout(
         cutting: cut_length_m * ask.cutting_rate_per_m,
         ..Money::default()
     };
-    let boards = found.solution.used.iter().map(|u| u.0);
-    (money.freight, money.waiting) = delivery(problem, boards);
+    let used = found.solution.used.iter();
+    let pieces = used.map(|(b, p)| (*b, bought(problem, *b, p).0));
+    (money.freight, money.waiting) = delivery(problem, pieces);
     money.objective = money.bought + money.freight + money.waiting + money.shelf_taken - money.kept
         + money.cutting;
     left_over(ask, problem, found, &mut unplaced);
@@ -169,6 +171,7 @@ fn purchases(ask: &Ask, used: &[Used]) -> Vec<Purchase> {
                 name: sheet.name.clone(),
                 count,
                 price,
+                merchant: sheet.merchant.clone(),
                 days_to_arrive: sheet.days_to_arrive,
             })
         })

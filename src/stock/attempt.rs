@@ -112,9 +112,11 @@ impl<'a> Attempt<'a> {
                         &mut filler.dice,
                     ),
                 };
+                let boards = self.choice.boards.iter();
+                let arounds = boards.map(|&b| filler.around(b)).collect();
                 self.boxes.insert(Fit::new(
                     problem,
-                    &self.sizes,
+                    (&self.sizes, arounds),
                     &order,
                     style,
                     &mut filler.dice,
@@ -129,7 +131,15 @@ impl<'a> Attempt<'a> {
             }
         }
         if fit.left_area() <= best.left_area {
-            let (patterns, left) = fit.best(problem);
+            let (mut patterns, left) = fit.best(problem);
+            if filler.saw {
+                for (pattern, (&b, &size)) in patterns
+                    .iter_mut()
+                    .zip(self.choice.boards.iter().zip(&self.sizes))
+                {
+                    pattern.freed((problem.boards[b].w, problem.boards[b].h), size);
+                }
+            }
             Tried::Found(patterns, left)
         } else {
             Tried::Failed
@@ -309,6 +319,8 @@ impl<'a> Attempt<'a> {
                 Sold::ByLength => upwards,
                 Sold::ToSize => true,
             };
+            // Beyond a pushed edge a sawn board is clear only where it has no bad area.
+            let useful = useful && board.blocked.is_empty();
             if useful && size.0 > 0 && size.1 > 0 && !whole[at].spots.is_empty() {
                 let mut pushed = sizes(problem, &self.choice.boards);
                 pushed[at] = size;

@@ -4,9 +4,10 @@ use super::ask::{Ask, rectangle};
 use super::clear::{Clear, clear};
 use super::grid::{Um, down, metres, up};
 use super::inner::largest_rectangle;
-use super::layout::Kind;
+use super::layout::{Area, Kind};
 use super::method::Method;
-use super::sheet::Sold;
+use super::sheet::{Sold, Surcharge};
+use crate::outline::Outline;
 
 /// A kind of sheet, or one offcut, as a rectangle: trimmed, then grown by the gap.
 #[derive(Debug, Clone)]
@@ -28,23 +29,31 @@ pub(super) struct Board {
     pub(super) keep_per_m2: f64,
     pub(super) sold: Sold,
     /// Number of the merchant, and what a delivery of his costs.
-    pub(super) delivery: Option<(usize, f64)>,
+    pub(super) merchant: usize,
+    pub(super) freight: f64,
+    pub(super) surcharge: Surcharge,
     pub(super) days: f64,
     /// Lower left corner of the trimmed rectangle on the sheet. [m]
     pub(super) corner_m: (f64, f64),
+    /// Lower left corner of the whole sheet. [m]
+    pub(super) origin_m: (f64, f64),
     /// Size of the whole sheet. [m]
     pub(super) full_m: (f64, f64),
     /// Area of the whole sheet. [m²]
     pub(super) area_m2: f64,
+    /// Area in which parts lie, grown like them, as far as the outline tells. [µm²]
+    pub(super) capacity: f64,
     /// Where outlines may lie, if that is more than the rectangle.
     pub(super) clear: Option<Clear>,
+    /// Under a saw: where no item may lie (x, y, w, h).
+    pub(super) blocked: Vec<(Um, Um, Um, Um)>,
 }
 
 impl Board {
-    /// No items of more area than this lie on it, grown by the gap. [µm²]
+    /// No items of more area than this lie on it, grown by half the gap all round. [µm²]
     pub(super) fn area(&self) -> f64 {
         let (w, h) = self.reach();
-        w as f64 * h as f64
+        self.capacity.min(w as f64 * h as f64)
     }
 
     /// No item that is larger than this fits on it.
@@ -110,7 +119,9 @@ pub(super) fn boards(ask: &Ask, gap: Um) -> Vec<Board> {
                     0.0
                 },
                 sold: sheet.sold,
-                delivery: (sheet.freight > 0.0).then_some((merchant, sheet.freight)),
+                merchant,
+                freight: sheet.freight,
+                surcharge: sheet.surcharge,
                 days: sheet.days_to_arrive,
                 area_m2,
                 ..b
@@ -122,34 +133,87 @@ pub(super) fn boards(ask: &Ask, gap: Um) -> Vec<Board> {
 }
 
 /// The shape of a board; nothing of its money is filled in.
-fn board(
-    ask: &Ask,
-    gap: Um,
-    outline: &crate::outline::Outline,
-    bad: &[super::layout::Area],
-    shapes: bool,
-) -> Option<Board> {
+fn board(ask: &Ask, gap: Um, outline: &Outline, bad: &[Area], shapes: bool) -> Option<Board> {
     let trim = up(ask.trim_m);
-    let (x, y, w, h) = largest_rectangle(outline, bad)?;
+    // A saw cuts around bad areas.
+    let (x, y, w, h) = largest_rectangle(outline, if shapes { bad } else { &[] })?;
     let full_m = outline.size_m();
+    let (left, bottom, ..) = outline.bounds_m();
     let corner_m = (x + metres(trim), y + metres(trim));
+    let size = (down(w) - 2 * trim + gap, down(h) - 2 * trim + gap);
+    let blocked = if shapes {
+        vec![]
+    } else {
+        bad.iter()
+            .filter_map(|b| sawn_round(b, corner_m, size, trim, gap))
+            .collect()
+    };
     let plain = bad.is_empty() && super::shapes::is_rectangle(outline);
     Some(Board {
         kind: Kind::Sheet,
         index: 0,
-        w: down(w) - 2 * trim + gap,
-        h: down(h) - 2 * trim + gap,
+        w: size.0,
+        h: size.1,
         gap,
         stock: 0,
         cost: 0.0,
         fee: 0.0,
         keep_per_m2: 0.0,
         sold: Sold::Whole,
-        delivery: None,
+        merchant: 0,
+        freight: 0.0,
+        surcharge: Surcharge::default(),
         days: 0.0,
         corner_m,
+        origin_m: (left, bottom),
         full_m,
         area_m2: 0.0,
+        capacity: if shapes && !plain {
+            capacity(outline, (gap as f64 / 2.0 - trim as f64) * 1e-6)
+        } else {
+            f64::INFINITY
+        },
         clear: (shapes && !plain).then(|| clear(outline, bad, corner_m, trim as f64)),
+        blocked,
     })
+}
+
+/// Area of an outline, grown all round where that is more (J. Steiner's formula, which no shape exceeds). [µm²]
+fn capacity(outline: &Outline, grown_m: f64) -> f64 {
+    let by = grown_m.max(0.0);
+    let area = outline.area_m2() + outline.edge_length_m() * by + std::f64::consts::PI * by * by;
+    area * 1e12
+}
+
+/// A piece narrower than this is not sawn. [µm]
+const SLIVER: Um = 1_000;
+
+/// What a saw has to take out of a board around a bad area: parts keep the trim from it, and the waste is no sliver.
+fn sawn_round(
+    bad: &Area,
+    corner_m: (f64, f64),
+    size: (Um, Um),
+    trim: Um,
+    gap: Um,
+) -> Option<(Um, Um, Um, Um)> {
+    let along = |from_m: f64, length_m: f64, corner_m: f64, size: Um| {
+        // An item and the cut after it end where the trim begins.
+        let low = down(from_m - corner_m) - trim + gap;
+        let end = up(from_m + length_m - corner_m) + trim;
+        // Nothing can be cut from what is left at an edge.
+        let (low, out) = (
+            if low < gap + SLIVER { 0 } else { low },
+            end <= 0 || low >= size,
+        );
+        let high = end.max(low + gap + SLIVER);
+        let high = if size - high < gap + SLIVER {
+            size
+        } else {
+            high
+        };
+        (!out).then_some((low, high - low))
+    };
+    let (x, w) = along(bad.x_m, bad.width_m, corner_m.0, size.0)?;
+    let (y, h) = along(bad.y_m, bad.height_m, corner_m.1, size.1)?;
+    Some((x, y, w, h))
 }

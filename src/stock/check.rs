@@ -1,18 +1,21 @@
 //! The independent check: what a layout claims is measured again on the true outlines, and nothing of the search is used.
 
+mod sawn;
+mod sums;
+
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
 use super::ask::{Ask, Part, Turns, rectangle};
-use super::layout::{Area, Kind, Layout, Step, Used};
+use super::layout::{Area, Kind, Layout, Used};
 use super::method::Method;
 use crate::error::{Error, Result};
 use crate::outline::{Chain, Outline, Placement, Point};
+use sawn::sawn;
+use sums::sums;
 
 /// Rounding of binary fractions of metres. [m]
 const HAIR_M: f64 = 1e-8;
-/// Sizes are rounded up to whole micrometres on each side. [m]
-const ROUNDING_M: f64 = 2.1e-6;
 
 /// Left, bottom, right, top. [m]
 type Bounds = (f64, f64, f64, f64);
@@ -94,7 +97,7 @@ pub fn check(ask: &Ask, layout: &Layout) -> Result<()> {
             sawn(ask, used, &at)?;
         }
     }
-    sums(layout)
+    sums(ask, layout)
 }
 
 fn demand(ask: &Ask, layout: &Layout) -> Result<()> {
@@ -336,131 +339,6 @@ fn kept(ask: &Ask, used: &Used, placed: &[Lying], at: &str) -> Result<()> {
                 "a clear rectangle",
             ));
         }
-    }
-    Ok(())
-}
-
-/// Cuts the sheet by its steps and looks for each part among the pieces.
-fn sawn(ask: &Ask, used: &Used, at: &str) -> Result<()> {
-    let near = |a: f64, b: f64| (a - b).abs() <= ROUNDING_M;
-    let mut pieces: Vec<Bounds> = vec![];
-    for step in &used.steps {
-        let Step::Through {
-            piece,
-            stop_m,
-            from_m,
-            to_m,
-        } = step
-        else {
-            continue;
-        };
-        let p = bounds(piece);
-        if pieces.is_empty() {
-            pieces.push(p);
-        }
-        let same =
-            |q: &Bounds| near(q.0, p.0) && near(q.1, p.1) && near(q.2, p.2) && near(q.3, p.3);
-        let Some(found) = pieces.iter().position(same) else {
-            return Err(fault(
-                format!("{at}: cut"),
-                "through a piece that is not there",
-                "pieces of the cuts before",
-            ));
-        };
-        pieces.swap_remove(found);
-        let upright = near(from_m.0, to_m.0);
-        let across = if upright {
-            near(from_m.1, p.1) && near(to_m.1, p.3)
-        } else {
-            near(from_m.0, p.0) && near(to_m.0, p.2)
-        };
-        let end = if upright { p.0 } else { p.1 } + stop_m;
-        if !across || *stop_m <= 0.0 {
-            return Err(fault(
-                format!("{at}: cut"),
-                "not from edge to edge",
-                "straight cuts through the whole piece",
-            ));
-        }
-        let (first, second) = if upright {
-            ((p.0, p.1, end, p.3), (end + ask.kerf_m, p.1, p.2, p.3))
-        } else {
-            ((p.0, p.1, p.2, end), (p.0, end + ask.kerf_m, p.2, p.3))
-        };
-        pieces.push(first);
-        if second.0 < second.2 && second.1 < second.3 {
-            pieces.push(second);
-        }
-    }
-    for placed in &used.placements {
-        let p = bounds(&placed.bounds);
-        let free =
-            |q: &Bounds| near(q.0, p.0) && near(q.1, p.1) && near(q.2, p.2) && near(q.3, p.3);
-        let whole = used.placements.len() == 1 && pieces.is_empty();
-        match pieces.iter().position(free) {
-            Some(found) => {
-                pieces.swap_remove(found);
-            }
-            None if whole => {}
-            None => {
-                return Err(fault(
-                    format!("{at}: {}", placed.part),
-                    "not freed by the cuts",
-                    "a piece for each part",
-                ));
-            }
-        }
-    }
-    Ok(())
-}
-
-fn sums(layout: &Layout) -> Result<()> {
-    let m = &layout.money;
-    let brought = m.bought + m.freight + m.waiting;
-    let objective = brought + m.shelf_taken - m.kept + m.cutting;
-    let scale = 1e-9 * (1.0 + brought + m.shelf_taken + m.kept + m.cutting);
-    let material: f64 = layout.shares.iter().map(|s| s.material_cost).sum();
-    let kept: f64 = layout
-        .sheets_used
-        .iter()
-        .flat_map(|u| &u.kept)
-        .map(|k| k.value)
-        .sum();
-    let off = |a: f64, b: f64| (a - b).abs() > scale || !a.is_finite();
-    if off(m.objective, objective)
-        || off(material, m.bought + m.shelf_taken - m.kept)
-        || off(kept, m.kept)
-    {
-        return Err(fault(
-            "money".into(),
-            format!("{}", m.objective),
-            "the sum of its parts",
-        ));
-    }
-    if layout.bound > m.objective + scale {
-        return Err(fault(
-            "bound".into(),
-            format!("{}", layout.bound),
-            "at most the objective",
-        ));
-    }
-    let stock: f64 = layout
-        .sheets_used
-        .iter()
-        .map(|u| u.width_m * u.height_m)
-        .sum();
-    let l = &layout.loss;
-    let sum = l.parts_m2 + l.kept_m2 + l.kerf_m2 + l.trim_m2 + l.scrap_m2;
-    if [l.parts_m2, l.kept_m2, l.kerf_m2, l.trim_m2, l.scrap_m2]
-        .iter()
-        .any(|a| *a < -1e-9)
-        || sum > stock + 1e-9 * (1.0 + stock)
-    {
-        return Err(fault(
-            "areas".into(),
-            format!("{sum} m2"),
-            "parts, kept, kerf, trim and scrap within the stock",
-        ));
     }
     Ok(())
 }

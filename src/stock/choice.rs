@@ -4,9 +4,9 @@ use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
 use super::bound::{self, Rate};
+use super::delivery::least_delivery;
 use super::grid::Problem;
 use super::sheet::Sold;
-use super::solution::delivery;
 
 /// Cells of the area that has to be covered.
 const CELLS: usize = 512;
@@ -333,7 +333,7 @@ impl<'a> Needs<'a> {
                 .sum();
             rate * ((perimeter - edges) / 2.0).max(0.0)
         });
-        let (freight, waiting) = delivery(self.problem, boards.iter().copied());
+        let (freight, waiting) = least_delivery(self.problem, boards.iter().copied());
         Some(money.max(strip) + cuts + freight + waiting)
     }
 }

@@ -1,19 +1,20 @@
 //! The layout as a picture to hang above the saw: each sheet to scale, readable in grey print.
 
+mod label;
+
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use super::ask::{Ask, Turns};
-use super::layout::{Kind, Layout, Placed, Step, Used};
+use super::layout::{Kind, Layout, Placed, Remnant, Step, Used};
 use super::method::Hold;
-use crate::outline::{CHORD_M, Chain, Outline, Point, Segment};
+use super::shapes::is_rectangle;
+use crate::outline::{Chain, Outline, Point, Segment};
+use label::{escape, text};
 
-/// Sizes as shares of the longer side of the sheet, so that every sheet reads alike on one page: room around it, title,
-/// the largest lettering on parts, and the least that can be read on A4.
+/// Sizes as shares of the longer side of the sheet, so that every sheet reads alike on one page: room around it, and title.
 const MARGIN: f64 = 0.035;
 const TITLE: f64 = 0.014;
-const LETTER: f64 = 0.013;
-const LEAST_LETTER: f64 = 0.0055;
 /// Width of the lines of parts, of the sheet, and of cuts.
 const LINE: f64 = 0.001;
 
@@ -21,7 +22,7 @@ const LINE: f64 = 0.001;
 /// lettering and lines are sized by the sheet, so that a small offcut reads like a whole sheet.
 ///
 /// Parts carry their name and size and the number of the step that frees them; remnants to keep are hatched; what is cut off
-/// and thrown away stays white. Where turning is not free an arrow shows the direction of the grain as drawn (upwards).
+/// and thrown away stays white. A part that is too small for its name bears the number alone and stands in a list below. Where turning is not free an arrow shows the direction of the grain as drawn (upwards).
 pub fn drawings(ask: &Ask, layout: &Layout) -> Vec<String> {
     let count = layout.sheets_used.len();
     layout
@@ -34,10 +35,17 @@ pub fn drawings(ask: &Ask, layout: &Layout) -> Vec<String> {
 
 fn drawing(ask: &Ask, used: &Used, number: &str) -> String {
     let page = Page::new(ask, used);
-    let (full_w, full_h) = (
-        page.width + 2.0 * page.margin,
-        page.height + 3.0 * page.margin,
-    );
+    let mut picture = String::new();
+    stock(&mut picture, ask, used, &page);
+    kept(&mut picture, used, &page);
+    let small = parts(&mut picture, ask, used, &page);
+    cuts(&mut picture, used, &page);
+    let letter = TITLE * page.unit;
+    let full_w = page.width + 2.0 * page.margin;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // letters on a line
+    let most = (page.width / (0.6 * letter)).max(30.0) as usize;
+    let small = label::list(&small, most);
+    let full_h = page.height + page.margin * (3.0 + 0.7 * small.len() as f64);
     let step = page.unit * 0.005;
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {full_w:.1} {full_h:.1}\" \
@@ -48,7 +56,6 @@ fn drawing(ask: &Ask, used: &Used, number: &str) -> String {
         escape(&title(used, number)),
         step / 6.0,
     );
-    let letter = TITLE * page.unit;
     let line = |svg: &mut String, y: f64, content: &str| {
         // No wider than the page.
         let most = (full_w - 2.0 * page.margin) / (0.6 * content.chars().count().max(1) as f64);
@@ -64,20 +71,14 @@ fn drawing(ask: &Ask, used: &Used, number: &str) -> String {
     );
     line(&mut svg, below + page.margin * 0.7, &sizes);
     line(&mut svg, below + page.margin * 1.4, &holding(used));
-    stock(&mut svg, ask, used, &page);
-    kept(&mut svg, used, &page);
-    let freed = freed(used);
-    let parts: BTreeMap<&str, &Outline> = ask
-        .blanks
-        .iter()
-        .map(|p| (p.id.as_str(), &p.outline))
-        .collect();
-    for (placed, step) in used.placements.iter().zip(freed) {
-        if let Some(outline) = parts.get(placed.part.as_str()) {
-            part(&mut svg, outline, placed, step, &page);
-        }
+    for (i, entries) in small.iter().enumerate() {
+        line(
+            &mut svg,
+            below + page.margin * (2.1 + 0.7 * i as f64),
+            entries,
+        );
     }
-    cuts(&mut svg, used, &page);
+    svg.push_str(&picture);
     if ask
         .blanks
         .iter()
@@ -223,67 +224,76 @@ fn kept(svg: &mut String, used: &Used, page: &Page) {
             page.outline(&remnant.outline()),
             page.line(0.8)
         );
-        label(
-            svg,
-            page,
-            (x + w / 2.0, y + h / 2.0),
-            (w, h),
-            &["keep".into(), remnant.label()],
-        );
-    }
-}
-
-fn part(svg: &mut String, outline: &Outline, placed: &Placed, step: Option<usize>, page: &Page) {
-    let outline = if placed.flipped {
-        outline.mirrored()
-    } else {
-        outline.clone()
-    }
-    .placed(placed.placement);
-    let path = page.outline(&outline);
-    let _ = writeln!(
-        svg,
-        "<path d=\"{path}\" fill=\"#d9d9d9\" fill-rule=\"evenodd\" stroke=\"black\" stroke-width=\"{:.2}\"/>",
-        page.line(1.0)
-    );
-    let b = &placed.bounds;
-    let (w, h) = (b.width_m * 1e3, b.height_m * 1e3);
-    let name = match step {
-        Some(step) => format!("{step}: {} {}", placed.part, placed.copy),
-        None => format!("{} {}", placed.part, placed.copy),
-    };
-    let flip = if placed.flipped { ", face down" } else { "" };
-    let at = page.at(inside(&outline));
-    label(
-        svg,
-        page,
-        at,
-        (w, h),
-        &[name, format!("{w:.0} x {h:.0}{flip}")],
-    );
-}
-
-/// A place for the name on the material: the middle of the bounds, or the corner deepest inside where that is a hole.
-fn inside(outline: &Outline) -> Point {
-    let (l, b, r, t) = outline.bounds_m();
-    let middle = Point::new(f64::midpoint(l, r), f64::midpoint(b, t));
-    if outline.holds(middle) {
-        return middle;
-    }
-    let mut best = (0.0, middle);
-    for x in 1..16 {
-        for y in 1..16 {
-            let p = Point::new(
-                l + (r - l) * f64::from(x) / 16.0,
-                b + (t - b) * f64::from(y) / 16.0,
-            );
-            let deep = outline.edge_distance_m(p);
-            if deep > best.0 + CHORD_M && outline.holds(p) {
-                best = (deep, p);
-            }
+        let lines = ["keep".into(), remnant.label()];
+        if let Some(room) = label::in_rectangle(page, (x + w / 2.0, y + h / 2.0), (w, h), &lines) {
+            label::write(svg, room, &lines);
         }
     }
-    best.1
+}
+
+/// Draws the parts where they lie; gives the list of those that are too small for their names.
+fn parts(svg: &mut String, ask: &Ask, used: &Used, page: &Page) -> Vec<String> {
+    let outlines: BTreeMap<&str, &Outline> = ask
+        .blanks
+        .iter()
+        .map(|p| (p.id.as_str(), &p.outline))
+        .collect();
+    let lying: Vec<(&Placed, Outline)> = used
+        .placements
+        .iter()
+        .filter_map(|p| {
+            let outline = *outlines.get(p.part.as_str())?;
+            let outline = if p.flipped {
+                &outline.mirrored()
+            } else {
+                outline
+            };
+            Some((p, outline.placed(p.placement)))
+        })
+        .collect();
+    for (_, outline) in &lying {
+        let _ = writeln!(
+            svg,
+            "<path d=\"{}\" fill=\"#d9d9d9\" fill-rule=\"evenodd\" stroke=\"black\" stroke-width=\"{:.2}\"/>",
+            page.outline(outline),
+            page.line(1.0)
+        );
+    }
+    let kept = used.kept.iter().map(Remnant::outline);
+    let others: Vec<Outline> = lying.iter().map(|l| l.1.clone()).chain(kept).collect();
+    let mut small = vec![];
+    for ((placed, outline), step) in lying.iter().zip(freed(used)) {
+        let name = format!("{} {}", placed.part, placed.copy);
+        let (w, h) = (placed.bounds.width_m * 1e3, placed.bounds.height_m * 1e3);
+        let flip = if placed.flipped { ", face down" } else { "" };
+        let size = format!("{w:.0} x {h:.0}{flip}");
+        let first = step.map_or_else(|| name.clone(), |step| format!("{step}: {name}"));
+        let lines = [first, size.clone()];
+        if let Some(room) = room(page, outline, &others, &lines) {
+            label::write(svg, room, &lines);
+        } else {
+            let mark = step.map_or_else(|| format!("({})", small.len() + 1), |s| s.to_string());
+            label::mark(svg, page, outline, &others, &mark);
+            small.push(format!("{mark}: {name}, {size}"));
+        }
+    }
+    small
+}
+
+/// Where the name of a part stands.
+fn room(
+    page: &Page,
+    outline: &Outline,
+    others: &[Outline],
+    lines: &[String],
+) -> Option<label::Room> {
+    if !is_rectangle(outline) {
+        return label::on_part(page, outline, others, lines);
+    }
+    let (l, b, r, t) = outline.bounds_m();
+    let middle = Point::new(f64::midpoint(l, r), f64::midpoint(b, t));
+    let size = ((r - l) * 1e3, (t - b) * 1e3);
+    label::in_rectangle(page, page.at(middle), size, lines)
 }
 
 /// For each part the number of the step that frees it.
@@ -356,71 +366,6 @@ fn grain(svg: &mut String, page: &Page) {
     text(svg, (x, y + long + 1.2 * letter), letter, "middle", "grain");
 }
 
-/// Lines of text about a place, as large as fits in `size`, upright where that is larger; nothing where it could not be read.
-fn label(svg: &mut String, page: &Page, (x, y): (f64, f64), (w, h): (f64, f64), lines: &[String]) {
-    let least = LEAST_LETTER * page.unit;
-    let longest = lines.iter().map(|l| l.chars().count()).max().unwrap_or(1) as f64;
-    // A letter is about 0.6 of its size wide, a line 1.25 of it high.
-    let size = |w: f64, h: f64| {
-        (0.85 * w / (0.6 * longest))
-            .min(0.85 * h / (1.25 * lines.len() as f64))
-            .min(LETTER * page.unit)
-    };
-    let (flat, upright) = (size(w, h), size(h, w));
-    let letter = flat.max(upright);
-    if letter < least {
-        return;
-    }
-    let turn = if upright > flat * 1.2 {
-        format!(" transform=\"rotate(-90 {x:.2} {y:.2})\"")
-    } else {
-        String::new()
-    };
-    let letter = if turn.is_empty() {
-        flat.max(least)
-    } else {
-        upright
-    };
-    let _ = write!(svg, "<g{turn}>");
-    let first = y - letter * 1.25 * (lines.len() as f64 - 1.0) / 2.0 + letter * 0.35;
-    for (i, line) in lines.iter().enumerate() {
-        text(
-            svg,
-            (x, first + letter * 1.25 * i as f64),
-            letter,
-            "middle",
-            line,
-        );
-    }
-    svg.push_str("</g>\n");
-}
-
-fn text(svg: &mut String, (x, y): (f64, f64), size: f64, anchor: &str, content: &str) {
-    let _ = writeln!(
-        svg,
-        "<text x=\"{x:.2}\" y=\"{y:.2}\" font-size=\"{size:.1}\" text-anchor=\"{anchor}\">{}</text>",
-        escape(content)
-    );
-}
-
-/// Text that may stand in XML: the five marks replaced, and characters that XML does not allow left out.
-fn escape(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            '\t' | '\n' | '\r' => out.push(' '),
-            c if c < ' ' || c == '\u{fffe}' || c == '\u{ffff}' => {}
-            c => out.push(c),
-        }
-    }
-    out
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -451,7 +396,7 @@ mod tests {
         assert_eq!(drawings.len(), layout.sheets_used.len());
         let svg = &drawings[0];
         assert!(
-            svg.contains("ring &lt;left&gt; &amp; &quot;right&quot; 1")
+            svg.contains("ring &lt;left&gt; &amp; &quot;right&quot; 1, 180 x 180")
                 && svg.contains("sheet &amp; board")
         );
         assert!(

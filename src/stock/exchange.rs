@@ -1,8 +1,9 @@
 //! Giving a few boards back and buying others for what lay on them: emptied and filled again, kept where it is no dearer than a while ago.
 
+use super::delivery::least_delivery;
 use super::fit::{Filler, MEMORY};
 use super::grid::{Dice, Pattern, Problem};
-use super::solution::{Cutting, Solution, board_cost, delivery, solution};
+use super::solution::{Cutting, Solution, board_cost, solution};
 
 /// At most so many boards are given back at once.
 const MOST_BOARDS: usize = 4;
@@ -83,7 +84,8 @@ impl Exchange {
         let problem = filler.problem;
         while !pool.is_empty() {
             let brought = |more: Option<usize>| {
-                let (freight, waiting) = delivery(problem, used.iter().map(|u| u.0).chain(more));
+                let (freight, waiting) =
+                    least_delivery(problem, used.iter().map(|u| u.0).chain(more));
                 freight + waiting
             };
             let so_far = brought(None);
@@ -94,9 +96,10 @@ impl Exchange {
                 }
                 let (mut pattern, mut rest) = (Pattern::default(), vec![]);
                 let how = (filler.dice.below(4) > 0, self.upright.as_slice());
+                let around = filler.around(b);
                 filler.fill(
                     &problem.items,
-                    (board.w, board.h),
+                    ((board.w, board.h), around.as_ref()),
                     &pool,
                     how,
                     &mut pattern,

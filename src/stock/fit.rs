@@ -1,5 +1,6 @@
 //! Laying all items on given boards: boards are emptied and filled again in a changed order, and a change that is no worse than the state of a while ago is kept.
 
+use super::around::Around;
 use super::blocks::Blocks;
 use super::grid::{Dice, Item, Pattern, Problem, Um};
 use super::{free, saw};
@@ -30,13 +31,19 @@ impl<'a> Filler<'a> {
         }
     }
 
-    /// Fills one board; what finds no place is appended to `rest`.
+    /// Cuts round the bad areas of a board under a saw, thrown anew each time.
+    pub(super) fn around(&mut self, board: usize) -> Option<Around> {
+        let b = &self.problem.boards[board];
+        (!b.blocked.is_empty()).then(|| Around::new((b.w, b.h), &b.blocked, b.gap, &mut self.dice))
+    }
+
+    /// Fills one board of a size, cut around its bad areas where it has some; what finds no place is appended to `rest`.
     ///
     /// For a saw `first_upright` says for each item whether the first cut beside it is upright.
     pub(super) fn fill(
         &mut self,
         items: &[Item],
-        size: (Um, Um),
+        (size, around): ((Um, Um), Option<&Around>),
         order: &[usize],
         (greedy, first_upright): (bool, &[bool]),
         pattern: &mut Pattern,
@@ -46,7 +53,7 @@ impl<'a> Filler<'a> {
         if self.saw {
             saw::fill(
                 items,
-                size,
+                (size, around),
                 order,
                 first_upright,
                 pattern,
@@ -117,6 +124,8 @@ pub(super) struct Fit {
     blocks: Blocks,
     /// Sizes of the boards, sideways where the style is across.
     sizes: Vec<(Um, Um)>,
+    /// Cuts round their bad areas, sideways too.
+    arounds: Vec<Option<Around>>,
     patterns: Vec<Pattern>,
     left: Vec<usize>,
     rank: Vec<u32>,
@@ -154,7 +163,7 @@ impl Fit {
     /// Empty boards, all items left, in this order.
     pub(super) fn new(
         problem: &Problem,
-        sizes: &[(Um, Um)],
+        (sizes, arounds): (&[(Um, Um)], Vec<Option<Around>>),
         order: &[usize],
         style: Style,
         dice: &mut Dice,
@@ -192,6 +201,11 @@ impl Fit {
                 .iter()
                 .map(|&(w, h)| if style.across { (h, w) } else { (w, h) })
                 .collect(),
+            arounds: if style.across {
+                arounds.into_iter().map(|a| a.map(Around::turned)).collect()
+            } else {
+                arounds
+            },
             left,
             rank,
             first_upright: (0..n).map(|_| dice.below(2) == 0).collect(),
@@ -271,7 +285,7 @@ impl Fit {
                 let how = (greedy, self.first_upright.as_slice());
                 filler.fill(
                     &self.blocks.items,
-                    self.sizes[b],
+                    (self.sizes[b], self.arounds[b].as_ref()),
                     &pool,
                     how,
                     pattern,

@@ -214,6 +214,30 @@ impl Pattern {
         self.left.clear();
     }
 
+    /// What lies on a part of `size` of a sawn board is first cut free from the rest of it, which stays in one piece.
+    pub(super) fn freed(&mut self, (full_w, full_h): (Um, Um), (w, h): (Um, Um)) {
+        let mut first = vec![];
+        let mut through = |w, h, upright, at| {
+            first.push(Cut {
+                x: 0,
+                y: 0,
+                w,
+                h,
+                upright,
+                at,
+            });
+        };
+        if h < full_h {
+            through(full_w, full_h, false, h);
+            self.left.push((0, h, full_w, full_h - h));
+        }
+        if w < full_w {
+            through(full_w, h, true, w);
+            self.left.push((w, 0, full_w - w, h));
+        }
+        self.cuts.splice(0..0, first);
+    }
+
     pub(super) fn used(&self) -> (Um, Um) {
         self.spots
             .iter()

@@ -1,6 +1,6 @@
 //! What comes back: placements, what to buy, what to keep, and what it costs.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::ask::{Ask, rectangle};
 use super::method::Hold;
@@ -9,7 +9,7 @@ use crate::error::Note;
 use crate::outline::{Chain, Circle, Outline, Placement, Point};
 
 /// What a used piece of stock is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Kind {
     /// A piece from the shelf.
@@ -19,7 +19,7 @@ pub enum Kind {
 }
 
 /// A rectangle on a sheet, from its lower left corner. [m]
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Area {
     /// Left edge. [m]
     pub x_m: f64,
@@ -32,7 +32,7 @@ pub struct Area {
 }
 
 /// One copy of a part on its sheet.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Placed {
     /// The part's `id`.
     pub part: String,
@@ -49,7 +49,7 @@ pub struct Placed {
 }
 
 /// One step of cutting a sheet, in order.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "what", rename_all = "kebab-case")]
 pub enum Step {
     /// Cut an edge of the sheet true.
@@ -89,7 +89,7 @@ pub enum Step {
 }
 
 /// A piece worth putting back on the shelf: a clear rectangle, or the largest disc of a cutout that stays empty.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Remnant {
     /// Where it lies on the sheet.
     pub area: Area,
@@ -137,7 +137,7 @@ impl Remnant {
 }
 
 /// One sheet or offcut with what is cut from it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Used {
     /// Name of the sheet kind or offcut.
     pub stock: String,
@@ -181,7 +181,7 @@ impl Used {
 }
 
 /// Sheets of one kind to buy.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Purchase {
     /// The sheet kind.
     pub name: String,
@@ -189,12 +189,14 @@ pub struct Purchase {
     pub count: u32,
     /// Price and fees of all of them. [currency]
     pub price: f64,
+    /// Who sells it.
+    pub merchant: String,
     /// Days until they are there.
     pub days_to_arrive: f64,
 }
 
 /// Copies of a part that found no place.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Unplaced {
     /// The part's `id`.
     pub part: String,
@@ -205,7 +207,7 @@ pub struct Unplaced {
 }
 
 /// What the layout costs. The objective is `bought + freight + waiting + shelf_taken - kept + cutting`.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct Money {
     /// Sheets and their fees. [currency]
     pub bought: f64,
@@ -224,7 +226,7 @@ pub struct Money {
 }
 
 /// A part's share of the cost of material.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Share {
     /// The part's `id`.
     pub part: String,
@@ -233,7 +235,7 @@ pub struct Share {
 }
 
 /// Where the area of the stock goes; the five add up to the area of the stock used.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct Loss {
     /// Into parts, holes not counted. [m²]
     pub parts_m2: f64,
@@ -248,7 +250,7 @@ pub struct Loss {
 }
 
 /// A checked layout with its cost and its bound.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Layout {
     /// The stock used, each with its parts.
     pub sheets_used: Vec<Used>,

@@ -1,6 +1,6 @@
 //! What the tool decides: kerf, spacing, trim, how a part is held, and in which order parts are cut free.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::sourced::{Constant, Standing};
 
@@ -18,7 +18,7 @@ pub enum Method {
 }
 
 /// How a part is kept from moving as it comes free.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Hold {
     /// Clamped on both sides of the cut.

@@ -1,6 +1,7 @@
 #![doc = include_str!("theory.md")]
 
 mod again;
+mod around;
 mod ask;
 mod assemble;
 mod attempt;
@@ -10,6 +11,7 @@ mod bound;
 mod check;
 mod choice;
 mod clear;
+mod delivery;
 mod discs;
 mod drawing;
 mod dxf;
@@ -37,7 +39,7 @@ mod solution;
 mod used;
 
 pub use again::lay_out_again;
-pub use ask::{Ask, DEFAULT_EFFORT, DEFAULT_OUTLINE_EFFORT, Part, Turns};
+pub use ask::{Ask, DEFAULT_EFFORT, DEFAULT_OUTLINE_EFFORT, DEFAULT_SAW_EFFORT, Part, Turns};
 pub use check::check;
 pub use drawing::drawings;
 pub use dxf::dxf;
@@ -46,4 +48,4 @@ pub use layout::{
     Area, Kind, Layout, Loss, Money, Placed, Purchase, Remnant, Share, Step, Unplaced, Used,
 };
 pub use method::{CONSTANTS, Hold, Method};
-pub use sheet::{Offcut, SheetKind, Sold};
+pub use sheet::{Offcut, SheetKind, Sold, Surcharge};

@@ -6,7 +6,7 @@ use super::ask::Ask;
 use super::grid::{Pattern, Problem, Spot, metres};
 use super::layout::{Area, Placed, Step};
 use super::method::{Hold, Method};
-use super::solution::{clipped, sawn_size};
+use super::solution::{clipped, sawn_size, trims};
 
 /// The spots of a board in the order in which they are cut: by hand row by row, on a machine the small ones first and each
 /// next one the nearest.
@@ -63,24 +63,15 @@ pub(super) fn router_steps(ask: &Ask, placements: &[Placed]) -> Vec<Step> {
 }
 
 pub(super) fn saw_steps(
-    ask: &Ask,
     problem: &Problem,
     board: usize,
-    (w, height_m): (f64, f64),
+    size_m: (f64, f64),
     pattern: &Pattern,
 ) -> Vec<Step> {
     let b = &problem.boards[board];
     let mut steps = vec![];
-    if ask.trim_m > 0.0 {
-        let t = ask.trim_m;
-        for (from_m, to_m) in [
-            ((0.0, t), (w, t)),
-            ((0.0, height_m - t), (w, height_m - t)),
-            ((t, 0.0), (t, height_m)),
-            ((w - t, 0.0), (w - t, height_m)),
-        ] {
-            steps.push(Step::Trim { from_m, to_m });
-        }
+    for (from_m, to_m) in trims(problem, board, size_m) {
+        steps.push(Step::Trim { from_m, to_m });
     }
     let end = sawn_size(problem, board, pattern);
     for cut in pattern.cuts.iter().filter_map(|c| clipped(c, end)) {

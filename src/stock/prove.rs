@@ -28,7 +28,8 @@ pub(super) fn prove(
     } else {
         MOST_ITEMS
     };
-    if problem.shapes.is_some() || n > most {
+    let spoilt = problem.boards.iter().any(|b| !b.blocked.is_empty());
+    if problem.shapes.is_some() || spoilt || n > most {
         return;
     }
     let mut cases = Cases {

@@ -1,5 +1,6 @@
 //! Filling one board by straight cuts from edge to edge: every layout is a tree of cuts, so it can be sawn by construction.
 
+use super::around::Around;
 use super::grid::{Cut, Item, Pattern, Spot, Um};
 
 /// A piece in hand.
@@ -29,14 +30,14 @@ struct Choice {
     score: i32,
 }
 
-/// Lays items of `order` on a board of `w` by `h`; what finds no place is appended to `rest`, in order.
+/// Lays items of `order` on a board of `w` by `h`, or on the clear pieces of it that cuts around its bad areas leave; what finds no place is appended to `rest`, in order.
 ///
 /// The smallest piece in hand is filled next; an item goes to its lower left corner, and the rest of the piece is
 /// cut in two: upright first where `first_upright` of the item says so, unless one way would lose a strip.
 #[allow(clippy::too_many_arguments)] // the inner loop of the search, with its shared memory
 pub(super) fn fill(
     items: &[Item],
-    (w, h): (Um, Um),
+    ((w, h), around): ((Um, Um), Option<&Around>),
     order: &[usize],
     first_upright: &[bool],
     pattern: &mut Pattern,
@@ -52,7 +53,14 @@ pub(super) fn fill(
         round,
     } = scratch;
     pieces.clear();
-    pieces.push(Piece { x: 0, y: 0, w, h });
+    match around {
+        None => pieces.push(Piece { x: 0, y: 0, w, h }),
+        Some(around) => {
+            let clear = around.pieces.iter();
+            pieces.extend(clear.map(|&(x, y, w, h)| Piece { x, y, w, h }));
+            pattern.cuts.extend_from_slice(&around.cuts);
+        }
+    }
     waiting.clear();
     waiting.extend_from_slice(order);
     seen.resize(items.len().max(seen.len()), 0);

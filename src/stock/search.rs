@@ -4,11 +4,12 @@ use rayon::prelude::*;
 
 use super::attempt::{Attempt, Tried};
 use super::choice::{Choice, choices};
+use super::delivery::least_delivery;
 use super::exchange::Exchange;
 use super::fit::{Filler, start_order};
 use super::grid::{Dice, Pattern, Problem};
 use super::prove::prove;
-use super::solution::{Cutting, HAIR, Solution, board_cost, delivery, solution};
+use super::solution::{Cutting, HAIR, Solution, board_cost, solution};
 use crate::error::{Error, Result, Watch};
 
 /// Independent searches of rectangles, and of outlines; fixed, so that a seed repeats on any machine.
@@ -47,7 +48,8 @@ fn first(problem: &Problem, cutting: Cutting, filler: &mut Filler) -> Solution {
         let mut used: Vec<(usize, Pattern)> = vec![];
         while !left.is_empty() {
             let brought = |more: Option<usize>| {
-                let (freight, waiting) = delivery(problem, used.iter().map(|u| u.0).chain(more));
+                let (freight, waiting) =
+                    least_delivery(problem, used.iter().map(|u| u.0).chain(more));
                 freight + waiting
             };
             let so_far = brought(None);
@@ -59,9 +61,10 @@ fn first(problem: &Problem, cutting: Cutting, filler: &mut Filler) -> Solution {
                 }
                 let (mut pattern, mut rest) = (Pattern::default(), vec![]);
                 let how = (true, upright.as_slice());
+                let around = filler.around(b);
                 filler.fill(
                     &problem.items,
-                    (board.w, board.h),
+                    ((board.w, board.h), around.as_ref()),
                     &left,
                     how,
                     &mut pattern,

@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
-use super::ask::rectangle;
+use super::ask::{MONEY, rectangle};
 use super::layout::Area;
+use crate::error::{Range, Result, check};
 use crate::outline::Outline;
 
 /// How a kind of sheet is sold.
@@ -17,6 +18,42 @@ pub enum Sold {
     ByLength,
     /// Cut to size: only the rectangle that the parts need is bought, at its share of the price, and nothing of it is kept.
     ToSize,
+}
+
+/// What a merchant asks on top of a delivery that is long or heavy; nothing by default.
+///
+/// Each fee is paid once a delivery. Where the kinds of one merchant differ, the least limit and the greatest fee count.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+pub struct Surcharge {
+    /// Longest side that comes without it; `None`: any. [m]
+    pub longest_m: Option<f64>,
+    /// For a delivery in which a piece is longer. [currency]
+    pub oversize_fee: f64,
+    /// Greatest mass that comes without it; `None`: any. [kg]
+    pub heaviest_kg: Option<f64>,
+    /// For a delivery that is heavier. [currency]
+    pub overweight_fee: f64,
+    /// Mass of a square metre of the sheet. [kg/m²]
+    pub mass_kg_m2: f64,
+}
+
+impl Surcharge {
+    pub(super) fn checked(&self, what: &str) -> Result<()> {
+        let mass = Range::new(0.0, 1e5, "kg");
+        let limits = [
+            ("longest_m", self.longest_m, Range::new(0.0, 100.0, "m")),
+            ("oversize_fee", Some(self.oversize_fee), MONEY),
+            ("heaviest_kg", self.heaviest_kg, mass),
+            ("overweight_fee", Some(self.overweight_fee), MONEY),
+            ("mass_kg_m2", Some(self.mass_kg_m2), mass),
+        ];
+        for (field, value, range) in limits {
+            if let Some(value) = value {
+                check(format!("{what}.{field}"), value, range, "ask the merchant")?;
+            }
+        }
+        Ok(())
+    }
 }
 
 /// A kind of sheet that can be bought. Half and quarter sheets are kinds of their own.
@@ -38,6 +75,8 @@ pub struct SheetKind {
     pub merchant: String,
     /// Paid once for all that comes from its merchant; where kinds differ the greatest counts. [currency]
     pub freight: f64,
+    /// What is asked on top of that for what is long or heavy.
+    pub surcharge: Surcharge,
     /// Days until it is there; 0: on the rack.
     pub days_to_arrive: f64,
     /// Whether it is sold whole or cut to order.
@@ -58,6 +97,7 @@ impl SheetKind {
             cut_fee: 0.0,
             merchant: String::new(),
             freight: 0.0,
+            surcharge: Surcharge::default(),
             days_to_arrive: 0.0,
             sold: Sold::Whole,
             bad_areas: vec![],

@@ -1,5 +1,6 @@
 //! Boards with parts on them, and what they cost.
 
+use super::delivery::delivery;
 use super::grid::{Cut, Pattern, Problem, Um, metres};
 use super::remnants::remnants;
 use super::sheet::Sold;
@@ -91,25 +92,6 @@ pub(super) fn sawn_size(problem: &Problem, board: usize, pattern: &Pattern) -> (
     }
 }
 
-/// What it costs to have these boards brought and to wait for them. (freight, waiting)
-pub(super) fn delivery(problem: &Problem, boards: impl Iterator<Item = usize>) -> (f64, f64) {
-    let mut merchants: Vec<(usize, f64)> = vec![];
-    let mut days = 0.0_f64;
-    for b in boards {
-        let board = &problem.boards[b];
-        days = days.max(board.days);
-        if let Some((merchant, freight)) = board.delivery {
-            match merchants.iter_mut().find(|m| m.0 == merchant) {
-                Some(known) => known.1 = known.1.max(freight),
-                None => merchants.push((merchant, freight)),
-            }
-        }
-    }
-    // From zero and not from the minus zero of an empty sum, which would be printed.
-    let freight = merchants.iter().fold(0.0, |sum, m| sum + m.1);
-    (freight, days * problem.waiting_rate)
-}
-
 /// Length of all cuts of a sawn board, with its trimmed edges. [m]
 pub(super) fn saw_length_m(problem: &Problem, board: usize, pattern: &Pattern) -> f64 {
     let end = sawn_size(problem, board, pattern);
@@ -119,13 +101,41 @@ pub(super) fn saw_length_m(problem: &Problem, board: usize, pattern: &Pattern) -
         .filter_map(|c| clipped(c, end))
         .map(|c| if c.upright { c.h } else { c.w } - problem.gap)
         .sum();
-    let (width_m, height_m) = bought(problem, board, pattern).0;
-    let trims = if problem.trim > 0 {
-        2.0 * (width_m + height_m)
-    } else {
-        0.0
-    };
+    let size_m = bought(problem, board, pattern).0;
+    let trims: f64 = trims(problem, board, size_m)
+        .iter()
+        .map(|(from, to)| (to.0 - from.0).hypot(to.1 - from.1))
+        .sum();
     metres(cuts) + trims
+}
+
+/// From where to where. [m]
+pub(super) type Line = ((f64, f64), (f64, f64));
+
+/// The cuts along the trimmed edges of a board bought in this size; they also square an offcut of another outline.
+pub(super) fn trims(problem: &Problem, board: usize, (w, h): (f64, f64)) -> Vec<Line> {
+    let b = &problem.boards[board];
+    let (left, bottom) = b.origin_m;
+    let (right, top) = (left + w, bottom + h);
+    // A sheet cut to order ends where its parts do.
+    let (x, y) = b.corner_m;
+    let trim = metres(problem.trim);
+    let (end_x, end_y) = match b.sold {
+        Sold::Whole => (x + metres(b.w - b.gap), y + metres(b.h - b.gap)),
+        Sold::ByLength => (x + metres(b.w - b.gap), top - trim),
+        Sold::ToSize => (right - trim, top - trim),
+    };
+    let hair = 2e-6;
+    let level = |y: f64| ((left, y), (right, y));
+    let upright = |x: f64| ((x, bottom), (x, top));
+    let lines = [
+        (y > bottom + hair, level(y)),
+        (end_y < top - hair, level(end_y)),
+        (x > left + hair, upright(x)),
+        (end_x < right - hair, upright(end_x)),
+    ];
+    let cut = lines.into_iter().filter(|l| l.0);
+    cut.map(|l| l.1).collect()
 }
 
 /// A cut on a board that ends at `end`; `None` where nothing is left to cut.
@@ -148,7 +158,8 @@ pub(super) fn solution(
         cost += c;
         cut += l;
     }
-    let (freight, waiting) = delivery(problem, used.iter().map(|u| u.0));
+    let pieces = used.iter().map(|(b, p)| (*b, bought(problem, *b, p).0));
+    let (freight, waiting) = delivery(problem, pieces);
     cost += freight + waiting;
     let left_area = left.iter().map(|&i| problem.items[i].area()).sum();
     Solution {

@@ -113,7 +113,7 @@ pub(super) fn sheet(
         }
     }
     let steps = if saw {
-        saw_steps(ask, problem, board, (width_m, height_m), pattern)
+        saw_steps(problem, board, (width_m, height_m), pattern)
     } else {
         router_steps(ask, &placements)
     };

@@ -8,6 +8,7 @@ use mountwright::plan::{Options, Plan, names, names_with, plan, plan_with};
 use mountwright::shop::ShopFile;
 use mountwright::sourced::Standing;
 
+mod buying;
 mod kinds;
 mod price;
 
@@ -464,7 +465,8 @@ fn a_drawing_is_read_from_its_own_folder_only() {
 /// The shop with its ABS of 3 mm measured, and not made up.
 fn with_measured(measured: &str) -> String {
     let sheet = "name = \"ABS 3 mm\"\nmaterial = \"abs\"\nthickness = \"3 mm\"\nwidth = \"1000 mm\"\n\
-                 height = \"2000 mm\"\nprice = 58.0\non_hand = 1\ndays_to_arrive = 2\n";
+                 height = \"2000 mm\"\nprice = 58.0\non_hand = 1\ndays_to_arrive = 2\n\
+                 merchant = \"the sheet yard\"\n";
     let shop = SHOP.replace("invented = true", "invented = false");
     assert!(shop.contains(sheet));
     shop.replace(sheet, &format!("{sheet}[sheets.measured]\n{measured}\n"))

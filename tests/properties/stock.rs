@@ -3,7 +3,8 @@
 use mountwright::error::Unwatched;
 use mountwright::outline::{Chain, Circle, Outline, Point};
 use mountwright::stock::{
-    Ask, Layout, Method, Offcut, Part, SheetKind, Step, Turns, check, lay_out, lay_out_again,
+    Area, Ask, Layout, Method, Offcut, Part, SheetKind, Step, Surcharge, Turns, check, lay_out,
+    lay_out_again,
 };
 use proptest::prelude::*;
 
@@ -41,10 +42,14 @@ prop_compose! {
         stock in proptest::option::of(1_u32..4),
         recovery_fraction in 0.0..1.0_f64,
         rate in prop_oneof![Just(0.0), 0.0..2.0_f64],
+        longest_m in proptest::option::of(0.3..1.5_f64),
         seed in any::<u64>(),
     ) -> Ask {
         let blanks = parts.into_iter().enumerate().map(|(i, p)| Part { id: format!("part {i}"), ..p }).collect();
-        let whole = SheetKind::new("whole", 1.2, 0.8, 30.0);
+        let surcharge = Surcharge {
+            longest_m, oversize_fee: 5.0, heaviest_kg: longest_m.map(|m| 4.0 * m), overweight_fee: 3.0, mass_kg_m2: 2.1,
+        };
+        let whole = SheetKind { surcharge, ..SheetKind::new("whole", 1.2, 0.8, 30.0) };
         let sheets = vec![
             SheetKind { in_stock: stock, freight: 4.0, ..whole.clone() },
             SheetKind { merchant: "near".into(), days_to_arrive: 1.0, ..whole.halved(1.0) },
@@ -250,4 +255,72 @@ fn cutouts_of_rings_hold_small_parts() {
     let inner = at(&|s| matches!(s, Step::Outside { part, .. } if part == "disc"));
     let outer = at(&|s| matches!(s, Step::Outside { part, .. } if part == "ring"));
     assert!(inner < hole && hole < outer);
+}
+
+prop_compose! {
+    fn area()(x_m in -0.1..1.0_f64, y_m in -0.1..0.7_f64, width_m in 0.001..0.3_f64, height_m in 0.001..0.3_f64) -> Area {
+        Area { x_m, y_m, width_m, height_m }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    /// A saw cuts around bad areas: the library's own check replays the cuts, and distances are measured here.
+    #[test]
+    fn a_saw_keeps_off_bad_areas(ask in ask(), bad in proptest::collection::vec(area(), 1..4), odd in any::<bool>()) {
+        let mut ask = Ask { method: Method::Saw, ..ask };
+        ask.sheets.truncate(1);
+        ask.sheets[0].bad_areas.clone_from(&bad);
+        if odd {
+            let p = |x: f64, y: f64| Point::new(x + 0.05, y);
+            let l = [p(0.0, 0.0), p(0.9, 0.0), p(0.9, 0.3), p(0.5, 0.4), p(0.5, 0.7), p(0.0, 0.7)];
+            ask.offcuts.push(Offcut {
+                bad_areas: bad.clone(),
+                ..Offcut::shape("L", Outline::new(Chain::polygon(&l), vec![]), 1.0)
+            });
+        }
+        let layout = match lay_out(&ask, &Unwatched) {
+            Ok(layout) => layout,
+            Err(e) => {
+                prop_assert!(matches!(e, mountwright::Error::Impossible { .. }), "{e}");
+                return Ok(());
+            }
+        };
+        check(&ask, &layout).unwrap();
+        for used in layout.sheets_used.iter().filter(|u| u.stock == "whole" || u.stock == "L") {
+            let parts = used.placements.iter().map(|p| (p.bounds, ask.trim_m));
+            for (a, off) in parts.chain(used.kept.iter().map(|k| (k.area, 0.0))) {
+                for b in &bad {
+                    let x = (b.x_m - a.x_m - a.width_m).max(a.x_m - b.x_m - b.width_m);
+                    let y = (b.y_m - a.y_m - a.height_m).max(a.y_m - b.y_m - b.height_m);
+                    // Two directions are rounded to whole micrometres each.
+                    prop_assert!(x.max(y) > off - 3e-6, "{} from a bad area, trim {}", x.max(y), ask.trim_m);
+                }
+            }
+        }
+    }
+}
+
+/// A scratch in the middle of a sheet: all around it four panels are sawn, where the largest clear rectangle holds two.
+#[test]
+fn a_scratch_costs_a_saw_no_more_than_itself() {
+    let panels = vec![Part::rectangle("panel", 0.45, 0.45, 4, Turns::None)];
+    let mut ask = Ask {
+        trim_m: 0.0,
+        recovery_fraction: 0.0,
+        ..Ask::new(
+            panels,
+            vec![SheetKind::new("sheet", 1.0, 1.0, 20.0)],
+            Method::Saw,
+        )
+    };
+    ask.sheets[0].bad_areas = vec![Area {
+        x_m: 0.48,
+        y_m: 0.48,
+        width_m: 0.04,
+        height_m: 0.04,
+    }];
+    let layout = lay_out(&ask, &Unwatched).unwrap();
+    assert_eq!((layout.buy[0].count, layout.unplaced.len()), (1, 0));
 }

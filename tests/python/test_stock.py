@@ -172,6 +172,76 @@ def test_what_the_merchant_offers_is_weighed_with_freight_and_days() -> None:
     assert brought.proved
 
 
+def test_what_is_long_or_heavy_costs_more_freight() -> None:
+    blanks = [{"name": "panel", "width": "500 mm", "height": "500 mm", "quantity": 2}]
+    sheet = {
+        "name": "sheet",
+        "width": "1.22 m",
+        "height": "2.44 m",
+        "price": 60.0,
+        "freight": 9.0,
+        "mass": "12 kg",
+        "half_fee": 2.0,
+    }
+    options: dict[str, Any] = {"method": "saw", "recovery": 1.0}
+    # All that is left has its price, so a whole sheet costs no more than half of one.
+    whole = mw.lay_out(blanks, [sheet], **options)
+    assert (whole.buy[0].name, whole.money.freight) == ("sheet", 9.0)
+    half = mw.lay_out(blanks, [sheet | {"oversize": ("2 m", 7.0)}], **options)
+    assert (half.buy[0].name, half.money.freight) == ("half sheet", 9.0)
+    half = mw.lay_out(blanks, [sheet | {"overweight": ("10 kg", 7.0)}], **options)
+    assert (half.buy[0].name, half.money.freight) == ("half sheet", 9.0)
+    # Four panels want the whole sheet; both fees are paid, once.
+    both = sheet | {"oversize": ("2 m", 7.0), "overweight": ("10 kg", 3.0)}
+    del both["half_fee"]
+    dear = mw.lay_out([blanks[0] | {"quantity": 8}], [both], **options)
+    assert dear.money.freight == 9.0 + 7.0 + 3.0
+    with pytest.raises(mw.ShapeError, match="mass"):
+        mw.lay_out(blanks, [{k: v for k, v in both.items() if k != "mass"}])
+
+
+def test_an_earlier_answer_is_kept_when_the_stock_grows() -> None:
+    blanks = [{"name": "panel", "width": "400 mm", "height": "300 mm", "quantity": 2}]
+    board = {"name": "board", "width": "1 m", "height": "1 m", "price": 20.0}
+    before = mw.lay_out(blanks, [board], method="saw")
+    offcut = {"name": "A", "width": "500 mm", "height": "700 mm", "shelf_value": 3.0}
+    after = mw.lay_out(blanks, [board, offcut], method="saw", earlier=before)
+    assert [u.stock for u in after.sheets_used] == ["A"]
+    # An offcut that is worth more than the board is left where it is.
+    dear = offcut | {"shelf_value": 30.0}
+    same = mw.lay_out(blanks, [board, dear], method="saw", earlier=before)
+    assert same.money.objective == pytest.approx(before.money.objective)
+    # One panel more: the earlier layout lacks it.
+    more = mw.lay_out([blanks[0] | {"quantity": 3}], [board], method="saw", earlier=before)
+    assert len(more.sheets_used[0].placements) == 3
+    with pytest.raises(TypeError, match="earlier"):
+        mw.lay_out(blanks, [board], earlier="before")  # type: ignore[arg-type]
+
+
+def test_a_saw_works_around_a_scratch() -> None:
+    layout = mw.lay_out(
+        [{"name": "panel", "width": "450 mm", "height": "450 mm", "quantity": 4}],
+        [
+            {
+                "name": "sheet",
+                "width": "1 m",
+                "height": "1 m",
+                "price": 20.0,
+                "bad_areas": [("480 mm", "480 mm", "40 mm", "40 mm")],
+            }
+        ],
+        method="saw",
+        trim="0 mm",
+        recovery=0.0,
+    )
+    assert layout.buy[0].count == 1
+    scratch = box(0.48, 0.48, 0.52, 0.52)
+    for placed in layout.sheets_used[0].placements:
+        b = placed.bounds
+        part = box(b.x_m, b.y_m, b.x_m + b.width_m, b.y_m + b.height_m)
+        assert part.intersection(scratch).area < 1e-12
+
+
 def test_a_small_case_is_proved_where_area_alone_is_no_proof() -> None:
     # Three strips of 160 x 100 mm have less area than a sheet of 250 x 200 mm; only two fit on it.
     layout = mw.lay_out(

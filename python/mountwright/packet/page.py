@@ -10,6 +10,7 @@ from mountwright.packet import checklist
 from mountwright.packet.day import days
 from mountwright.packet.lanes import lanes
 from mountwright.packet.quote import read, template
+from mountwright.packet.sheets import brought, paid, sheets
 from mountwright.packet.strip import strip
 from mountwright.packet.window import window
 from mountwright.packet.words import (
@@ -60,7 +61,14 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
             for part, stem in zip(plan["parts"], _stems(plan), strict=True)
         ],
         after_forming=_after_forming(plan, units),
-        layouts=[_layout(layout, plan, units, drawings) for layout in plan["layouts"]],
+        layouts=[
+            sheets(layout, plan, units)
+            | {"pictures": [_picture(d) for d in drawings if d.file in layout["drawings"]]}
+            for layout in plan["layouts"]
+        ],
+        deliveries=[
+            brought(d, units, plan["shop"]["currency"]) for d in plan["deliveries"] if paid(d)
+        ],
         day_chart=charts.get("charts/day.svg", ""),
         lanes_chart=charts.get("charts/lanes.svg", ""),
         tasks=_tasks(plan),
@@ -290,46 +298,6 @@ def _check(check: Fields, units: Units) -> Fields:
         "why": check["why"],
         "mend": check["mend"],
         "source": check["source"],
-    }
-
-
-def _layout(layout: Fields, plan: Fields, units: Units, drawings: list[Drawn]) -> Fields:
-    titles = {p["material"]: p["material_title"] for p in plan["parts"]}
-    currency = plan["shop"]["currency"]
-    return {
-        "title": f"{titles.get(layout['material'], layout['material'])}, "
-        f"{length(layout['thickness_m'], units)}",
-        "buy": [f"{b['count']} × {b['name']} ({b['price']:.2f} {currency})" for b in layout["buy"]],
-        "used": [_stock(stock, units) for stock in layout["sheets_used"]],
-        "yield": f"{layout['yield_fraction'] * 100:.0f} %",
-        "cut": f"{figure(layout['cut_length_m'])} m",
-        "unplaced": layout["unplaced"],
-        "pictures": [_picture(d) for d in drawings if d.file in layout["drawings"]],
-        "notes": layout["notes"],
-    }
-
-
-def _stock(stock: Fields, units: Units) -> Fields:
-    kept = [size((k["area"]["width_m"], k["area"]["height_m"]), units) for k in stock["kept"]]
-    return {
-        "name": f"{stock['kind']} {stock['stock']}",
-        "size": size((stock["width_m"], stock["height_m"]), units),
-        "rows": [
-            {
-                "part": placed["part"],
-                "number": placed["copy"],
-                "at": size((placed["bounds"]["x_m"], placed["bounds"]["y_m"]), units),
-                "size": size((placed["bounds"]["width_m"], placed["bounds"]["height_m"]), units),
-            }
-            for placed in stock["placements"]
-        ],
-        "cuts": [
-            f"{length(step['stop_m'], units)} "
-            f"{'from the left' if step['from_m'][0] == step['to_m'][0] else 'from below'}"
-            for step in stock["steps"]
-            if step["what"] == "through"
-        ],
-        "kept": kept,
     }
 
 

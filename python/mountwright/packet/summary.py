@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
+from mountwright.packet.sheets import bought
 from mountwright.packet.words import (
     Units,
     beat,
@@ -52,8 +53,8 @@ def summary(plan: dict[str, Any]) -> str:
             if check["verdict"] != "pass"
             for line in _row("", f"{check['verdict']}: {check['name']}. {sentence(check['why'])}")
         ]
-    bought = [
-        f"{purchase['count']} × {purchase['name']}"
+    buy = [
+        bought(purchase, plan["shop"]["currency"])
         for layout in plan["layouts"]
         for purchase in layout["buy"]
     ]
@@ -64,7 +65,7 @@ def summary(plan: dict[str, Any]) -> str:
     ]
     if used:
         lines += _row("cut from", ", ".join(used))
-        lines += _row("buy", ", ".join(bought) if bought else "nothing")
+        lines += _row("buy", "; ".join(buy) if buy else "nothing")
     if plan.get("schedule"):
         attended = plan["schedule"]["attended_s"]
         lines += _row("hands on", _with(hours(middle(attended)), span(attended, hours)))

@@ -1,0 +1,136 @@
+"""Sheets in words: what to buy and who brings it, what lies on each, what a second visit costs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from mountwright.packet.words import Units, figure, length, size
+
+Fields = dict[str, Any]
+
+
+def bought(purchase: Fields, currency: str) -> str:
+    """Write what is bought, where, and when it is there.
+
+    Examples
+    --------
+    >>> sheet = {
+    ...     "name": "board",
+    ...     "count": 2,
+    ...     "price": 84.0,
+    ...     "merchant": "yard",
+    ...     "days_to_arrive": 1.0,
+    ... }
+    >>> bought(sheet, "XTS")
+    '2 × board (84.00 XTS, from yard, here in 1 day)'
+    """
+    words = [f"{purchase['price']:.2f} {currency}"]
+    if purchase["merchant"]:
+        words.append(f"from {purchase['merchant']}")
+    words.append(_here(purchase["days_to_arrive"]))
+    return f"{purchase['count']} × {purchase['name']} ({', '.join(words)})"
+
+
+def _here(days: float) -> str:
+    if days <= 0:
+        return "to be had at once"
+    return f"here in {figure(days)} day{'' if days == 1 else 's'}"
+
+
+def paid(delivery: Fields) -> bool:
+    """Say whether a delivery costs anything."""
+    return any(delivery[key] for key in ("price", "oversize_fee", "overweight_fee"))
+
+
+def brought(delivery: Fields, units: Units, currency: str) -> str:
+    """Write what a delivery costs, and why.
+
+    Examples
+    --------
+    >>> brought(
+    ...     {
+    ...         "merchant": "yard",
+    ...         "price": 12.0,
+    ...         "oversize_fee": 8.0,
+    ...         "overweight_fee": 0.0,
+    ...         "longest_m": 2.44,
+    ...         "mass_kg": 6.0,
+    ...         "days_to_arrive": 1.0,
+    ...     },
+    ...     "metric",
+    ...     "XTS",
+    ... )
+    'Delivery from yard, here in 1 day: 12.00 XTS, and 8.00 because a piece is 2440 mm long'
+    """
+    words = [f"{delivery['price']:.2f} {currency}"]
+    if delivery["oversize_fee"]:
+        long = length(delivery["longest_m"], units)
+        words.append(f"and {delivery['oversize_fee']:.2f} because a piece is {long} long")
+    if delivery["overweight_fee"]:
+        heavy = f"{figure(delivery['mass_kg'])} kg"
+        words.append(f"and {delivery['overweight_fee']:.2f} because it weighs {heavy}")
+    whose = f" from {delivery['merchant']}" if delivery["merchant"] else ""
+    return f"Delivery{whose}, {_here(delivery['days_to_arrive'])}: {', '.join(words)}"
+
+
+def again(visit: Fields | None, currency: str) -> str:
+    """Write what one more piece would cost later, beside what is wasted now.
+
+    Examples
+    --------
+    >>> visit = {"sheet": "board", "price": 42.0, "brought": 12.0, "days_to_arrive": 2.0}
+    >>> print(again(visit | {"wasted": 6.5}, "XTS"))
+    Should a piece be missing on the day, a second visit for 1 × board costs 54.00 XTS and 2 days.
+    The sheet that goes to waste here is worth 6.50 XTS.
+    """
+    if visit is None:
+        return ""
+    days = visit["days_to_arrive"]
+    wait = f" and {figure(days)} day{'' if days == 1 else 's'}" if days > 0 else ""
+    cost = f"{visit['price'] + visit['brought']:.2f} {currency}"
+    wasted = f"{visit['wasted']:.2f} {currency}"
+    return (
+        f"Should a piece be missing on the day, a second visit for 1 × {visit['sheet']} costs "
+        f"{cost}{wait}. The sheet that goes to waste here is worth {wasted}."
+    )
+
+
+def sheets(layout: Fields, plan: Fields, units: Units) -> Fields:
+    """Give one layout in words, without its pictures."""
+    titles = {p["material"]: p["material_title"] for p in plan["parts"]}
+    currency = plan["shop"]["currency"]
+    return {
+        "title": f"{titles.get(layout['material'], layout['material'])}, "
+        f"{length(layout['thickness_m'], units)}",
+        "buy": [bought(purchase, currency) for purchase in layout["buy"]],
+        "again": again(layout["second_visit"], currency),
+        "used": [_stock(stock, units) for stock in layout["sheets_used"]],
+        "yield": f"{layout['yield_fraction'] * 100:.0f} %",
+        "cut": f"{figure(layout['cut_length_m'])} m",
+        "unplaced": layout["unplaced"],
+        "notes": layout["notes"],
+    }
+
+
+def _stock(stock: Fields, units: Units) -> Fields:
+    kept = [size((k["area"]["width_m"], k["area"]["height_m"]), units) for k in stock["kept"]]
+    return {
+        "name": f"{stock['kind']} {stock['stock']}",
+        "size": size((stock["width_m"], stock["height_m"]), units),
+        "rows": [
+            {
+                "part": placed["part"],
+                "number": placed["copy"],
+                "at": size((placed["bounds"]["x_m"], placed["bounds"]["y_m"]), units),
+                "size": size((placed["bounds"]["width_m"], placed["bounds"]["height_m"]), units),
+            }
+            for placed in stock["placements"]
+        ],
+        "cuts": [
+            f"{length(step['stop_m'], units)} "
+            f"{'from the left' if step['from_m'][0] == step['to_m'][0] else 'from below'}"
+            for step in stock["steps"]
+            if step["what"] == "through"
+        ],
+        "kept": kept,
+    }

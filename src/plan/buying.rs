@@ -1,0 +1,194 @@
+//! What can be bought for a layout, who brings it, and what a second visit for a missing piece would cost.
+
+use std::collections::BTreeSet;
+
+use super::result::{DeliveryPlan, LayoutPlan, SecondVisit};
+use super::setup::{Setup, Stuff, same_thickness};
+use crate::error::Result;
+use crate::file::{Length, Mass};
+use crate::shop::{BadArea, Merchant, SheetForSale};
+use crate::stock::{Area, Ask, Kind, Layout, Offcut, SheetKind, Surcharge};
+
+/// Marks a whole sheet that stands in the rack already.
+const IN_RACK: &str = ", in the rack";
+
+/// Whether a sheet of a layout need not be bought.
+pub(super) fn in_rack(name: &str) -> bool {
+    name.ends_with(IN_RACK)
+}
+
+pub(super) fn areas(bad: &[BadArea]) -> Vec<Area> {
+    let area = |b: &BadArea| Area {
+        x_m: b.x.si(),
+        y_m: b.y.si(),
+        width_m: b.width.si(),
+        height_m: b.height.si(),
+    };
+    bad.iter().map(area).collect()
+}
+
+/// Sheets of one material and thickness: in the rack, and on sale whole or cut by the merchant.
+pub(super) fn kinds(setup: &Setup, stuff: Stuff) -> Result<Vec<SheetKind>> {
+    let shop = &setup.shop.shop;
+    let properties = match setup.measured(stuff) {
+        Some(own) => own.sheet.material.properties(),
+        None => setup.materials.get(stuff.material)?.properties(),
+    };
+    let mass_kg_m2 = properties.density_kg_m3() * stuff.thickness_m;
+    let mut kinds = vec![];
+    for sheet in setup.sheets(stuff) {
+        let whole =
+            |name: String| SheetKind::new(name, sheet.width.si(), sheet.height.si(), sheet.price);
+        let on_hand = sheet.on_hand.unwrap_or(0);
+        if on_hand > 0 {
+            kinds.push(SheetKind {
+                in_stock: Some(on_hand),
+                bad_areas: areas(&sheet.bad_areas),
+                ..whole(format!("{}{IN_RACK}", sheet.name))
+            });
+        }
+        let merchant = merchant(&shop.merchants, sheet);
+        let bought = SheetKind {
+            days_to_arrive: f64::from(sheet.days_to_arrive.unwrap_or(0)),
+            merchant: sheet.merchant.clone().unwrap_or_default(),
+            // An offcut or a sheet in the rack saves the delivery.
+            freight: merchant.map_or(shop.rates.delivery.unwrap_or(0.0), |m| m.delivery),
+            surcharge: merchant.map_or_else(Surcharge::default, |m| surcharge(m, mass_kg_m2)),
+            ..whole(sheet.name.clone())
+        };
+        if let Some(m) = merchant {
+            kinds.extend(m.half_fee.map(|fee| bought.halved(fee)));
+            kinds.extend(m.quarter_fee.map(|fee| bought.quartered(fee)));
+            kinds.extend(m.by_length_fee.map(|fee| bought.cut_to_length(fee)));
+            kinds.extend(m.to_size_fee.map(|fee| bought.cut_to_size(fee)));
+        }
+        kinds.push(bought);
+    }
+    Ok(kinds)
+}
+
+fn merchant<'a>(merchants: &'a [Merchant], sheet: &SheetForSale) -> Option<&'a Merchant> {
+    let name = sheet.merchant.as_ref()?;
+    merchants.iter().find(|m| m.name == *name)
+}
+
+fn surcharge(m: &Merchant, mass_kg_m2: f64) -> Surcharge {
+    Surcharge {
+        longest_m: m.oversize_over.map(Length::si),
+        oversize_fee: m.oversize_fee.unwrap_or(0.0),
+        heaviest_kg: m.overweight_over.map(Mass::si),
+        overweight_fee: m.overweight_fee.unwrap_or(0.0),
+        mass_kg_m2,
+    }
+}
+
+/// Offcuts of one material and thickness.
+pub(super) fn offcuts(setup: &Setup, stuff: Stuff) -> Vec<Offcut> {
+    let shop = &setup.shop.shop;
+    let worth = shop.cutting.offcut_worth.si();
+    let per_m2 = setup.price_per_m2(stuff).unwrap_or(0.0);
+    // An offcut has no lot: where the job names a sheet, only that sheet serves.
+    let ours = shop.offcuts.iter().filter(|o| {
+        stuff.sheet.is_none()
+            && o.material == stuff.material
+            && same_thickness(o.thickness.si(), stuff.thickness_m)
+    });
+    ours.filter_map(|o| {
+        let outline = setup.shop.offcuts.get(&o.name)?.clone();
+        let value = o.worth.unwrap_or(worth * per_m2 * outline.area_m2());
+        Some(Offcut {
+            bad_areas: areas(&o.bad_areas),
+            ..Offcut::shape(&o.name, outline, value)
+        })
+    })
+    .collect()
+}
+
+/// Merchants from whom a layout buys.
+pub(super) fn merchants(layout: &Layout) -> BTreeSet<String> {
+    let bought = layout.buy.iter().filter(|b| !in_rack(&b.name));
+    bought.map(|b| b.merchant.clone()).collect()
+}
+
+/// All that comes from each merchant, over all layouts: one delivery.
+pub(super) fn deliveries(setup: &Setup, layouts: &[LayoutPlan]) -> Result<Vec<DeliveryPlan>> {
+    let mut all: Vec<(DeliveryPlan, Surcharge)> = vec![];
+    for plan in layouts {
+        let kinds = kinds(
+            setup,
+            Stuff::of(&plan.material, plan.thickness_m, plan.sheet.as_ref()),
+        )?;
+        for used in &plan.layout.sheets_used {
+            let bought = used.kind == Kind::Sheet && !in_rack(&used.stock);
+            let Some(kind) = kinds.iter().find(|k| bought && k.name == used.stock) else {
+                continue;
+            };
+            let known = all.iter().position(|d| d.0.merchant == kind.merchant);
+            let at = known.unwrap_or_else(|| {
+                all.push((DeliveryPlan::from(&kind.merchant), kind.surcharge));
+                all.len() - 1
+            });
+            let (delivery, _) = &mut all[at];
+            delivery.price = delivery.price.max(kind.freight);
+            delivery.days_to_arrive = delivery.days_to_arrive.max(kind.days_to_arrive);
+            delivery.longest_m = delivery.longest_m.max(used.width_m).max(used.height_m);
+            delivery.mass_kg += kind.surcharge.mass_kg_m2 * used.width_m * used.height_m;
+        }
+    }
+    Ok(all
+        .into_iter()
+        .map(|(mut delivery, s)| {
+            if s.longest_m.is_some_and(|most| delivery.longest_m > most) {
+                delivery.oversize_fee = s.oversize_fee;
+            }
+            if s.heaviest_kg.is_some_and(|most| delivery.mass_kg > most) {
+                delivery.overweight_fee = s.overweight_fee;
+            }
+            delivery
+        })
+        .collect())
+}
+
+/// The cheapest way to one more piece when one is missing on the day; `None` where the rack still has a sheet, or nothing is on sale.
+pub(super) fn second_visit(ask: &Ask, layout: &Layout) -> Option<SecondVisit> {
+    let left_in_rack = |k: &SheetKind| {
+        let used = layout
+            .sheets_used
+            .iter()
+            .filter(|u| u.kind == Kind::Sheet && u.stock == k.name);
+        in_rack(&k.name)
+            && k.in_stock
+                .is_some_and(|n| (used.count() as u64) < u64::from(n))
+    };
+    if ask.sheets.iter().any(left_in_rack) {
+        return None;
+    }
+    let money = &layout.money;
+    let net = money.bought + money.shelf_taken - money.kept;
+    let of = |k: &SheetKind| {
+        let s = &k.surcharge;
+        let long = s
+            .longest_m
+            .is_some_and(|most| k.width_m.max(k.height_m) > most);
+        let heavy = s
+            .heaviest_kg
+            .is_some_and(|most| s.mass_kg_m2 * k.width_m * k.height_m > most);
+        k.freight
+            + if long { s.oversize_fee } else { 0.0 }
+            + if heavy { s.overweight_fee } else { 0.0 }
+            + k.days_to_arrive * ask.waiting_rate_per_day
+    };
+    let whole = |k: &&SheetKind| !in_rack(&k.name) && k.sold == crate::stock::Sold::Whole;
+    let on_sale = ask.sheets.iter().filter(whole);
+    let next = on_sale.min_by(|a, b| {
+        let cost = |k: &SheetKind| k.price + k.cut_fee + of(k);
+        cost(a).total_cmp(&cost(b))
+    })?;
+    Some(SecondVisit {
+        sheet: next.name.clone(),
+        price: next.price + next.cut_fee,
+        brought: of(next),
+        days_to_arrive: next.days_to_arrive,
+        wasted: (net * (1.0 - layout.yield_by_money_fraction)).max(0.0),
+    })
+}
