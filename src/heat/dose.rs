@@ -167,6 +167,28 @@ impl Meter {
         h / 6.0 * (rate(a) + 4.0 * rate(middle) + rate(b))
     }
 
+    /// Time at which the worse face would reach `level`, if it went on as at the end of the record: as in its last round of
+    /// `period_s`, or as at its last temperature where that is 0.
+    pub(crate) fn time_at_rest(
+        &self,
+        track: &Track,
+        faces: [usize; 2],
+        level: f64,
+        period_s: f64,
+    ) -> Option<f64> {
+        let last = self.taken.len().checked_sub(1)?;
+        let end_s = track.t_s[last];
+        let rate = if period_s > 0.0 {
+            let before = track.t_s[..=last].partition_point(|&t| t < end_s - period_s);
+            (self.worst(last) - self.worst(before)) / (end_s - track.t_s[before])
+        } else {
+            let profile = track.profile(last);
+            self.law.rate_1_s(profile[faces[0]].max(profile[faces[1]]))
+        };
+        let time_s = end_s + (level - self.worst(last)).max(0.0) / rate;
+        time_s.is_finite().then_some(time_s)
+    }
+
     /// Time at which the worse face reaches `level`.
     pub(crate) fn time_of(&self, track: &Track, level: f64) -> Option<f64> {
         let i = (1..self.taken.len()).find(|&i| self.worst(i) >= level)?;

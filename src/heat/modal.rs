@@ -429,13 +429,23 @@ impl Exact {
             }
             // Modes fall apart geometrically: so do the looks.
             let mut high = (low + stage.shortest_fo).min(end);
+            let mut towards = true;
             loop {
-                if excess(high, &mut scratch) >= 0.0 {
+                let (value_k, rate) = stage.place(place, high, &mut scratch);
+                if sign * (value_k - level_k) >= 0.0 {
                     return found((low, high), &mut scratch);
+                }
+                // Towards the level before and away from it now: it turned between, perhaps beyond the level.
+                if towards && sign * rate < 0.0 {
+                    let top = stage.turn(place, sign, (low, high), &mut scratch);
+                    if excess(top, &mut scratch) >= 0.0 {
+                        return found((low, top), &mut scratch);
+                    }
                 }
                 if high >= end {
                     break;
                 }
+                towards = sign * rate >= 0.0;
                 low = high;
                 high = (begin + (high - begin) * LOOK).min(end);
             }
@@ -642,6 +652,25 @@ impl Stage {
             }
         }
         at
+    }
+
+    /// Where between two Fourier numbers a place turns from rising by `sign` to falling.
+    fn turn(
+        &self,
+        place: Where,
+        sign: f64,
+        (mut low, mut high): (f64, f64),
+        scratch: &mut Vec<f64>,
+    ) -> f64 {
+        while high - low > 1e-9 * high {
+            let middle = f64::midpoint(low, high);
+            if sign * self.place(place, middle, scratch).1 >= 0.0 {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        low
     }
 
     /// Where a place comes to rest. [K]

@@ -41,16 +41,16 @@ pub struct QuickRecipe {
     pub hold_s: Option<f64>,
 }
 
-/// Longest heating and cooling looked at. [s]
-const LONGEST_S: f64 = 36_000.0;
+/// Longest heating and cooling looked at: three years. [s]
+const LONGEST_S: f64 = 1e8;
 /// Where a window has no end, heating goes on by this share beyond its opening.
 const OPEN_END: f64 = 0.25;
 /// Fourier numbers after a switch from which the series suffices; the next where an answer lies before the one above it.
-const SHORTEST_FO: [f64; 4] = [0.1, 0.02, 1e-3, 1e-4];
+const SHORTEST_FO: [f64; 5] = [0.1, 0.02, 1e-3, 1e-4, 1e-5];
 
 /// Window, working time and hold of one sheet from the exact series; event times are good to 1e-9 of themselves.
 ///
-/// Answers that lie within a Fourier number of 1e-4 of a switch are good to that.
+/// "Never" is not within three years.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for a wall, a film or a temperature that cannot be, [`Error::Shape`] for limits out of order.
@@ -80,14 +80,17 @@ pub fn quick(ask: &Quick) -> Result<QuickRecipe> {
     let mut heating = Exact::new(wall, &[faces(ask.heat)], SHORTEST_FO[0])?;
     let pace = heating.pace_1_s();
     let (mut opens_s, mut closes_s) = (None, None);
+    let mut earliest_fo = 0.0;
     for shortest_fo in SHORTEST_FO {
         heating.deepen(shortest_fo);
         opens_s = heating.first_time(Where::Coldest, ask.need_k, true);
         closes_s = heating.first_time(Where::Hottest, ask.upper_k, true);
-        if earliest([opens_s, closes_s, ask.stop_s]) * pace >= shortest_fo {
+        earliest_fo = earliest([opens_s, closes_s, ask.stop_s]) * pace;
+        if earliest_fo >= shortest_fo {
             break;
         }
     }
+    beyond_the_series(earliest_fo)?;
     let mut out = QuickRecipe {
         opens_s: opens_s.filter(|&open| closes_s.is_none_or(|close| open < close)),
         closes_s,
@@ -111,15 +114,35 @@ pub fn quick(ask: &Quick) -> Result<QuickRecipe> {
         };
         out.working_time_s = after(Where::Mean, ask.need_k);
         out.hold_s = after(Where::Hottest, ask.set_k);
-        if earliest([out.working_time_s, out.hold_s, None]) * pace >= shortest_fo {
+        earliest_fo = earliest([out.working_time_s, out.hold_s, None]) * pace;
+        if earliest_fo >= shortest_fo {
             break;
         }
     }
+    beyond_the_series(earliest_fo)?;
     Ok(out)
 }
 
+/// Refuses what comes so soon after a switch that no series of a few hundred terms shows it.
+fn beyond_the_series(earliest_fo: f64) -> Result<()> {
+    let [.., finest] = SHORTEST_FO;
+    if earliest_fo >= finest {
+        return Ok(());
+    }
+    Err(Error::Impossible {
+        what: "a quick recipe".into(),
+        why: format!(
+            "something happens within a Fourier number of {finest} of a switch: in the skin of the sheet, before the rest has noticed"
+        ),
+        remedy: "ask a recipe, which follows it through time; or check thickness, film and gas"
+            .into(),
+    })
+}
+
+/// What holds at the switch itself needs no series.
 fn earliest(times: [Option<f64>; 3]) -> f64 {
-    times.into_iter().flatten().fold(f64::INFINITY, f64::min)
+    let later = times.into_iter().flatten().filter(|&t| t > 0.0);
+    later.fold(f64::INFINITY, f64::min)
 }
 
 fn faces([front, back]: [(f64, f64); 2]) -> Step {

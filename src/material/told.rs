@@ -95,7 +95,7 @@ impl Material {
             Need::Yes | Need::No => "dry it before it is heated",
         };
         let text = format!(
-            "{when}: {:.1} h{oven} in an oven dry {:.1} mm of it, four times as long twice the thickness; {}",
+            "{when}: {:.1} h{oven} in an oven dry {:.1} mm of it, more where it is thicker; {}",
             seconds / 3600.0,
             thickness_m * 1e3,
             drying.note

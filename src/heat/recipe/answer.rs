@@ -3,7 +3,7 @@
 use ndarray::Array1;
 use serde::Serialize;
 
-use super::ask::{Ask, Back};
+use super::ask::{Ask, Back, LONGEST_S};
 use super::cool::{Behind, Cooled, State, cool};
 use super::warm::{Warmed, face_nodes, warm};
 use crate::error::{Note, Result};
@@ -226,7 +226,7 @@ pub(crate) fn stopped(ask: &Ask, mut warmed: Warmed) -> Result<Stopped> {
     if closes_s.is_none() {
         notes.push(Note::new(
             "window",
-            "it stays open: no point reaches its limit in this heat",
+            "it stays open: in four hours of this heat no point reaches its limit",
         ));
     }
     let stop_s = ask.stop_s.unwrap_or_else(|| {
@@ -375,6 +375,12 @@ fn why(ask: &Ask, warmed: &Warmed, closes_s: Option<f64>) -> NoWindow {
     let why = match closes_s {
         Some(t) => format!(
             "after {t:.0} s the hottest point is at {} and must not go on, while the coldest is at {} and needs {need}",
+            celsius(hottest_k),
+            celsius(coldest_k)
+        ),
+        None if track.t_s[last] >= LONGEST_S * (1.0 - 1e-9) => format!(
+            "after {:.0} h, the longest that is followed, the hottest point is at {} and the coldest at {}, which needs {need}",
+            LONGEST_S / 3600.0,
             celsius(hottest_k),
             celsius(coldest_k)
         ),

@@ -320,7 +320,7 @@ impl Ask {
     pub(crate) fn accuracy(&self) -> Accuracy {
         Accuracy {
             step_error_k: self.grain.step_error_k,
-            ..Accuracy::default()
+            most_steps: MOST_STEPS,
         }
     }
 
@@ -402,5 +402,7 @@ impl Ask {
     }
 }
 
+/// Steps for four hours of strokes, each a switch: a few hundredths of a second.
+const MOST_STEPS: usize = 200_000;
 /// Longest heat that is followed. [s]
 pub(crate) const LONGEST_S: f64 = 4.0 * 3600.0;

@@ -14,6 +14,8 @@ use crate::heat::slab::{Face, Material, Table, Where};
 
 /// Cells across a body behind the sheet.
 const CELLS_BODY: usize = 16;
+/// Most rounds of turning that are looked at for the one in which pulses and turns begin together again.
+const MOST_ROUNDS: u32 = 40;
 /// Slower than this, nothing more will happen. [K/s]
 const STILL_K_S: f64 = 1e-4;
 
@@ -120,8 +122,16 @@ impl Schedule {
     /// Time after which the faces come round again.
     fn period_s(&self) -> f64 {
         match (self.turn_s, self.pulse) {
-            (Some(turn), _) => 2.0 * turn,
+            (Some(turn), None) => 2.0 * turn,
             (None, Some((_, period))) => period,
+            // Rounds of turning until the pulses begin with one of them again.
+            (Some(turn), Some((_, period))) => {
+                let rounds = (1..MOST_ROUNDS).find(|&n| {
+                    let pulses = f64::from(n) * 2.0 * turn / period;
+                    (pulses - pulses.round()).abs() < 1e-6
+                });
+                2.0 * turn * f64::from(rounds.unwrap_or(MOST_ROUNDS))
+            }
             (None, None) => LONGEST_S,
         }
     }
@@ -248,11 +258,20 @@ impl Warmed {
             |place, level_k| track.first_time(nodes, place, level_k, true, 0, &mut scratch);
         self.opens_s = first(Where::Coldest, ask.need_k());
         self.too_hot_s = first(Where::Hottest, ask.limits.upper_k);
+        let period_s = if self.schedule.steady() {
+            0.0
+        } else {
+            self.schedule.period_s()
+        };
         self.overdone_s = self
             .meter
             .as_ref()
             .zip(ask.limits.dose)
-            .and_then(|(m, d)| m.time_of(track, d.limit));
+            .and_then(|(m, d)| {
+                m.time_of(track, d.limit)
+                    .or_else(|| m.time_at_rest(track, face_nodes(nodes), d.limit, period_s))
+            })
+            .filter(|&t| t <= LONGEST_S);
     }
 
     /// Ends the heat as soon as the window opens.

@@ -6,6 +6,7 @@
 //! supply and storage agree to rounding whatever the tolerance. What the Newton steps left over is
 //! part of the error that the step size answers to.
 
+use std::ops::Range;
 use std::sync::Arc;
 
 use super::face::{Face, FaceLaw};
@@ -243,17 +244,19 @@ impl<const W: usize> Kernel<W> {
     /// Works out temperatures, rates and flows of the present state, after it or a face was changed.
     pub(crate) fn settle(&mut self) {
         self.guess.copy_from_slice(&self.heat);
-        self.look_everywhere();
+        self.look_everywhere(0..W);
         self.conduct();
         let (front, back) = self.ends_known();
         self.flow = [front, back];
         self.rate.copy_from_slice(&self.slope);
     }
 
-    /// [`Kernel::settle`] for one lane; the others go on as they were.
+    /// [`Kernel::settle`] for one lane; the others keep what they have, also of a step that was tried and not yet judged.
     pub(crate) fn settle_lane(&mut self, lane: usize) {
-        self.guess.copy_from_slice(&self.heat);
-        self.look_everywhere();
+        for (guess, heat) in self.guess.iter_mut().zip(&self.heat) {
+            guess.0[lane] = heat.0[lane];
+        }
+        self.look_everywhere(lane..lane + 1);
         self.conduct();
         let (front, back) = self.ends_known();
         self.flow[0].0[lane] = front.0[lane];
@@ -345,7 +348,7 @@ impl<const W: usize> Kernel<W> {
                 end[i] += change[i] * per_weight;
             }
         }
-        self.look_everywhere();
+        self.look_everywhere(0..W);
         self.conduct();
         let (front, back) = self.ends_known();
         {
@@ -431,8 +434,9 @@ impl<const W: usize> Kernel<W> {
         if !self.molten.is_empty() {
             for span in &self.spans {
                 for i in span.first..=span.last {
-                    let (t, molten) = (self.temperature[i].0[lane], self.molten[i].0[lane]);
-                    self.molten[i].0[lane] = span.material[lane].molten_after(t, molten);
+                    let (heat, rate) = (self.heat[i].0[lane], self.rate[i].0[lane]);
+                    let molten = &mut self.molten[i].0[lane];
+                    *molten = span.material[lane].molten_after(heat, *molten, rate);
                 }
             }
         }
@@ -473,9 +477,9 @@ impl<const W: usize> Kernel<W> {
         }
     }
 
-    /// Potentials and temperatures at the guess.
+    /// Potentials and temperatures of some lanes at the guess.
     #[inline(always)]
-    fn look_everywhere(&mut self) {
+    fn look_everywhere(&mut self, lanes: Range<usize>) {
         for span in &self.spans {
             let range = span.first..=span.last;
             let guess = &self.guess[range.clone()];
@@ -483,7 +487,7 @@ impl<const W: usize> Kernel<W> {
             let temperature = &mut self.temperature[range.clone()];
             let per_heat = &mut self.per_heat[range.clone()];
             let molten = self.molten.get(range).unwrap_or(&[]);
-            for w in 0..W {
+            for w in lanes.clone() {
                 let nodes = guess
                     .iter()
                     .zip(potential.iter_mut())

@@ -230,8 +230,6 @@ struct Hysteresis {
     sensible: Branch,
     cooling: Branch,
     latent_j_m3: f64,
-    melts: Table,
-    freezes: Table,
 }
 
 impl Material {
@@ -290,8 +288,6 @@ impl Material {
                 sensible: branch(None),
                 cooling: branch(Some(&m.molten_on_cooling)),
                 latent_j_m3: m.latent_j_kg * density_kg_m3,
-                melts: m.molten_on_heating.clone(),
-                freezes: m.molten_on_cooling.clone(),
             }),
         })
     }
@@ -309,11 +305,8 @@ impl Material {
 
     /// Stored heat and molten share of a material that was brought to `temperature_k` from below.
     pub(crate) fn heat_at(&self, temperature_k: f64) -> (f64, f64) {
-        let molten = self
-            .melting
-            .as_ref()
-            .map_or(0.0, |m| m.melts.at(temperature_k));
-        (self.heating.heat(temperature_k), molten)
+        let heat = self.heating.heat(temperature_k);
+        (heat, self.molten_after(heat, 0.0, -1.0))
     }
 
     /// State at a stored heat, with the molten share that the step began with.
@@ -327,6 +320,12 @@ impl Material {
 
     /// The play rule: the heating branch bounds the temperature from above, the cooling branch from below.
     fn look_melting(&self, m: &Hysteresis, heat: f64, molten: f64) -> Look {
+        if molten > 1.0 {
+            return self.heating.look(heat);
+        }
+        if molten < 0.0 {
+            return m.cooling.look(heat);
+        }
         let still = m.sensible.look(heat - m.latent_j_m3 * molten);
         let (melting, freezing) = (self.heating.look(heat), m.cooling.look(heat));
         if still.temperature > melting.temperature {
@@ -338,14 +337,39 @@ impl Material {
         }
     }
 
-    /// Molten share after a step that ended at `temperature_k`.
-    pub(crate) fn molten_after(&self, temperature_k: f64, molten: f64) -> f64 {
-        self.melting.as_ref().map_or(0.0, |m| {
-            let (low, high) = (m.melts.at(temperature_k), m.freezes.at(temperature_k));
-            molten.max(low).min(high.max(low))
-        })
+    /// Molten share after a step that ended at a stored heat, with its rate, and began with `molten`.
+    ///
+    /// A node that melts or freezes stays on its branch through the next step ([`MELTS`], [`FREEZES`]), and leaves it between two
+    /// steps: near rest its rate is small and of either sign, and a kink at the very state would hold the steps down. Where it
+    /// leaves a branch its share is what the tables leave over there, so that its temperature does not jump.
+    pub(crate) fn molten_after(&self, heat: f64, molten: f64, rate: f64) -> f64 {
+        let Some(m) = &self.melting else {
+            return 0.0;
+        };
+        let (melting, freezing) = (self.heating.look(heat), m.cooling.look(heat));
+        let at = self.look_melting(m, heat, molten).temperature;
+        let melts = molten > 1.0 || at >= melting.temperature - SAME_K;
+        let freezes = molten < 0.0 || at <= freezing.temperature + SAME_K;
+        if melts && rate >= -NO_RATE && !freezes {
+            MELTS
+        } else if freezes && rate <= NO_RATE && !melts {
+            FREEZES
+        } else if melts || freezes {
+            ((heat - m.sensible.heat(at)) / m.latent_j_m3).clamp(0.0, 1.0)
+        } else {
+            molten
+        }
     }
 }
+
+/// Temperatures so near to each other differ by rounding. [K]
+const SAME_K: f64 = 1e-9;
+/// Rates up to this are rounding, and of no sign: some 1e-8 K/s. [W/m³]
+const NO_RATE: f64 = 1e-2;
+/// In place of a molten share: it follows the heating branch.
+const MELTS: f64 = 2.0;
+/// In place of a molten share: it follows the cooling branch.
+const FREEZES: f64 = -1.0;
 
 fn check_shares(m: &Melting) -> Result<()> {
     let fault = |given: &str, allowed: &str| Error::Shape {
