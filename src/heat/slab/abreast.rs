@@ -105,6 +105,7 @@ impl<const W: usize, C: Course> Abreast<W, C> {
                 break;
             };
             self.kernel.face(w, &stretch.faces);
+            self.kernel.release(w);
             self.kernel.settle_lane(w);
             let walk = &mut seat.course.apart().0.walk;
             walk.begin(&self.kernel, w, stretch.end_s);

@@ -111,6 +111,7 @@ impl Run {
         stop: impl FnMut(&Track) -> bool,
     ) -> Result<bool> {
         self.kernel.face(0, &stretch.faces);
+        self.kernel.release(0);
         self.kernel.settle();
         self.walk.begin(&self.kernel, 0, stretch.end_s);
         self.go_on(stop)

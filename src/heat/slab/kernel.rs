@@ -214,6 +214,19 @@ impl<const W: usize> Kernel<W> {
         true
     }
 
+    /// Lets melting nodes of a lane leave their branches, before another stretch whose faces may turn them.
+    pub(crate) fn release(&mut self, lane: usize) {
+        if self.molten.is_empty() {
+            return;
+        }
+        for span in &self.spans {
+            for i in span.first..=span.last {
+                let molten = &mut self.molten[i].0[lane];
+                *molten = span.material[lane].share(self.heat[i].0[lane], *molten);
+            }
+        }
+    }
+
     /// Gives the slab of a lane back as it is in the middle of a stretch.
     pub(crate) fn store(&self, lane: usize, one: &mut Kernel<1>) {
         one.front = self.front.lane(lane);

@@ -232,6 +232,13 @@ struct Hysteresis {
     latent_j_m3: f64,
 }
 
+impl Hysteresis {
+    /// What the stored heat leaves over at a temperature, as a molten share.
+    fn share(&self, heat: f64, temperature_k: f64) -> f64 {
+        ((heat - self.sensible.heat(temperature_k)) / self.latent_j_m3).clamp(0.0, 1.0)
+    }
+}
+
 impl Material {
     /// Makes a material ready.
     ///
@@ -339,9 +346,9 @@ impl Material {
 
     /// Molten share after a step that ended at a stored heat, with its rate, and began with `molten`.
     ///
-    /// A node that melts or freezes stays on its branch through the next step ([`MELTS`], [`FREEZES`]), and leaves it between two
-    /// steps: near rest its rate is small and of either sign, and a kink at the very state would hold the steps down. Where it
-    /// leaves a branch its share is what the tables leave over there, so that its temperature does not jump.
+    /// Near rest a node that melts or freezes stays on its branch through the next step ([`MELTS`], [`FREEZES`]), and leaves it
+    /// between two steps: its rate is of either sign there, and a kink at the very state would hold the steps down. Where it
+    /// is on a branch its share is what the tables leave over there, so that its temperature does not jump.
     pub(crate) fn molten_after(&self, heat: f64, molten: f64, rate: f64) -> f64 {
         let Some(m) = &self.melting else {
             return 0.0;
@@ -350,18 +357,31 @@ impl Material {
         let at = self.look_melting(m, heat, molten).temperature;
         let melts = molten > 1.0 || at >= melting.temperature - SAME_K;
         let freezes = molten < 0.0 || at <= freezing.temperature + SAME_K;
-        if melts && rate >= -NO_RATE && !freezes {
+        let rests = (rate * melting.per_heat.max(freezing.per_heat)).abs() < NEARLY_AT_REST_K_S;
+        if rests && melts && rate >= -NO_RATE && !freezes {
             MELTS
-        } else if freezes && rate <= NO_RATE && !melts {
+        } else if rests && freezes && rate <= NO_RATE && !melts {
             FREEZES
         } else if melts || freezes {
-            ((heat - m.sensible.heat(at)) / m.latent_j_m3).clamp(0.0, 1.0)
+            m.share(heat, at)
         } else {
             molten
         }
     }
+
+    /// The molten share itself, also of a node that is kept on a branch.
+    pub(crate) fn share(&self, heat: f64, molten: f64) -> f64 {
+        match &self.melting {
+            Some(m) if !(0.0..=1.0).contains(&molten) => {
+                m.share(heat, self.look_melting(m, heat, molten).temperature)
+            }
+            _ => molten,
+        }
+    }
 }
 
+/// Slower than this a node is followed on its branch alone. [K/s]
+const NEARLY_AT_REST_K_S: f64 = 0.01;
 /// Temperatures so near to each other differ by rounding. [K]
 const SAME_K: f64 = 1e-9;
 /// Rates up to this are rounding, and of no sign: some 1e-8 K/s. [W/m³]
