@@ -2,7 +2,7 @@
 
 use super::material::Material;
 use super::property::Property;
-use super::stock::Need;
+use super::stock::{Need, THICKNESS};
 use crate::error::{Note, Result};
 use crate::quantity::{Dimension, System, show};
 
@@ -94,10 +94,13 @@ impl Material {
             Need::IfBlistered => "a sheet that blisters when it is heated was damp",
             Need::Yes | Need::No => "dry it before it is heated",
         };
+        let hours = |s: f64| s / 3600.0;
+        let twice = drying.time_s((2.0 * thickness_m).min(THICKNESS.high))?;
         let text = format!(
-            "{when}: {:.1} h{oven} in an oven dry {:.1} mm of it, more where it is thicker; {}",
-            seconds / 3600.0,
+            "{when}: {:.1} h{oven} in an oven dry {:.1} mm of it, {:.1} h twice the thickness; {}",
+            hours(seconds),
             thickness_m * 1e3,
+            hours(twice.unwrap_or(seconds)),
             drying.note
         );
         Ok(Some(Note::new(self.about("drying"), text)))
@@ -147,7 +150,7 @@ mod tests {
         // The maker's table: 7 h for 3 mm at 120 °C; by the square 28 h for 6 mm, the table says 26.
         let pc = told("pc", 3e-3, Use::FORMED);
         assert!(
-            pc.contains("7.0 h at 12") && pc.contains("four times"),
+            pc.contains("7.0 h at 12") && pc.contains("26.0 h twice"),
             "{pc}"
         );
         assert!(!told("pc", 3e-3, Use::CUT).contains("dry it"));
