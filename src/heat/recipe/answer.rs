@@ -229,8 +229,10 @@ pub(crate) fn stopped(ask: &Ask, mut warmed: Warmed) -> Result<Stopped> {
             "it stays open: in four hours of this heat no point reaches its limit",
         ));
     }
+    // A sheet that has come to rest and only then uses up its dose is stopped soon after it opens, as if it stayed open.
+    let soon_s = closes_s.filter(|&close| close <= warmed.run.walk.t_s);
     let stop_s = ask.stop_s.unwrap_or_else(|| {
-        closes_s.map_or(opens_s * (1.0 + OPEN_END), |close| {
+        soon_s.map_or(opens_s * (1.0 + OPEN_END), |close| {
             f64::midpoint(opens_s, close)
         })
     });
