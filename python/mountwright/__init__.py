@@ -1,9 +1,11 @@
 """Plans plastic mounts that are heat-formed and routed at the bench.
 
 From a job and a shop to the recipe, the layout, the bond, the checks, the price and the promise,
-each number with its range and its source. Importing this takes a few milliseconds: NumPy and the
-rest are loaded when they are first used.
+each number with its range and its source. Importing this takes a few milliseconds: NumPy, the
+module ``charts`` and the rest are loaded when they are first used.
 """
+
+import typing
 
 from mountwright._core import (
     Climate,
@@ -312,3 +314,15 @@ __all__ = [
     "ways_to_a_window",
     "wedge",
 ]
+
+if typing.TYPE_CHECKING:
+    from mountwright import charts as charts
+else:
+
+    def __getattr__(name):
+        """Load the module ``charts``, and with it matplotlib, when it is first used."""
+        if name == "charts":
+            import importlib
+
+            return importlib.import_module("mountwright.charts")
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

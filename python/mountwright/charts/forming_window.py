@@ -1,0 +1,280 @@
+"""The forming window of a recipe: temperatures over time, limits, stop, working time, hold."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from mountwright.charts.style import (
+    COOL,
+    COOL_WASH,
+    INK,
+    PAPER,
+    SOFT,
+    WARM,
+    WARM_WASH,
+    Chart,
+    Units,
+    band_of,
+    chart,
+    degree_sign,
+    degrees,
+    figure_of,
+    known,
+    sheet_sources,
+    style,
+    time_axis,
+)
+from mountwright.errors import ShapeError
+from mountwright.heat_records import Recipe
+from mountwright.packet.words import beat, length
+from mountwright.records import Record
+
+CURVES: tuple[tuple[str, str, dict[str, Any]], ...] = (
+    ("front_k", "heated face", {"color": WARM, "lw": 2.2}),
+    ("back_k", "other face", {"color": COOL, "lw": 1.7, "ls": (0, (6, 2.4))}),
+    ("mean_k", "mean", {"color": SOFT, "lw": 1.3}),
+    ("coldest_k", "coldest point", {"color": INK, "lw": 1.7, "ls": (0, (1.2, 1.4))}),
+)
+LIMITS = {
+    "upper_k": "past forming",
+    "formable_k": "formable",
+    "limp_k": "limp",
+    "set_k": "set",
+    "fume_onset_k": "fumes",
+}
+
+
+def forming_window(recipe: Recipe | Record, *, units: Units = "metric") -> Chart:
+    """Draw temperatures over time with the limits of the sheet and the window between them.
+
+    Where the recipe has draws, bars above the chart show from the 10th to the 90th percentile when
+    the window opens, when heat stops and when it closes.
+
+    Parameters
+    ----------
+    recipe : Recipe, or a part of a plan
+        A recipe that was asked for with ``history=True``; of a plan, ``plan.parts[0]``.
+    units : {"metric", "inch"}, default "metric"
+        Degrees Celsius or Fahrenheit.
+
+    Returns
+    -------
+    Chart
+        A matplotlib figure.
+
+    Raises
+    ------
+    ShapeError
+        The recipe has no history; the part is not heated; other units.
+
+    Examples
+    --------
+    >>> heat = mw.HotAirGun.two_setting("II").at("100 mm", "50 mm x 200 mm")
+    >>> asked = {"thickness": "3 mm", "heat": heat, "back": "turned every 8 s"}
+    >>> chart = mw.charts.forming_window(mw.recipe("abs", history=True, draws=32, **asked))
+    >>> chart.axes[0].get_ylabel()
+    'temperature, °C'
+    """
+    units = known(units)
+    part = recipe if isinstance(recipe, Recipe) else None
+    name, what = _named(recipe, units)
+    if part is None:
+        recipe = getattr(recipe, "recipe", None) or recipe
+    history = getattr(recipe, "history", None)
+    if history is None:
+        raise ShapeError(
+            "recipe is without history, allowed is one with temperatures over time: ask "
+            "for it with history=True",
+            "recipe",
+            "without history",
+            "one with temperatures over time",
+        )
+    times = np.asarray(history.t_s)
+    ranges = getattr(recipe, "ranges", None)
+    seen = {key: getattr(recipe, key) for key in ("opens_s", "stop_s", "closes_s")}
+    opens, stop, closes = (figure_of(value) for value in seen.values())
+    bands = {
+        key: band_of(getattr(ranges, key, None) if ranges else value) for key, value in seen.items()
+    }
+    end = float(times[-1])
+    curves = [(np.asarray(k), w, s) for key, w, s in CURVES if (k := getattr(history, key, None))]
+    hottest = max(float(values.max()) for values, *_ in curves)
+    limits = {
+        words: float(k)
+        for key, words in LIMITS.items()
+        # A limit far above everything that happens would flatten the curves.
+        if (k := getattr(recipe.limits, key, None)) and k < hottest + 60
+    }
+    sign = degree_sign(units)
+    peak = f"The hottest point reaches {degrees(hottest, units):.0f} {sign}."
+    alt = f"Forming window of {what}: " + (
+        "it never opens. " + peak
+        if opens is None
+        else f"it opens at {beat(opens)}, heat stops at {beat(stop)}, it closes at {beat(closes)}. "
+        + peak
+    )
+    draws = getattr(recipe, "draws", None)
+    told = [_words(recipe), f"Bars: 10 to 90 % of {draws} draws." if draws else ""]
+    if any(bands.values()) and not draws:
+        told[1] = "Bars: 10 to 90 % of the draws."
+    keys = [key.removesuffix("_k") for key, words in LIMITS.items() if words in limits]
+    caption = [" ".join(told).strip(), sheet_sources(name, keys)]
+    with style():
+        made = chart("Forming window", what, alt=alt, caption=caption, height=4.7)
+        grid: Any = made.add_gridspec(2, 1, height_ratios=(1, 7), hspace=0.0)
+        ax = made.add_subplot(grid[1])
+        top = made.add_subplot(grid[0], sharex=ax)
+        low = min(float(values.min()) for values, *_ in curves)
+        high = max(hottest, *limits.values()) if limits else hottest
+        ax.set_ylim(degrees(low - 5, units), degrees(high + 9, units))
+        if opens is not None:
+            ax.axvspan(opens, end if closes is None else min(closes, end), color=WARM_WASH, lw=0)
+        if opens is not None and stop is not None:
+            _after(ax, recipe, stop, end)
+        for values, words, stroke in curves:
+            ax.plot(times, degrees(values, units), label=words, **stroke)
+        _limits(ax, limits, end, units)
+        if stop is not None:
+            for panel in (ax, top):
+                panel.axvline(stop, color=INK, lw=1.6)
+        time_axis(ax, end)
+        ax.set_ylabel(f"temperature, {sign}")
+        ax.legend(
+            loc="upper center",
+            bbox_to_anchor=(0.5, -0.17),
+            ncols=4,
+            handlelength=3,
+            columnspacing=1.6,
+        )
+        _bars(top, opens, stop, closes, bands, end)
+    return made
+
+
+def _named(recipe: Any, units: Units) -> tuple[str, str]:
+    """Give the sheet's name for look-ups, and what is heated in words."""
+    thick = length(recipe.thickness_m, units) if hasattr(recipe, "thickness_m") else ""
+    if isinstance(recipe, Recipe):
+        name = recipe.material
+        return (
+            name,
+            f"{name.upper() if len(name) < 5 else name}, {thick}, {recipe.source}, {recipe.back}",
+        )
+    name = str(getattr(recipe, "material", ""))
+    words = [getattr(recipe, "name", ""), name.upper() if len(name) < 5 else name, thick]
+    found = getattr(recipe, "recipe", None)
+    words += [found.gun, found.behind] if found is not None else []
+    return name, ", ".join(word for word in words if word) or "a part"
+
+
+def _words(recipe: Any) -> str:
+    if not figure_of(recipe.opens_s):
+        why = getattr(getattr(recipe, "why_no_window", None), "why", "")
+        return f"No window: {why}." if why else "No window."
+    told = f"Times to 5 s. Work it for {beat(figure_of(recipe.working_time_s))} after the stop"
+    return f"{told}, hold it for {beat(figure_of(recipe.hold_s))}."
+
+
+def _after(ax: Any, recipe: Any, stop: float, end: float) -> None:
+    """Mark, at the foot, how long it can be worked and how long it is held."""
+    for value, words, fill, y, ink in (
+        (recipe.working_time_s, "work it", COOL, 0.045, PAPER),
+        (recipe.hold_s, "hold it", COOL_WASH, 0.0, INK),
+    ):
+        seconds = figure_of(value)
+        if seconds is None:
+            continue
+        wide = min(seconds, end - stop)
+        ax.barh(
+            y + 0.0225,
+            wide,
+            0.045,
+            left=stop,
+            color=fill,
+            edgecolor=COOL,
+            lw=0.8,
+            transform=ax.get_xaxis_transform(),
+            zorder=3,
+        )
+        if wide > 0.1 * end:
+            ax.text(
+                stop + wide / 2,
+                y + 0.0215,
+                words,
+                transform=ax.get_xaxis_transform(),
+                color=ink,
+                size=7.5,
+                ha="center",
+                va="center",
+                zorder=4,
+            )
+
+
+def _limits(ax: Any, limits: dict[str, float], end: float, units: Units) -> None:
+    """Draw the limits, each label clear of the one below it."""
+    low, high = ax.get_ylim()
+    step = 0.052 * (high - low)
+    last = low
+    for words, kelvin in sorted(limits.items(), key=lambda pair: pair[1]):
+        at = degrees(kelvin, units)
+        ax.axhline(at, color=INK, lw=0.8, ls=(0, (8, 3, 2, 3)))
+        last = max(at, last + step)
+        ax.annotate(
+            f"{words} {at:.0f} {degree_sign(units)}",
+            (end, last),
+            (5, 0),
+            textcoords="offset points",
+            va="center",
+            size=8.5,
+            annotation_clip=False,
+        )
+
+
+def _bars(
+    top: Any,
+    opens: float | None,
+    stop: float | None,
+    closes: float | None,
+    bands: dict[str, tuple[float, float] | None],
+    end: float,
+) -> None:
+    """Draw, above the chart, when things happen and within which range."""
+    top.set_axis_off()
+    top.set_ylim(-0.6, 2.6)
+    for row, (words, at, key, colour) in enumerate(
+        (
+            ("too hot", closes, "closes_s", WARM),
+            ("stop", stop, "stop_s", INK),
+            ("ready to form", opens, "opens_s", COOL),
+        )
+    ):
+        if at is None:
+            continue
+        band = bands[key]
+        if band is not None:
+            top.plot(
+                [min(b, end) for b in band],
+                [row, row],
+                color=colour,
+                lw=3,
+                alpha=0.55,
+                solid_capstyle="butt",
+                clip_on=False,
+            )
+        at = min(at, end)
+        top.plot(at, row, "D" if row == 1 else "o", color=colour, ms=5, clip_on=False)
+        right = max(at, min(band[1], end)) if band else at
+        left = min(at, band[0]) if band else at
+        first = right < 0.72 * end
+        top.annotate(
+            f"{words} {beat(at)}",
+            (right if first else left, row),
+            (7 if first else -7, 0),
+            textcoords="offset points",
+            va="center",
+            ha="left" if first else "right",
+            size=8.5,
+            weight="bold" if row == 1 else "normal",
+            annotation_clip=False,
+        )

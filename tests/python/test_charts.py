@@ -1,0 +1,254 @@
+"""Charts: every figure has units, sources and words, in colours that all eyes tell apart."""
+
+import itertools
+import subprocess
+import sys
+import textwrap
+import warnings
+from collections.abc import Callable
+from typing import Any
+
+import matplotlib as mpl
+import numpy as np
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import to_rgb
+
+import mountwright as mw
+from mountwright.charts import Chart, forming_window, sheet_layout, working_range
+from mountwright.charts.sheet_layout import _path
+from mountwright.charts.style import COOL, INK, WARM
+from mountwright.charts.working_range import FILLS
+
+HEAT = mw.HotAirGun.two_setting("II").at("100 mm", "50 mm x 200 mm")
+ASKED: dict[str, Any] = {"thickness": "3 mm", "heat": HEAT, "back": "turned every 8 s"}
+
+
+@pytest.fixture(scope="module")
+def recipe() -> mw.Recipe:
+    return mw.recipe("abs", draws=64, history=True, **ASKED)
+
+
+@pytest.fixture(scope="module")
+def slab() -> mw.SlabHistory:
+    hot, cool = mw.Face(film_w_m2_k=60, gas_k=520), mw.Face(film_w_m2_k=8)
+    layer = mw.Layer(
+        thickness_m=3e-3,
+        conductivity_w_m_k=0.18,
+        density_kg_m3=1040,
+        heat_capacity_j_kg_k=1900,
+        start_k=293.15,
+    )
+    return mw.heat_slab([layer], [mw.Step(seconds=90, front=hot, back=cool)])
+
+
+@pytest.fixture(scope="module")
+def zones() -> mw.WorkingRange:
+    gun = mw.HotAirGun("300 °C", "300 L/min")
+    return mw.setting_distance_map(
+        "expanded-pvc", thickness="3 mm", gun=gun, back="turned every 8 s", points=(30, 20)
+    )
+
+
+@pytest.fixture(scope="module")
+def ways() -> mw.Alternatives:
+    job = mw.Job.read("demo-data/door-rings.toml")
+    shop = mw.Shop.read("demo-data/shop.toml")
+    changed = {"all bare": {"finish": "bare"}, "lead": {"material": "lead"}}
+    return mw.compare(job, shop=shop, ways=changed, draws=16)
+
+
+Made = Callable[[Any], Chart]
+DRAWN: list[tuple[str, Made]] = [
+    ("slab", mw.charts.temperatures),
+    ("recipe", mw.charts.forming_window),
+    ("recipe", mw.charts.causes),
+    ("zones", mw.charts.working_range),
+    ("pods", mw.charts.sheet_layout),
+    ("rings", mw.charts.sheet_layout),
+    ("rings", mw.charts.cost_band),
+    ("rings", mw.charts.causes),
+    ("rings", mw.charts.bench_day),
+    ("ways", mw.charts.ways),
+]
+
+
+@pytest.mark.parametrize(("answer", "draw"), DRAWN)
+def test_a_chart_has_units_sources_and_words(
+    answer: str, draw: Made, request: pytest.FixtureRequest
+) -> None:
+    before = dict(mpl.rcParams)
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        chart = draw(request.getfixturevalue(answer))
+        picture = chart.png(dpi=60)
+    assert picture[:8] == b"\x89PNG\r\n\x1a\n"
+    assert dict(mpl.rcParams) == before
+    texts = [text.get_text() for text in chart.texts]
+    assert any("Sources" in text for text in texts)
+    assert len(chart.alt) > 40
+    for ax in chart.axes:
+        if not ax.axison:
+            continue
+        labels = [ax.get_xlabel(), ax.get_ylabel()]
+        units = ("mm", "°C", "seconds", "%", "XTS", ", h")
+        assert any(label.endswith(units) for label in labels), labels
+    # Nothing runs off the paper, and the foot lies below what is drawn.
+    chart.draw_without_rendering()
+    wide, high = chart.bbox.width, chart.bbox.height
+    canvas: Any = FigureCanvasAgg(chart)
+    renderer = canvas.get_renderer()
+    for ax in chart.axes:
+        box = ax.get_tightbbox(renderer)
+        if box is not None:
+            assert box.x0 > -1
+            assert box.y0 > chart.texts[-1].get_window_extent(renderer).y1 - 2
+            assert box.x1 < wide + 1
+            assert box.y1 < high + 1
+
+
+@pytest.mark.parametrize(
+    ("draw", "answer", "label"),
+    [
+        (mw.charts.temperatures, "slab", "temperature, °F"),
+        (mw.charts.forming_window, "recipe", "temperature, °F"),
+        (mw.charts.working_range, "zones", "air at the nozzle, °F"),
+        (mw.charts.sheet_layout, "pods", "in"),
+    ],
+)
+def test_charts_speak_inches_and_fahrenheit(
+    draw: Any, answer: str, label: str, request: pytest.FixtureRequest
+) -> None:
+    found = request.getfixturevalue(answer)
+    assert draw(found, units="inch").axes[0].get_ylabel() == label
+    with pytest.raises(mw.ShapeError, match="furlong"):
+        draw(found, units="furlong")
+
+
+def test_the_window_stands_where_the_recipe_says(recipe: mw.Recipe) -> None:
+    chart = forming_window(recipe)
+    ax = chart.axes[0]
+    stop = [np.asarray(line.get_xdata()) for line in ax.lines]
+    assert any((times == recipe.stop_s).all() for times in stop)
+    limp = round(recipe.limits.limp_k - 273.15)
+    assert any(f"limp {limp} °C" in text.get_text() for text in ax.texts)
+    same = forming_window(recipe, units="inch").axes[0]
+    front = np.asarray(ax.lines[0].get_ydata())
+    # NIST SP 811, B.8: t/°F = 1.8 t/°C + 32.
+    assert np.allclose(np.asarray(same.lines[0].get_ydata()), 1.8 * front + 32)
+
+
+def test_a_part_of_a_plan_is_drawn_as_its_recipe(pods: mw.Plan) -> None:
+    assert forming_window(pods.parts[0]).alt.startswith("Forming window of left pod, ABS, 3 mm")
+
+
+def test_what_cannot_be_drawn_is_refused(rings: mw.Plan, slab: mw.SlabHistory) -> None:
+    with pytest.raises(mw.ShapeError, match="history=True"):
+        forming_window(mw.recipe("abs", **ASKED))
+    with pytest.raises(mw.ShapeError, match="history"):
+        forming_window(rings.parts[0])
+    with pytest.raises(mw.ShapeError, match="depths is 9"):
+        mw.charts.temperatures(slab, depths=9)
+    with pytest.raises(mw.ShapeError, match="draws"):
+        mw.charts.causes(mw.recipe("abs", **ASKED))
+    with pytest.raises(mw.ShapeError, match="1 x 4"):
+        working_range(mw.WorkingRange("distance-time", "x", [0.1], [1, 2, 3, 4.0], [[0, 1, 1, 3]]))
+
+
+def test_a_way_that_cannot_be_made_is_named_below(ways: mw.Alternatives) -> None:
+    chart = mw.charts.ways(ways)
+    assert any("lead cannot be made" in text.get_text() for text in chart.texts)
+
+
+def test_outlines_on_a_sheet_have_the_area_of_the_blanks(rings: mw.Plan) -> None:
+    chart = sheet_layout(rings)
+    for ax, used in zip(
+        chart.axes, [s for one in rings.layouts for s in one.sheets_used], strict=True
+    ):
+        parts = [patch for patch in ax.patches if patch.get_linewidth() == 0.9]
+        assert len(parts) == len(used.placements)
+        drawn = sum(abs(sum(map(_area, p.get_path().to_polygons()))) for p in parts)
+        # Holes run the other way round. Chords of 6° lie inside their arcs by up to 0.2 % of area.
+        assert drawn / 1e6 / (used.width_m * used.height_m) == pytest.approx(
+            used.yield_fraction, rel=0.02
+        )
+
+
+def _area(loop: Any) -> float:
+    x, y = np.asarray(loop).T
+    return float(0.5 * np.sum(x[:-1] * y[1:] - x[1:] * y[:-1]))
+
+
+def test_an_arc_of_a_drawing_is_a_circle() -> None:
+    # SVG 2, section 9.3.8: a half turn of radius 5 from (5, 0), both ways.
+    for sweep, sign in ((1, 1), (0, -1)):
+        points = np.asarray(_path(f"M5 0A5 5 0 0 {sweep} -5 0Z").vertices)
+        assert np.allclose(np.hypot(*points.T), 5)
+        assert (sign * points[1:-2, 1] > 0).all()
+
+
+# Machado, Oliveira and Fernandes, IEEE Trans. Vis. Comput. Graph. 15 (2009) 1291-1298: simulation
+# at severity 1.0 on linear RGB; matrices from memory of their table.
+EYES = {
+    "protan": [
+        [0.152286, 1.052583, -0.204868],
+        [0.114503, 0.786281, 0.099216],
+        [-0.003882, -0.048116, 1.051998],
+    ],
+    "deutan": [
+        [0.367322, 0.860646, -0.227968],
+        [0.280085, 0.672501, 0.047413],
+        [-0.011820, 0.042940, 0.968881],
+    ],
+    "tritan": [
+        [1.255528, -0.076749, -0.178779],
+        [-0.078411, 0.930809, 0.147602],
+        [0.004733, 0.691367, 0.303900],
+    ],
+    "all": np.eye(3).tolist(),
+}
+
+
+@pytest.mark.parametrize("eye", EYES)
+@pytest.mark.parametrize("colours", [(INK, WARM, COOL), FILLS], ids=["strokes", "zones"])
+def test_colours_differ_for_every_kind_of_colour_vision(eye: str, colours: tuple[str, ...]) -> None:
+    seen = [_lab(np.array(EYES[eye]) @ _linear(colour)) for colour in colours]
+    for a, b in itertools.combinations(seen, 2):
+        # CIE 1976: 2.3 is just noticeable (Mahy et al. 1994); four times that is plain.
+        assert np.linalg.norm(a - b) > 9.2
+
+
+def _linear(colour: str) -> Any:
+    """IEC 61966-2-1."""
+    c = np.array(to_rgb(colour))
+    return np.where(c <= 0.04045, c / 12.92, ((c + 0.055) / 1.055) ** 2.4)
+
+
+def _lab(linear: Any) -> Any:
+    xyz = np.array(
+        [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]]
+    ) @ np.clip(linear, 0, 1)
+    f = np.cbrt(xyz / np.array([0.9505, 1.0, 1.089]))
+    return np.array([116 * f[1] - 16, 500 * (f[0] - f[1]), 200 * (f[1] - f[2])])
+
+
+def test_matplotlib_is_loaded_late_and_a_missing_one_names_the_extra() -> None:
+    program = """
+        import sys
+        import mountwright as mw
+        assert "matplotlib" not in sys.modules and "numpy" not in sys.modules
+        sys.modules["matplotlib"] = None
+        try:
+            mw.charts
+        except ImportError as missing:
+            print(missing)
+    """
+    done = subprocess.run(
+        [sys.executable, "-c", textwrap.dedent(program)],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert "mountwright[charts]" in done.stdout
+    with pytest.raises(AttributeError, match="chart"):
+        _ = mw.chart  # type: ignore[attr-defined]
