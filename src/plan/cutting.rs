@@ -24,7 +24,7 @@ pub(super) fn cutter(shop: &Shop) -> Cutter {
     Cutter {
         bit_m: shop.cutting.kerf.si(),
         flutes: 2,
-        turns_per_s: 300.0,
+        turns_per_s: practice::SPINDLE.value,
     }
 }
 

@@ -148,7 +148,10 @@ fn ask(run: &mut Run, part: &Forming) -> Result<heat::Ask> {
         },
         FormedOn::RealPart => Hold::AgainstMetalBehindFoam {
             foam: Mass {
-                thickness_m: part.heat.foam_thickness.map_or(2e-3, Length::si),
+                thickness_m: part
+                    .heat
+                    .foam_thickness
+                    .map_or(practice::FOAM_THICK.value, Length::si),
                 ..Mass::FOAM
             },
             metal: Mass::DRIVER,

@@ -1,6 +1,6 @@
 //! The shop's gun, aimed at a strap, with the drawn values of what is uncertain in it.
 
-use super::practice::{BY_EYE, NOZZLE, TRIAL_AIR, TRIAL_TURN};
+use super::practice::{BY_EYE, NOZZLE, PATCH_LENGTH, PATCH_WIDTH, TRIAL_AIR, TRIAL_TURN};
 use super::rack::InRack;
 use super::setup::Setup;
 use super::values::Values;
@@ -10,9 +10,6 @@ use crate::heat::calibrate::{Calibration, Coupon, Seen, calibrate};
 use crate::heat::{Ask, Back, Exposure, HotAirGun, Limits, Sheet};
 use crate::material::Catalogue;
 use crate::shop::{self, Gun};
-
-/// Patch of a coupon about which nothing is said. [m]
-const PATCH_M: (f64, f64) = (0.05, 0.10);
 
 /// What the gun does to the patch; one gun serves a whole plan, so its factors are drawn once.
 pub(super) fn exposure(
@@ -62,8 +59,8 @@ fn trial(coupon: &shop::Coupon, tool: &HotAirGun, materials: &Catalogue) -> Resu
     let properties = materials.get(&coupon.material)?.properties();
     let air_k = coupon.air.map_or(TRIAL_AIR.value, Temperature::si);
     let patch_m = (
-        coupon.width.map_or(PATCH_M.0, Length::si),
-        coupon.length.map_or(PATCH_M.1, Length::si),
+        coupon.width.map_or(PATCH_WIDTH.value, Length::si),
+        coupon.length.map_or(PATCH_LENGTH.value, Length::si),
     );
     let exposure = tool
         .clone()
@@ -95,13 +92,13 @@ fn timed(own: &InRack, tool: &HotAirGun) -> Result<Option<Coupon>> {
     let exposure = tool
         .clone()
         .in_room(TRIAL_AIR.value)
-        .at(distance_m, PATCH_M)?;
+        .at(distance_m, (PATCH_WIDTH.value, PATCH_LENGTH.value))?;
     let sheet = Sheet::of(&properties, own.sheet.thickness.value)?;
     let back = Back::Turned {
         every_s: TRIAL_TURN.value,
     };
     let ask = Ask {
-        width_m: PATCH_M.0,
+        width_m: PATCH_WIDTH.value,
         ..Ask::new(
             sheet,
             Limits::of(&properties)?,

@@ -1,6 +1,7 @@
 //! What a mount stands at its place: how warm it gets, what its glue holds there.
 
 use super::part::Glued;
+use super::practice;
 use super::setup::Setup;
 use super::values::Values;
 use crate::error::Result;
@@ -63,9 +64,6 @@ pub(super) fn warmest(
     Ok(warmest)
 }
 
-/// Service limit of an adhesive that the catalogue does not know. [K]
-const USUAL_LIMIT_K: f64 = 353.15;
-
 /// A glued joint of `area_m2` as the checks of the mount take it.
 pub(super) fn joint(setup: &Setup, glued: &Glued, area_m2: f64) -> GluedJoint {
     let adhesive = setup.bonds.adhesive(&glued.joint.adhesive);
@@ -73,7 +71,8 @@ pub(super) fn joint(setup: &Setup, glued: &Glued, area_m2: f64) -> GluedJoint {
         adhesive: glued.joint.name.clone(),
         area_m2,
         strength_pa: glued.joint.strength.value_pa,
-        service_limit_k: adhesive.map_or(USUAL_LIMIT_K, |a| a.service_temperature.value),
+        service_limit_k: adhesive
+            .map_or(practice::USUAL_LIMIT.value, |a| a.service_temperature.value),
         peels: false,
     }
 }

@@ -1,14 +1,17 @@
 //! Sheets that may serve for a part: as the job asks, others of the shop, near thicknesses, and what the catalogue knows besides.
 
 use super::chain::Kept;
+use super::practice;
 use super::setup::{Setup, same_thickness};
 use crate::file::Length;
 use crate::material::{Material, Role};
 use crate::quantity::Measure;
 use crate::shop::{SheetForSale, ShopFile};
 
-/// Thicknesses that may stand in for one another, over the one that is asked for: 3 mm may become 2 to 5 mm; our own choice.
-const NEAR: std::ops::RangeInclusive<f64> = 0.6..=1.7;
+/// Whether sheet of thickness `t` may stand in for the thickness that is asked for.
+fn stands_in(t: f64, wanted: f64) -> bool {
+    (practice::NEAR_THIN.value..=practice::NEAR_THICK.value).contains(&(t / wanted))
+}
 
 /// Where a sheet is to be had.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -103,7 +106,7 @@ pub(super) fn offers(setup: &Setup, kept: &Kept, index: usize) -> Vec<Offer> {
                 Some(wanted) if exact && same_thickness(t, wanted) => {
                     offer(&sheet.material, Some(wanted));
                 }
-                Some(wanted) if !exact && NEAR.contains(&(t / wanted)) => {
+                Some(wanted) if !exact && stands_in(t, wanted) => {
                     offer(&sheet.material, Some(t));
                 }
                 Some(_) => {}
@@ -132,7 +135,7 @@ fn nearest(material: &Material, wanted: f64) -> Option<f64> {
     let stocked = material.stock.as_ref()?.thicknesses_m.iter().copied();
     let off = |t: f64| (t / wanted).ln().abs();
     let t = stocked.min_by(|a, b| off(*a).total_cmp(&off(*b)))?;
-    let near = NEAR.contains(&(t / wanted));
+    let near = stands_in(t, wanted);
     near.then(|| if same_thickness(t, wanted) { wanted } else { t })
 }
 

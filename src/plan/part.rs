@@ -235,7 +235,7 @@ impl Run<'_, '_> {
     /// Foam for a liner of `area_m2`, with what is cut away, in each copy.
     pub(super) fn foam(&mut self, area_m2: f64) -> Result<()> {
         let price = self.setup.shop.shop.consumables.foam_per_m2;
-        let amount = 1.2 * area_m2 * f64::from(self.setup.sets);
+        let amount = practice::FOAM_WASTE.value * area_m2 * f64::from(self.setup.sets);
         self.consumes("foam", amount, "m²", price)
     }
 

@@ -244,8 +244,83 @@ pub(super) const GLUE_LINE: Constant = practice(
     "s",
 );
 
+/// Foam bought over foam glued on: what is cut away.
+pub(super) const FOAM_WASTE: Constant = practice("foam bought over foam used", 1.1, 1.2, 1.4, "1");
+/// Depth of the notch for a wire over its width.
+pub(super) const NOTCH: Constant = practice(
+    "strap: depth of the wire notch over its width",
+    1.0,
+    1.2,
+    1.5,
+    "1",
+);
+/// Turns of a router's spindle about which nothing is said: 18 000 a minute.
+pub(super) const SPINDLE: Constant = practice("router: turns", 160.0, 300.0, 400.0, "1/s");
+/// Width of the patch of a coupon about which nothing is said.
+pub(super) const PATCH_WIDTH: Constant = practice("gun: width of a coupon", 0.04, 0.05, 0.06, "m");
+/// Length of the patch of a coupon about which nothing is said.
+pub(super) const PATCH_LENGTH: Constant = practice("gun: length of a coupon", 0.08, 0.1, 0.12, "m");
+/// Foam between hot sheet and driver about which nothing is said.
+pub(super) const FOAM_THICK: Constant =
+    practice("foam under heat: thickness", 1e-3, 2e-3, 3e-3, "m");
+/// Screw in a thread that it forms: no deeper than this many of its diameters counts.
+pub(super) const ENGAGED: Constant = practice(
+    "screw: depth that holds, over its diameter",
+    2.0,
+    3.0,
+    3.0,
+    "1",
+);
+/// Service limit of an adhesive that the catalogue does not know: 80 °C.
+pub(super) const USUAL_LIMIT: Constant = practice(
+    "service limit of an unknown adhesive",
+    333.15,
+    353.15,
+    373.15,
+    "K",
+);
+/// Sheets whose thickness differs by this share are taken for the same.
+pub(super) const SAME_SHARE: Constant = practice(
+    "sheet: share of thickness within one size",
+    0.05,
+    0.07,
+    0.1,
+    "1",
+);
+/// Sheets whose thickness differs by this much are taken for the same, however thin.
+pub(super) const SAME_BY: Constant =
+    practice("sheet: thickness within one size", 2e-4, 3e-4, 5e-4, "m");
+/// Thinnest sheet that may stand in for another, over the one asked for: 3 mm may become 2 mm.
+pub(super) const NEAR_THIN: Constant = practice(
+    "sheet: thinnest that may stand in, over the one asked for",
+    0.6,
+    0.6,
+    0.8,
+    "1",
+);
+/// Thickest sheet that may stand in for another, over the one asked for: 3 mm may become 5 mm.
+pub(super) const NEAR_THICK: Constant = practice(
+    "sheet: thickest that may stand in, over the one asked for",
+    1.3,
+    1.7,
+    1.7,
+    "1",
+);
+
 /// Every constant here, for the report of provenance.
 pub static ALL: &[&Constant] = &[
+    &FOAM_WASTE,
+    &NOTCH,
+    &SPINDLE,
+    &PATCH_WIDTH,
+    &PATCH_LENGTH,
+    &FOAM_THICK,
+    &ENGAGED,
+    &USUAL_LIMIT,
+    &SAME_SHARE,
+    &SAME_BY,
+    &NEAR_THIN,
+    &NEAR_THICK,
     &ENOUGH_BLANKS,
     &UNLUCKY,
     &NOZZLE,

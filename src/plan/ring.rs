@@ -310,7 +310,8 @@ fn checks(
         driver_screws: job.driver_bolts,
         driver_screw: Screw::pan(driver_screw),
         driver_offset_m: placed.driver_offset_m,
-        driver_engagement_m: into_plastic.then(|| first_m.min(3.0 * driver_screw)),
+        driver_engagement_m: into_plastic
+            .then(|| first_m.min(practice::ENGAGED.value * driver_screw)),
         driver_pilot_m: into_plastic.then_some(thread.hole * driver_screw),
         edge_m: made.edge_m.unwrap_or(made.web_m / 2.0),
         vehicle_hole_m: clearance_hole_m(job.vehicle_screw.si()),

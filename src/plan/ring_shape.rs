@@ -158,7 +158,7 @@ fn screws(job: &job::Ring, m: &Measures, family: Family, drawn: Option<Centres>)
                 Some(DriverFixing::Nuts) => clearance_hole_m(driver_screw),
                 Some(DriverFixing::Thread) | None => thread.hole * driver_screw,
             },
-            depth_m: (3.0 * driver_screw).min(m.depth),
+            depth_m: (practice::ENGAGED.value * driver_screw).min(m.depth),
             countersink_m: None,
             insert: insert.map(|(outside, length)| Insert {
                 outside_m: outside.si(),

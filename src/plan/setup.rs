@@ -1,5 +1,6 @@
 //! What a plan stands on: the job, the shop, the catalogues, the calendar; the same for the nominal run and every draw.
 
+use super::practice;
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
@@ -245,9 +246,9 @@ pub(super) fn called(sheet: &SheetForSale, name: &str) -> bool {
     sheet.name == name || lot == Some(name)
 }
 
-/// Whether a sheet sold as `a` and one measured as `b` are the same: within the usual tolerance of 7 % and 0.3 mm.
+/// Whether a sheet sold as `a` and one measured as `b` are the same: within the usual tolerance.
 pub(super) fn same_thickness(a_m: f64, b_m: f64) -> bool {
-    (a_m - b_m).abs() <= (0.07 * a_m.min(b_m)).max(3e-4)
+    (a_m - b_m).abs() <= (practice::SAME_SHARE.value * a_m.min(b_m)).max(practice::SAME_BY.value)
 }
 
 fn calendar(shop: &Shop, first_day: Date) -> Result<Calendar> {

@@ -154,7 +154,7 @@ impl Measures {
             grain: strap.grain.unwrap_or(Grain::Free),
             available_length_m: None,
             wire: strap.wire_width.map(|width| {
-                let depth_m = 1.2 * width.si();
+                let depth_m = practice::NOTCH.value * width.si();
                 WireExit {
                     along_m: forward * strap.wire_forward.map_or(0.0, Length::si),
                     width_m: width.si(),
