@@ -88,6 +88,7 @@ __all__ = [
     "_recipes",
     "_ways",
     "_working_range",
+    "absorption_rate",
     "adapter_ring",
     "adhesive",
     "adhesives",
@@ -96,6 +97,7 @@ __all__ = [
     "belongs",
     "blanks_to_start",
     "cabin_temperature",
+    "capital_recovery",
     "card_template",
     "check_fit",
     "check_panel",
@@ -104,7 +106,11 @@ __all__ = [
     "compare",
     "compare_materials",
     "conversion",
+    "covering_price",
+    "critical_path",
+    "critical_path_pert",
     "cure",
+    "cutter_wear",
     "draw_costs",
     "estimate",
     "faces",
@@ -115,8 +121,10 @@ __all__ = [
     "heat_slab",
     "jet_nusselt",
     "joint",
+    "labour_rate",
     "lay_out",
     "learning",
+    "machine_rate",
     "material",
     "material_at",
     "material_notes",
@@ -142,6 +150,7 @@ __all__ = [
     "rank_materials",
     "reprice",
     "resin_path",
+    "rework",
     "road_response",
     "router_template",
     "routing",
@@ -149,6 +158,7 @@ __all__ = [
     "seals",
     "show",
     "soft_width",
+    "standard_time",
     "still_air_film",
     "strap",
     "template_sizes",
@@ -159,6 +169,7 @@ __all__ = [
     "wedge",
 ]
 
+_Before: TypeAlias = str | tuple[str, float]
 _Dimension: TypeAlias = Literal[
     "length",
     "area",
@@ -659,6 +670,35 @@ def road_response(
     profile: Sequence[tuple[float, float]] | None = None,
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]: ...
 def screw_holes(material: str, screw: str, *, file: str | None = None) -> ScrewHoles: ...
+def absorption_rate(overhead: float, base_h: float) -> float: ...
+def capital_recovery(
+    price: float, *, years: float, salvage: float = 0.0, interest: float | str = 0.0
+) -> float: ...
+def covering_price(draws: _Column, cover: float | str, *, fees: float | str = 0.0) -> float: ...
+def critical_path(activities: Sequence[tuple[str, float, Sequence[_Before]]]) -> Record: ...
+def critical_path_pert(
+    activities: Sequence[tuple[str, tuple[float, float, float], Sequence[_Before]]],
+    *,
+    by: float | None = None,
+) -> Record: ...
+def cutter_wear(
+    price: float, *, life_m: float, cut_m: float, passes: int = 1, regrinds: int = 0
+) -> float: ...
+def labour_rate(
+    wage: float, *, on_cost: float | str, paid_h: float, leave_h: float, productive: float | str
+) -> float: ...
+def machine_rate(
+    *,
+    owning: float,
+    upkeep: float,
+    hours: float,
+    power_kw: float = 0.0,
+    energy_price: float = 0.0,
+) -> float: ...
+def rework(fail: float | str, tries_per_blank: int, *, blank: float, one_try: float) -> Record: ...
+def standard_time(
+    observed: float, *, rating: float | str = 1.0, allowance: float | str = 0.0
+) -> float: ...
 def band(values: float | Sequence[float] | NDArray[np.float64]) -> Band: ...
 def blanks_to_start(good: int, fail: float | str, *, confidence: float | str = 0.95) -> int: ...
 def compare(

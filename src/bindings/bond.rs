@@ -4,6 +4,7 @@ use numpy::{AllowTypeChange, PyArray1, PyArrayLike1, PyArrayLike2};
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
+use super::whole;
 use super::{arrays, record};
 use crate::bond::{
     Catalogue, Conditions, JointAsk, Kinetics, Laid, Load, Pack, Seam, joint as join,
@@ -574,7 +575,7 @@ pub(super) fn joint<'py>(
     fillet: Option<&str>,
     size: &str,
     adhesive: Option<String>,
-    count: u32,
+    #[pyo3(from_py_with = whole::count)] count: u32,
     gap: Option<&str>,
     overlap: &str,
     service: &str,

@@ -7,6 +7,7 @@ use super::arrays::{self, Column};
 use super::laws::Share;
 use super::record;
 use super::terms::{PlainLine, Words, line};
+use super::whole;
 use crate::cost::{Bill, Curve, Model, estimate as estimate_bill, spares};
 use crate::error::{Error, Result};
 use crate::quantity::{Dimension, parse};
@@ -62,7 +63,7 @@ pub(super) fn model(name: &str) -> Result<Model> {
 pub(super) fn learning<'py>(
     py: Python<'py>,
     first: f64,
-    units: u32,
+    #[pyo3(from_py_with = whole::count)] units: u32,
     slope: Share,
     model: &str,
     machine_share: Share,
@@ -234,7 +235,11 @@ pub(super) fn estimate<'py>(
 /// (3, 2)
 #[pyfunction]
 #[pyo3(signature = (good, fail, *, confidence = Share::Number(0.95)), text_signature = "(good, fail, *, confidence=0.95)")]
-pub(super) fn blanks_to_start(good: u32, fail: Share, confidence: Share) -> PyResult<u32> {
+pub(super) fn blanks_to_start(
+    #[pyo3(from_py_with = whole::count)] good: u32,
+    fail: Share,
+    confidence: Share,
+) -> PyResult<u32> {
     Ok(spares(
         good,
         fail.fraction("fail")?,

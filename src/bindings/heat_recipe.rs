@@ -13,6 +13,7 @@ use serde::Serialize;
 use super::heat_ask::Question;
 use super::heat_source::{Heat, exact};
 use super::laws::law;
+use super::whole;
 use super::{arrays, long};
 use crate::error::{Error, Note, Result};
 use crate::heat::{self, Allowances, Ask, Limits, Need, Recipe, Vary, usual_spread};
@@ -86,9 +87,9 @@ pub(super) fn _recipe(
     py: Python<'_>,
     question: Question,
     heat: Heat,
-    draws: usize,
+    #[pyo3(from_py_with = whole::draws)] draws: usize,
     spread: Vec<(String, String, Vec<f64>)>,
-    seed: u64,
+    #[pyo3(from_py_with = whole::seed)] seed: u64,
     history: bool,
 ) -> PyResult<String> {
     py.detach(|| {

@@ -45,10 +45,12 @@ mod laws;
 mod long;
 mod material;
 mod mount;
+mod network;
 mod plan;
 mod promise;
 mod quantity;
 mod quote;
+mod rates;
 mod record;
 mod router;
 mod sample;
@@ -56,6 +58,7 @@ mod shape;
 mod shape_parts;
 mod stock;
 mod terms;
+mod whole;
 
 /// The compiled core of mountwright.
 #[pyo3::pymodule]
@@ -109,6 +112,8 @@ mod _core {
         openings, road_response, screw_holes,
     };
     #[pymodule_export]
+    use super::network::{critical_path, critical_path_pert};
+    #[pymodule_export]
     use super::plan::{PlanResult, compare, plan};
     #[pymodule_export]
     use super::promise::promise;
@@ -116,6 +121,11 @@ mod _core {
     use super::quantity::{quantities, quantity, show};
     #[pymodule_export]
     use super::quote::{price_breaks, quote};
+    #[pymodule_export]
+    use super::rates::{
+        absorption_rate, capital_recovery, covering_price, cutter_wear, labour_rate, machine_rate,
+        rework, standard_time,
+    };
     #[pymodule_export]
     use super::router::{card_template, router_template, routing, template_sizes};
     #[pymodule_export]

@@ -9,6 +9,7 @@ use serde::de::DeserializeOwned;
 use super::arrays::{self, Column};
 use super::material::{catalogue, word};
 use super::record;
+use super::whole;
 use crate::error::{Error, Result};
 use crate::mount::airbag::{Answer, refuse};
 use crate::mount::beam::{Held, Tab};
@@ -339,7 +340,7 @@ pub(super) fn check_strap<'py>(
     held: &str,
     formed: bool,
     tabs: u32,
-    screws_per_tab: u32,
+    #[pyo3(from_py_with = whole::count)] screws_per_tab: u32,
     screw: &str,
     countersunk: bool,
     edge: Option<&str>,
@@ -489,9 +490,9 @@ pub(super) fn check_ring<'py>(
     driver_mass: &str,
     vehicle_circle: &str,
     layer: Option<&str>,
-    vehicle_screws: u32,
+    #[pyo3(from_py_with = whole::count)] vehicle_screws: u32,
     vehicle_screw: &str,
-    driver_screws: u32,
+    #[pyo3(from_py_with = whole::count)] driver_screws: u32,
     driver_screw: &str,
     driver_offset: Option<&str>,
     driver_engagement: Option<&str>,

@@ -6,6 +6,7 @@ use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 
 use super::long::long;
+use super::whole;
 use crate::error::{Error, Result};
 use crate::job::JobFile;
 use crate::material::Catalogue;
@@ -77,8 +78,8 @@ pub(super) fn plan(
     shop_text: String,
     shop_path: String,
     materials: Option<(String, String)>,
-    draws: usize,
-    seed: u64,
+    #[pyo3(from_py_with = whole::draws)] draws: usize,
+    #[pyo3(from_py_with = whole::seed)] seed: u64,
 ) -> PyResult<PlanResult> {
     let done = long(py, None, move |watch| {
         let catalogue = &overlaid(materials.as_ref())?;
@@ -147,8 +148,8 @@ pub(super) fn compare(
     shop_path: String,
     ways: Vec<(String, String)>,
     materials: Option<(String, String)>,
-    draws: usize,
-    seed: u64,
+    #[pyo3(from_py_with = whole::draws)] draws: usize,
+    #[pyo3(from_py_with = whole::seed)] seed: u64,
 ) -> PyResult<String> {
     let found = long(py, None, move |watch| {
         let catalogue = &overlaid(materials.as_ref())?;

@@ -7,6 +7,7 @@ use pyo3::prelude::*;
 use serde::Serialize;
 
 use super::bond::{Climate as PyClimate, Cure as PyCure};
+use super::whole;
 use super::{long, record};
 use crate::climate::Climate;
 use crate::error::{Error, Result};
@@ -206,11 +207,11 @@ pub(super) fn promise<'py>(
     start: &str,
     closed: Vec<String>,
     climate: Option<Py<PyClimate>>,
-    fabricators: u32,
+    #[pyo3(from_py_with = whole::count)] fabricators: u32,
     slot: &str,
     pace: (f64, f64, f64),
-    draws: usize,
-    seed: u64,
+    #[pyo3(from_py_with = whole::draws)] draws: usize,
+    #[pyo3(from_py_with = whole::seed)] seed: u64,
 ) -> PyResult<Bound<'py, PyAny>> {
     let tasks = tasks
         .into_iter()

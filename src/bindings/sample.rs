@@ -8,6 +8,7 @@ use pyo3::types::PyDict;
 
 use super::laws::{Share, law, named_numbers};
 use super::terms::Words;
+use super::whole;
 use super::{arrays, long};
 use crate::cost::{Repriced, Sampler, UncertainLine};
 use crate::error::{Error, Result};
@@ -91,8 +92,8 @@ pub(super) fn draw_costs<'py>(
     py: Python<'py>,
     lines: Vec<(String, Bound<'py, PyAny>, Vec<String>)>,
     causes: BTreeMap<String, Bound<'py, PyAny>>,
-    draws: usize,
-    seed: u64,
+    #[pyo3(from_py_with = whole::draws)] draws: usize,
+    #[pyo3(from_py_with = whole::seed)] seed: u64,
 ) -> PyResult<Bound<'py, PyArray1<f64>>> {
     let sampler = sampler(&lines, &causes)?;
     let totals = long::long(py, None, |_| sampler.costs(draws, seed))?;
@@ -162,8 +163,8 @@ pub(super) fn reprice<'py>(
     markup: Option<Share>,
     minimum: f64,
     cover: Option<Share>,
-    draws: usize,
-    seed: u64,
+    #[pyo3(from_py_with = whole::draws)] draws: usize,
+    #[pyo3(from_py_with = whole::seed)] seed: u64,
 ) -> PyResult<Bound<'py, PyDict>> {
     let sampler = sampler(&lines, &causes)?;
     let terms = Words {

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use super::long::long;
 use super::record;
+use super::whole;
 use crate::error::{Error, Range, Result, Watch, check};
 use crate::job::text_of;
 use crate::outline::{Chain, Circle, Outline, Point, Unit, read_dxf, read_svg};
@@ -436,8 +437,8 @@ pub(super) fn lay_out<'py>(
     waiting_rate_per_day: f64,
     within_days: Option<f64>,
     earlier: Option<Bound<'py, PyAny>>,
-    seed: u64,
-    effort: Option<u64>,
+    #[pyo3(from_py_with = whole::seed)] seed: u64,
+    #[pyo3(from_py_with = whole::effort)] effort: Option<u64>,
     seconds: Option<f64>,
     progress: Option<Bound<'py, PyAny>>,
 ) -> PyResult<Bound<'py, PyAny>> {

@@ -352,3 +352,45 @@ def test_many_quotes_are_priced_from_the_same_draws() -> None:
         mw.reprice(lines, [[1.0]], causes=causes, currency="XTS", margin="40 %")
     with pytest.raises(mw.OutOfRangeError):
         mw.reprice(lines, [[1.0, -1.0]], causes=causes, currency="XTS", margin="40 %")
+
+
+def test_rates_agree_with_the_worked_figures() -> None:
+    # IAS 2, illustration: 1 000 000 over 400 000 h is 2.50 an hour.
+    assert mw.absorption_rate(1e6, 4e5) == pytest.approx(2.5)
+    # Annuity table of any text of engineering economy: 15 %, four years: 0.35027.
+    assert mw.capital_recovery(150_000, years=4, interest="15 %") == pytest.approx(
+        150_000 * 0.35027, rel=2e-5
+    )
+    # Without interest it is the price over the years.
+    assert mw.capital_recovery(1200, years=4) == pytest.approx(300)
+    # ILO, Introduction to Work Study: the allowance counts on the time worked.
+    assert mw.standard_time(10, allowance=0.15) == pytest.approx(11.5)
+    with pytest.raises(mw.OutOfRangeError, match="productive"):
+        mw.labour_rate(3e4, on_cost=0.2, paid_h=1800, leave_h=100, productive=0)
+    with pytest.raises(mw.OutOfRangeError, match="fail"):
+        mw.rework("99 %", 1, blank=1, one_try=1)
+    assert mw.covering_price([1.0], "80 %") == 1.0
+
+
+def test_a_critical_path_keeps_names_lags_and_circles() -> None:
+    # The printed networks are held in the core (tests/published/promise.rs); here a chain by hand
+    # and scipy.
+    chain = [
+        ("a", (6.0, 8.0, 10.0), []),
+        ("b", (3.0, 6.0, 9.0), ["a"]),
+        ("c", (1.0, 3.0, 5.0), ["b"]),
+        ("d", (2.0, 4.0, 12.0), ["c"]),
+        ("e", (2.0, 2.0, 2.0), ["d"]),
+    ]
+    found = mw.critical_path_pert(chain, by=28.0)
+    assert found.end == pytest.approx(24.0)
+    by_hand = sum(((b - a) / 6) ** 2 for _, (a, _, b), _ in chain)
+    assert found.variance == pytest.approx(by_hand)
+    assert found.chance_by == pytest.approx(stats.norm(24, by_hand**0.5).cdf(28.0))
+    assert found.critical == ("a", "b", "c", "d", "e")
+    with pytest.raises(mw.ImpossibleError, match=r"glue.*cure|cure.*glue"):
+        mw.critical_path([("glue", 1, ["cure"]), ("cure", 2, ["glue"])])
+    with pytest.raises(mw.UnknownNameError, match="glu"):
+        mw.critical_path([("glue", 1, []), ("cure", 2, ["glu"])])
+    lagged = mw.critical_path([("paint", 1, []), ("coat", 1, [("paint", 3.0)])])
+    assert lagged.end == pytest.approx(5.0)

@@ -1,6 +1,7 @@
 """Every error of the core reaches Python as its class, with its fields and text, and pickles."""
 
 import pickle
+from collections.abc import Callable
 
 import pytest
 
@@ -102,3 +103,19 @@ def test_variant_reaches_python_whole(variant: str) -> None:
 def test_every_error_of_our_own_has_one_parent(variant: str) -> None:
     kind = TABLE[variant][0]
     assert issubclass(kind, mw.MountwrightError) == (kind.__module__ == "mountwright.errors")
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        lambda: mw.draw_costs([], draws=-1),
+        lambda: mw.draw_costs([], seed=-1),
+        lambda: mw.draw_costs([], seed=2**70),
+        lambda: mw.learning(1.0, -3, slope=0.9),
+        lambda: mw.blanks_to_start(-1, 0.1),
+        lambda: mw.lay_out([], [], seed=-1),
+    ],
+)
+def test_whole_numbers_out_of_range_are_typed_errors(asked: Callable[[], object]) -> None:
+    with pytest.raises(mw.OutOfRangeError, match="allowed is 0 to"):
+        asked()
