@@ -418,6 +418,9 @@ class Joint(Record):
     ``p90_pa``, ``allowable_pa``, ``factor``, ``limited_by``, ``source``, ``standing``."""
     allowable_n: float | None
     """Greatest shear load of one joint. [N]"""
+    primed: tuple[Record, ...]
+    """Faces that take a primer first: ``face``, ``primer``, ``name``, ``volume_m3``, ``wait_s``,
+    ``within_s``."""
     preparation: tuple[str, ...]
     """What is done to the faces."""
     cautions: tuple[str, ...]

@@ -192,6 +192,9 @@ pub struct Adhesive {
     pub strength_on: BTreeMap<String, Sourced>,
     /// How well it suits each face.
     pub suits: BTreeMap<String, Suits>,
+    /// Primer without which it does not hold, by face.
+    #[serde(default)]
+    pub primer: BTreeMap<String, String>,
     /// Fixture time at zero gap by substrate (cyanoacrylate). [s]
     #[serde(default)]
     pub fixture: BTreeMap<String, Sourced>,
@@ -384,6 +387,16 @@ impl Faults<'_> {
         }
         for face in a.suits.keys() {
             self.face(&format!("{at}.suits.{face}"), face);
+        }
+        for (face, primer) in &a.primer {
+            let field = format!("{at}.primer.{face}");
+            self.face(&field, face);
+            let takes = self.catalogue.adhesive.get(primer).is_some_and(|p| {
+                p.role == Role::Primer && p.suits.get(face).is_some_and(|s| s.score > 0)
+            });
+            if !takes {
+                self.say(&field, format!("\"{primer}\" is no primer for {face}"));
+            }
         }
         let missing: Vec<&String> = self
             .catalogue

@@ -6,8 +6,9 @@ use super::amount::{Amount, Laid, Pack, amount};
 use super::catalogue::{Adhesive, Catalogue};
 use super::closing::Window;
 use super::cure::{Cure, ReadyBand};
+use super::primed::Primed;
 use super::quicker::{Quicker, quicker};
-use super::rank::{Conditions, judge};
+use super::rank::{Conditions, judge, spoken};
 use super::strength::Strength;
 use crate::climate::Climate;
 use crate::error::{Error, Note, Result};
@@ -78,6 +79,8 @@ pub struct Joint {
     pub service_limit_k: f64,
     /// Greatest shear load of one joint at the service temperature; `None` for a bead or fillet, which is not counted on. [N]
     pub allowable_n: Option<f64>,
+    /// Faces that take a primer before the adhesive.
+    pub primed: Vec<Primed>,
     /// What is done to the faces.
     pub preparation: Vec<String>,
     /// What can hurt, and what can go wrong.
@@ -152,6 +155,22 @@ impl Catalogue {
                 cautions.push(line);
             }
         }
+        let primed = self.primed(glue, [a, b], conditions, ask.count)?;
+        for first in &primed {
+            let wait = first
+                .wait_s
+                .map_or("it never dries in this air".into(), |s| {
+                    format!("let it flash off for {}", spoken(s))
+                });
+            preparation.push(format!(
+                "{}: {} first, {wait}, bond within {}",
+                first.face,
+                first.name,
+                spoken(first.within_s)
+            ));
+            let of_primer = self.adhesive(&first.primer)?;
+            cautions.extend((of_primer.cautions.iter()).map(|c| format!("{}: {c}", first.name)));
+        }
         if judged.score <= 0.0 {
             cautions.push(format!(
                 "{} should not be used here: {}",
@@ -182,6 +201,7 @@ impl Catalogue {
             sources: self.sources_of(glue, &strength),
             strength,
             allowable_n,
+            primed,
             preparation,
             cautions,
             quicker: quicker(glue, &cure, conditions.shop)?,

@@ -205,12 +205,14 @@ impl Catalogue {
     }
 }
 
-/// A time in words, to the whole second below two minutes and to the minute above.
-fn spoken(time_s: f64) -> String {
+/// A time in words: to the second below two minutes, to the minute below three hours, to the hour above.
+pub(super) fn spoken(time_s: f64) -> String {
     if time_s < 120.0 {
         format!("{time_s:.0} s")
-    } else {
+    } else if time_s < 10_800.0 {
         format!("{:.0} min", time_s / 60.0)
+    } else {
+        format!("{:.0} h", time_s / 3600.0)
     }
 }
 

@@ -233,18 +233,19 @@ fn changes(setup: &Setup, nominal: &Through) -> Vec<Change> {
                 why: "so many come out wrong that the blanks asked for would not be enough".into(),
             });
         }
-        if let Some(glued) = &run.glued
-            && !setup
-                .shop
-                .shop
-                .adhesives
-                .iter()
-                .any(|a| a.family == glued.joint.adhesive)
-        {
-            changes.push(Change {
-                what: format!("{}: {} has to be bought; it costs nothing in this estimate yet", run.name, glued.joint.name),
-                why: "no adhesive on the shop's shelf suits this joint: add it with its price to the shop's file".into(),
-            });
+        let shelf = &setup.shop.shop.adhesives;
+        let bought = run.glued.iter().flat_map(|glued| {
+            let joint = &glued.joint;
+            let primers = joint.primed.iter().map(|p| (&p.primer, &p.name));
+            std::iter::once((&joint.adhesive, &joint.name)).chain(primers)
+        });
+        for (key, name) in bought {
+            if shelf.iter().all(|a| a.family != *key) {
+                changes.push(Change {
+                    what: format!("{}: {name} has to be bought; it costs nothing in this estimate yet", run.name),
+                    why: "it does not stand on the shop's shelf, and nothing there does in its place: add it with its price to the shop's file".into(),
+                });
+            }
         }
         if run.finish.adds_edge_m.value > 0.0 {
             changes.push(Change {

@@ -279,6 +279,11 @@ impl Run<'_, '_> {
         let joint = self.setup.bonds.joint(&ask)?;
         let rate = ask.pack.map_or(0.0, |p| p.price / (p.volume_m3 * 1e6));
         self.consumes(&joint.name, joint.amount.volume_m3 * 1e6, "mL", rate)?;
+        for primed in &joint.primed {
+            let pack = shelf(&primed.primer);
+            let rate = pack.map_or(0.0, |p| p.price / (p.pack.si() * 1e6));
+            self.consumes(&primed.name, primed.volume_m3 * 1e6, "mL", rate)?;
+        }
         let factor = self.values.take(
             &format!("{}: time to cure", joint.adhesive),
             joint.cure.time_law(),

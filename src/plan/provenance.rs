@@ -105,6 +105,11 @@ fn joints(report: &mut Provenance, setup: &Setup, through: &Through) {
         };
         report.record(whose, adhesive, keep, words);
         schedule(report, whose, adhesive);
+        for primed in &glued.joint.primed {
+            if let Ok(primer) = setup.bonds.adhesive(&primed.primer) {
+                report.record(&primed.primer, primer, keep, words);
+            }
+        }
         for face in &glued.substrates {
             if let Ok(substrate) = setup.bonds.substrate(face) {
                 report.record(&format!("face of {face}"), substrate, |_| true, words);

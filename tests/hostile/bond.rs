@@ -262,6 +262,11 @@ fn a_faulty_catalogue_names_the_line_and_the_key() {
         "law = \"shifted\"\ntemperature_k = []",
         "open",
     );
+    fault(
+        "pp = \"primer-polyolefin\"",
+        "pp = \"primer-pvc\"",
+        "primer.pp",
+    );
     fault("batch_limit", "batch_limits", "batch_limits");
 }
 

@@ -400,3 +400,36 @@ fn a_joint_costs_what_it_uses_and_the_shop_buys_packs() {
     assert!((amount.cost_bought.unwrap() - 21.0).abs() < 1e-9);
     assert!(amount.p10_m3 < amount.p50_m3 && amount.p50_m3 < amount.p90_m3);
 }
+
+/// ASTM D2855 (2015): two steps, primer first and the cement while it is wet. A primer of polyolefins comes before cyanoacrylate and is let
+/// flash off (common practice, no source). Each primer brings its wait, its time and its own cautions; faces that need none have none.
+#[test]
+fn a_primer_comes_before_the_adhesive_where_the_face_needs_it() {
+    let asked = |glue: &str, a: &str, b: &str| {
+        let mut ask = JointAsk::film(a, b, 0.01);
+        ask.adhesive = Some(glue.into());
+        ask.count = 3;
+        joint(&ask).unwrap()
+    };
+    let pipe = asked("pvc-cement", "rigid-pvc", "rigid-pvc");
+    let [primed] = pipe.primed.as_slice() else {
+        panic!("one primer for both faces: {:?}", pipe.primed);
+    };
+    assert_eq!(primed.primer, "primer-pvc");
+    // While it is wet: the wait is over long before the time to follow.
+    assert!(primed.wait_s.unwrap() < primed.within_s);
+    let olefin = asked("ca-ethyl", "pp", "abs");
+    assert_eq!(olefin.primed.len(), 1);
+    assert_eq!(olefin.primed[0].face, "pp");
+    assert!(
+        olefin
+            .preparation
+            .iter()
+            .any(|p| p.contains("primer") && p.contains("bond within"))
+    );
+    assert!(olefin.cautions.iter().any(|c| c.contains("flammable")));
+    // Both faces of three joints against one face of three.
+    let both = asked("ca-ethyl", "pp", "pp");
+    assert!((both.primed[0].volume_m3 / olefin.primed[0].volume_m3 - 2.0).abs() < 1e-12);
+    assert!(asked("ca-ethyl", "abs", "abs").primed.is_empty());
+}
