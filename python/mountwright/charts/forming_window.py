@@ -267,6 +267,10 @@ def _bars(
         right = max(at, min(band[1], end)) if band else at
         left = min(at, band[0]) if band else at
         first = right < 0.72 * end
+        if row == 2 and stop is not None:
+            # Clear of the stroke at the stop.
+            first = left < 0.3 * end
+            right = max(right, stop)
         top.annotate(
             f"{words} {beat(at)}",
             (right if first else left, row),
