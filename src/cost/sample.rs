@@ -186,18 +186,18 @@ impl Sampler {
 
     /// Draws of each line with its causes.
     fn columns(&self, n: usize, seed: u64) -> Vec<Vec<f64>> {
-        let mut strata = [0_u32; BLOCK];
+        let mut places = [0_u32; BLOCK];
         let mut columns = vec![vec![0.0; n]; self.lines.len()];
         for (block, from) in (0_u64..).zip((0..n).step_by(BLOCK)) {
             let to = (from + BLOCK).min(n);
-            let strata = &mut strata[..to - from];
+            let places = &mut places[..to - from];
             let mut causes = vec![vec![0.0; to - from]; self.causes.len()];
             for ((name, quantile), cause) in self.causes.iter().zip(&mut causes) {
-                draw(name, quantile, block, seed, strata, cause);
+                draw(name, quantile, block, seed, places, cause);
             }
             for ((name, quantile, own), column) in self.lines.iter().zip(&mut columns) {
                 let column = &mut column[from..to];
-                draw(name, quantile, block, seed, strata, column);
+                draw(name, quantile, block, seed, places, column);
                 for &cause in own {
                     column
                         .iter_mut()
@@ -262,20 +262,20 @@ impl Sampler {
     /// One block: a Latin hypercube of its own.
     fn block(&self, factors: &[f64], block: u64, seed: u64, totals: &mut [f64]) {
         let n = totals.len();
-        let mut strata = [0_u32; BLOCK];
-        let strata = &mut strata[..n];
+        let mut places = [0_u32; BLOCK];
+        let places = &mut places[..n];
         let mut column = [0.0; BLOCK];
         let column = &mut column[..n];
         let causes: Vec<Vec<f64>> = self
             .causes
             .iter()
             .map(|(name, quantile)| {
-                draw(name, quantile, block, seed, strata, column);
+                draw(name, quantile, block, seed, places, column);
                 column.to_vec()
             })
             .collect();
         for ((name, quantile, own), &factor) in self.lines.iter().zip(factors) {
-            draw(name, quantile, block, seed, strata, column);
+            draw(name, quantile, block, seed, places, column);
             for &cause in own {
                 column
                     .iter_mut()
@@ -307,7 +307,7 @@ fn draw(
     quantile: &Quantile,
     block: u64,
     seed: u64,
-    strata: &mut [u32],
+    places: &mut [u32],
     column: &mut [f64],
 ) {
     if let Law::Fixed { value } = quantile.law() {
@@ -317,18 +317,26 @@ fn draw(
     let n = column.len();
     let mut stream: ChaCha8Rng = stream(name, seed);
     stream.set_stream(block);
-    for (at, stratum) in (0..).zip(strata.iter_mut()) {
-        *stratum = at;
+    for (at, place) in (0..).zip(places.iter_mut()) {
+        *place = at;
     }
+    let mut levels = [0.0; BLOCK];
+    let levels = &mut levels[..n];
     let share = 1.0 / n as f64;
-    // From the last place down each takes one of the strata that are left; the low half of a word chooses, the high half places.
+    // From the last stratum down each takes one of the places that are left; the low half of a word chooses, the high half says
+    // where in the stratum.
     for last in (0..n).rev() {
         let word = stream.next_u64();
         let choice = ((word & 0xffff_ffff) * (last as u64 + 1)) >> 32;
         // At most `last`.
         #[allow(clippy::cast_possible_truncation)]
-        strata.swap(last, choice as usize);
+        places.swap(last, choice as usize);
         let jitter = ((word >> 32) as f64 + 0.5) / 4_294_967_296.0;
-        column[last] = quantile.at((f64::from(strata[last]) + jitter) * share);
+        levels[last] = (last as f64 + jitter) * share;
+    }
+    // In rising order every branch of the quantiles is taken for long stretches, and their tables are read in order.
+    quantile.replace(levels);
+    for (place, level) in places.iter().zip(levels) {
+        column[*place as usize] = *level;
     }
 }

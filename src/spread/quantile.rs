@@ -88,34 +88,60 @@ impl Quantile {
     /// Value that is not exceeded with probability `p`, above 0 and below 1; NaN for any other.
     #[inline]
     pub fn at(&self, p: f64) -> f64 {
-        if !(p > 0.0 && p < 1.0) {
-            return f64::NAN;
-        }
+        let mut one = [p];
+        self.replace(&mut one);
+        one[0]
+    }
+
+    /// [`Quantile::at`] in place of each probability; quickest where they rise.
+    ///
+    /// ```
+    /// use mountwright::spread::{Law, Quantile};
+    /// let mut levels = [0.1, 0.5, 0.9];
+    /// Quantile::of(Law::Uniform { low: 2.0, high: 4.0 })?.replace(&mut levels);
+    /// assert_eq!(levels, [2.2, 3.0, 3.8]);
+    /// # Ok::<(), mountwright::Error>(())
+    /// ```
+    pub fn replace(&self, levels: &mut [f64]) {
         match &self.kind {
-            Kind::Closed => self.law.at(p),
+            Kind::Closed => each(levels, |p| self.law.at(p)),
             Kind::Pert {
                 low,
                 range,
                 below,
                 above,
-            } => {
+            } => each(levels, |p| {
                 let unit = if p <= 0.5 {
                     read(below, p)
                 } else {
                     read(above, 1.0 - p).map(|x| 1.0 - x)
                 };
                 unit.map_or_else(|| self.law.at(p), |x| low + range * x)
-            }
+            }),
             Kind::LogNormal { median, log_sd } => {
                 let table = normal_side();
-                let z = if p <= 0.5 {
-                    read(table, p)
-                } else {
-                    read(table, 1.0 - p).map(|z| -z)
-                };
-                z.map_or_else(|| self.law.at(p), |z| median * (log_sd * z).exp())
+                each(levels, |p| {
+                    let z = if p <= 0.5 {
+                        read(table, p)
+                    } else {
+                        read(table, 1.0 - p).map(|z| -z)
+                    };
+                    z.map_or_else(|| self.law.at(p), |z| median * (log_sd * z).exp())
+                });
             }
         }
+    }
+}
+
+/// The value in place of each probability, NaN where it is none.
+#[inline]
+fn each(levels: &mut [f64], value: impl Fn(f64) -> f64) {
+    for p in levels {
+        *p = if *p > 0.0 && *p < 1.0 {
+            value(*p)
+        } else {
+            f64::NAN
+        };
     }
 }
 
