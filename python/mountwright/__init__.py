@@ -112,6 +112,7 @@ from mountwright.errors import (
     UnitError,
     UnknownNameError,
 )
+from mountwright.for_rows import for_rows
 from mountwright.heat import foam_for, heat_behind, line_bend, recipe, recipes, ways_to_a_window
 from mountwright.heat_map import WorkingRange, distance_time_map, setting_distance_map
 from mountwright.heat_records import Behind, Calibration, Foam, LineBend, Ranges, Recipe, Way
@@ -277,6 +278,7 @@ __all__ = [
     "finish",
     "foam_for",
     "folded_panel",
+    "for_rows",
     "free_convection_nusselt",
     "grille",
     "heat_behind",

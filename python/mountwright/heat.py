@@ -185,7 +185,7 @@ def recipes(
     material: str | None = None,
     heat: Heat | None = None,
     on_error: Literal["raise", "mark"] = "raise",
-    progress: Callable[[float], object] | None = None,
+    progress: Callable[[float], object] | bool | None = None,
     **asked: Unpack[Asked],
 ) -> dict[str, NDArray[Any]]: ...
 @overload
@@ -195,7 +195,7 @@ def recipes(
     material: str | None = None,
     heat: Heat | None = None,
     on_error: Literal["raise", "mark"] = "raise",
-    progress: Callable[[float], object] | None = None,
+    progress: Callable[[float], object] | bool | None = None,
     **asked: Unpack[Asked],
 ) -> Frame: ...
 def recipes(
@@ -204,7 +204,7 @@ def recipes(
     material: str | None = None,
     heat: Heat | None = None,
     on_error: Literal["raise", "mark"] = "raise",
-    progress: Callable[[float], object] | None = None,
+    progress: Callable[[float], object] | bool | None = None,
     **asked: Unpack[Asked],
 ) -> Any:
     """Work out one recipe for each row of a table, on all cores.
@@ -219,7 +219,8 @@ def recipes(
         ``heat_capacity_factor``, ``emissivity``, ``film_w_m2_k``, ``gas_k``, ``air_k``, ``limp_k``,
         ``formable_k``, ``upper_k``, ``set_k``, ``stop_s``, ``wrap``. Or columns of texts with the
         keywords of :func:`recipe`: ``material``, ``thickness``, ``back``, ``need``, ``air``,
-        ``hold``, ``stop``, ``gas``.
+        ``hold``, ``stop``, ``gas``. Arrays of a mapping are broadcast against each other; scalars
+        give scalars.
     material : str, optional
         The material of all rows, unless there is a column.
     heat : Heat, optional
@@ -227,9 +228,9 @@ def recipes(
         these columns take the place of its numbers.
     on_error : {"raise", "mark"}, default "raise"
         What to do with a row that cannot be: raise its error, or mark it in ``error`` and go on.
-    progress : callable, optional
-        Called some twenty times a second with the share done, 0 to 1, and with 1 at the end. With a
-        progress bar: ``lambda share: bar.update(share - bar.n)`` where ``total=1``.
+    progress : callable or True, optional
+        Called some twenty times a second with the share done, 0 to 1, and with 1 at the end; True
+        shows a tqdm bar.
     **asked
         The other keywords of :func:`recipe`, the same for all rows.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 
 from mountwright import _core
 from mountwright._core import Heat
-from mountwright.errors import MountwrightError, ShapeError, UnknownNameError
+from mountwright.errors import MountwrightError, ShapeError
 from mountwright.heat import question
+from mountwright.tables import Progress, Table, known_way, reported, unknown
 
 RESULTS = (
     "opens_s",
@@ -39,16 +40,14 @@ def batch(
     material: str | None,
     heat: Heat | None,
     on_error: str,
-    progress: Callable[[float], object] | None,
+    progress: Progress,
     asked: dict[str, Any],
 ) -> Any:
     """Work the rows of a table out; :func:`mountwright.recipes` says how."""
-    if on_error not in ("raise", "mark"):
-        raise _unknown("way with errors", on_error, ("raise", "mark"))
-    columns = _columns(rows)
-    length = _length(columns)
-    marks = on_error == "mark"
-    numbers, texts, faults = _sorted_out(columns, marks=marks)
+    marks = known_way(on_error)
+    table = Table(rows, "recipes")
+    length = table.length
+    numbers, texts, faults = _sorted_out(table.columns, marks=marks)
     if material is None and "material" not in texts:
         raise TypeError("recipes() needs material, or a column material")
     if heat is None:
@@ -62,76 +61,42 @@ def batch(
     notes: NDArray[np.object_] = np.full(length, "", dtype=object)
     error: NDArray[np.object_] = np.full(length, None, dtype=object)
     done = 0
-    for words, at in _groups(texts, length):
-        share = at.size / max(length, 1)
-        before = done / max(length, 1)
-        report = None if progress is None else _scaled(progress, before, share)
-        try:
-            found, noted, wrong = _core._recipes(
-                question(**{"material": material, **asked, **words}),
-                heat,
-                names=list(numbers),
-                columns=[values[at] for values in numbers.values()],
-                rows=at.tolist(),
-                raises=not marks,
-                progress=report,
-            )
-        except MountwrightError as fault:
-            # A group whose question cannot be is marked as a whole.
-            if not (marks and words):
-                raise
-            error[at] = str(fault)
-        else:
-            for name in RESULTS:
-                results[name][at] = found[name]
-            notes[at] = noted
-            error[at] = wrong
-        done += at.size
-    for row, text in faults.items():
-        error[row] = text
-    if progress is not None:
-        progress(1.0)
-    return _as_given(rows, results, notes, error)
+    with reported(progress, "recipes") as report:
+        for words, at in _groups(texts, length):
+            share = at.size / max(length, 1)
+            before = done / max(length, 1)
+            try:
+                found, noted, wrong = _core._recipes(
+                    question(**{"material": material, **asked, **words}),
+                    heat,
+                    names=list(numbers),
+                    columns=[values[at] for values in numbers.values()],
+                    rows=at.tolist(),
+                    raises=not marks,
+                    progress=None if report is None else _scaled(report, before, share),
+                )
+            except MountwrightError as fault:
+                # A group whose question cannot be is marked as a whole.
+                if not (marks and words):
+                    raise
+                error[at] = str(fault)
+            else:
+                for name in RESULTS:
+                    results[name][at] = found[name]
+                notes[at] = noted
+                error[at] = wrong
+            done += at.size
+        for row, text in faults.items():
+            error[row] = text
+        if report is not None:
+            report(1.0)
+    return table.give(results, notes, error)
 
 
 def _scaled(
     progress: Callable[[float], object], before: float, share: float
 ) -> Callable[[float], object]:
     return lambda fraction: progress(before + share * fraction)
-
-
-def _unknown(kind: str, given: str, known: tuple[str, ...]) -> UnknownNameError:
-    import difflib
-
-    near = difflib.get_close_matches(given, known, n=3)
-    nearest = f"; nearest: {', '.join(near)}" if near else ""
-    message = f'no {kind} is called "{given}"{nearest}'
-    return UnknownNameError(message, kind, given, near)
-
-
-def _columns(rows: Any) -> dict[str, NDArray[Any]]:
-    if isinstance(rows, Mapping):
-        return {str(name): np.asarray(values) for name, values in rows.items()}
-    if hasattr(rows, "columns") and hasattr(rows, "__getitem__"):
-        return {str(name): np.asarray(rows[name].to_numpy()) for name in rows.columns}
-    raise TypeError(
-        f"recipes() takes a mapping of columns or a data frame, not {type(rows).__name__}"
-    )
-
-
-def _length(columns: dict[str, NDArray[Any]]) -> int:
-    sizes = {name: values.shape for name, values in columns.items()}
-    first = next(iter(sizes.values()), None)
-    if first is None or len(first) != 1 or any(size != first for size in sizes.values()):
-        given = ", ".join(f"{name} {size}" for name, size in sizes.items()) or "no columns"
-        allowed = "at least one column, all of one length"
-        raise ShapeError(
-            f"columns of recipes is {given}, allowed is {allowed}",
-            "columns of recipes",
-            given,
-            allowed,
-        )
-    return int(first[0])
 
 
 def _sorted_out(
@@ -157,7 +122,7 @@ def _sorted_out(
         elif name in ASKED:
             texts[name] = values
         else:
-            raise _unknown("column", name, (*known, *MEASURED, *ASKED))
+            raise unknown("column", name, (*known, *MEASURED, *ASKED))
     if not numbers:
         # Rows that differ only in words: a thickness of one column is still needed.
         raise ShapeError(
@@ -205,24 +170,3 @@ def _groups(
     return [
         (dict(zip(texts, map(str, key), strict=True)), np.array(at)) for key, at in groups.items()
     ]
-
-
-def _as_given(
-    rows: Any,
-    results: dict[str, NDArray[np.float64]],
-    notes: NDArray[np.object_],
-    error: NDArray[np.object_],
-) -> Any:
-    if isinstance(rows, Mapping):
-        return {**results, "notes": notes, "error": error}
-    kind = type(rows)
-    if kind.__module__.partition(".")[0] == "polars":
-        import polars
-
-        frame = polars.DataFrame({name: polars.Series(v) for name, v in results.items()})
-        frame = frame.fill_nan(None)
-        return frame.with_columns(
-            polars.Series("notes", notes.tolist(), dtype=polars.String),
-            polars.Series("error", error.tolist(), dtype=polars.String),
-        )
-    return kind({**results, "notes": notes, "error": error}, index=rows.index)

@@ -7,7 +7,7 @@ import math
 from typing import Any
 from zlib import crc32
 
-from mountwright._core import Heat, HotAirGun
+from mountwright._core import Heat, HotAirGun, SlabHistory
 from mountwright.heat_records import Calibration, LineBend, Recipe, Way
 from mountwright.packet.words import length, sentence, temperature
 
@@ -317,6 +317,55 @@ def _table(caption: str, rows: list[tuple[str, str]], notes: list[str]) -> str:
         f"<table><caption>{html.escape(caption)}</caption><tbody>{body}</tbody></table>"
         f"<ul>{told}</ul>"
     )
+
+
+def slab_dict(history: SlabHistory) -> dict[str, Any]:
+    """Copy a history into plain lists and numbers."""
+    arrays = (
+        "t_s",
+        "x_m",
+        "temperature_k",
+        "mean_k",
+        "front_k",
+        "back_k",
+        "coldest_k",
+        "hottest_k",
+    )
+    return {
+        **{name: getattr(history, name).tolist() for name in arrays},
+        "supplied_j_m2": list(history.supplied_j_m2),
+        "energy_error": history.energy_error,
+        "steps": history.steps,
+    }
+
+
+def slab_html(history: SlabHistory) -> str:
+    """Tell a history in a notebook: where it begins, ends and is hottest."""
+
+    def told(values: Any) -> str:
+        first, last, peak = (v - 273.15 for v in (values[0], values[-1], max(values)))
+        return f"{first:.0f} °C at first, {last:.0f} °C at last, {peak:.0f} °C at most"
+
+    places = ("front", "back", "mean", "coldest", "hottest")
+    rows = [(place, told(getattr(history, f"{place}_k"))) for place in places]
+    rows.append(("heat balance", f"closes to {abs(history.energy_error):.0e}"))
+    return _table(f"{history.t_s[-1]:.0f} s, {history.x_m[-1] * 1e3:.2f} mm", rows, [])
+
+
+def heat_dict(heat: Heat) -> dict[str, Any]:
+    """Copy a heat into plain lists and numbers."""
+    names = (
+        "source",
+        "film_w_m2_k",
+        "film_low_w_m2_k",
+        "film_high_w_m2_k",
+        "gas_k",
+        "gas_low_k",
+        "gas_high_k",
+        "surroundings_k",
+    )
+    records = {name: [r.to_dict() for r in getattr(heat, name)] for name in ("factors", "notes")}
+    return {name: getattr(heat, name) for name in names} | records
 
 
 def heat_html(heat: Heat) -> str:

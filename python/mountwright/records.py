@@ -160,7 +160,7 @@ class Record:
     def _repr_html_(self) -> str:
         rows = "".join(
             f"<tr><th scope='row'>{html.escape(name.replace('_', ' '))}</th>"
-            f"<td>{html.escape(_short(value))}</td></tr>"
+            f"<td>{html.escape(value if isinstance(value, str) else _short(value))}</td></tr>"
             for name, value in self._fields.items()
         )
         return f"<table><caption>{type(self).__name__}</caption>{rows}</table>"
@@ -1133,9 +1133,15 @@ def _short(value: Any) -> str:
     match value:
         case dict():
             return "{" + ", ".join(value) + "}"
-        case list() if len(value) > 4 or any(isinstance(item, (dict, list)) for item in value):
+        case list() if len(value) > 4 or any(_long(item) for item in value):
             return f"[{len(value)} items]"
+        case str() if _long(value):
+            return repr(value[:158] + "…")
         case float():
             return repr(float(f"{value:.6g}"))
         case _:
             return repr(value)
+
+
+def _long(value: Any) -> bool:
+    return isinstance(value, (dict, list)) or (isinstance(value, str) and len(value) > 160)

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use pyo3::prelude::*;
+use pyo3::types::PyTuple;
 use serde::Serialize;
 
 use super::record;
@@ -28,6 +29,8 @@ pub(super) const SHAPES: &str = "mountwright.shapes";
 #[pyclass(frozen, module = "mountwright")]
 pub(super) struct Drawing {
     core: Core,
+    /// The function of the module that draws it, and what it is given.
+    again: (&'static str, Py<PyTuple>),
 }
 
 #[pymethods]
@@ -77,6 +80,20 @@ impl Drawing {
         self.core.svg()
     }
 
+    fn __eq__(&self, other: &Bound<'_, PyAny>) -> bool {
+        other
+            .cast::<Self>()
+            .is_ok_and(|other| other.get().core.svg() == self.core.svg())
+    }
+
+    fn __reduce__<'py>(
+        &self,
+        py: Python<'py>,
+    ) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        let make = py.import("mountwright._core")?.getattr(self.again.0)?;
+        Ok((make, self.again.1.bind(py).clone()))
+    }
+
     fn __repr__(&self) -> String {
         format!(
             "Drawing({:?}, {:.1} mm x {:.1} mm)",
@@ -109,6 +126,8 @@ pub(super) fn _blank_drawing(
     material: String,
     remark: String,
 ) -> PyResult<Drawing> {
+    let given = (blank, &job, &material, &remark).into_pyobject(py)?;
+    let again = ("_blank_drawing", given.unbind());
     let blank = blank_of(blank)?;
     let title = Title {
         job,
@@ -116,7 +135,7 @@ pub(super) fn _blank_drawing(
         remark,
     };
     let core = py.detach(|| drawing(&blank, &title))?;
-    Ok(Drawing { core })
+    Ok(Drawing { core, again })
 }
 
 /// The blank mirrored; `Blank.mirrored` calls it.
@@ -297,8 +316,9 @@ pub(super) fn measure_sheet<'py>(py: Python<'py>, kind: &str) -> PyResult<Bound<
 
 /// The measure sheet to print; `MeasureSheet.drawing` calls it.
 #[pyfunction]
-pub(super) fn _measure_drawing(kind: &str) -> PyResult<Drawing> {
+pub(super) fn _measure_drawing(py: Python<'_>, kind: &str) -> PyResult<Drawing> {
     Ok(Drawing {
         core: Kind::named(kind)?.drawing(),
+        again: ("_measure_drawing", (kind,).into_pyobject(py)?.unbind()),
     })
 }

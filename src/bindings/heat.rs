@@ -4,7 +4,7 @@ use std::mem::take;
 
 use numpy::{AllowTypeChange, IntoPyArray, PyArray1, PyArray2, PyArrayLike1};
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
+use pyo3::types::{PyDict, PyTuple};
 
 use crate::error::{Error, Result};
 use crate::heat::film::{self, Lie};
@@ -458,7 +458,14 @@ impl Layer {
     }
 }
 
+/// A function of Python that puts an answer into words.
+pub(super) fn words<'py>(py: Python<'py>, name: &str) -> PyResult<Bound<'py, PyAny>> {
+    py.import("mountwright.heat_words")?.getattr(name)
+}
+
 /// Temperatures of a slab over time and depth.
+///
+/// Two histories are equal when the same was asked of both; they are pickled as their question.
 #[pyclass(frozen, module = "mountwright._core")]
 pub(super) struct SlabHistory {
     /// Times, shape (n,). [s]
@@ -496,6 +503,8 @@ pub(super) struct SlabHistory {
     steps: usize,
     /// The record of every step; its arrays were handed out.
     core: heat::History,
+    /// What was asked: the same question gives the same history.
+    asked: (Vec<Layer>, Vec<Step>, Vec<f64>),
 }
 
 #[pymethods]
@@ -549,8 +558,36 @@ impl SlabHistory {
         })
     }
 
+    /// Copy the history into plain dicts, lists and numbers.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names.
+    fn to_dict<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        words(slf.py(), "slab_dict")?.call1((slf,))
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        words(slf.py(), "slab_html")?.call1((slf,))
+    }
+
     fn __repr__(&self) -> String {
         format!("SlabHistory({} steps of the solver)", self.steps)
+    }
+
+    fn __eq__(&self, other: &Bound<'_, PyAny>) -> bool {
+        other
+            .cast::<Self>()
+            .is_ok_and(|other| other.get().asked == self.asked)
+    }
+
+    fn __reduce__<'py>(
+        &self,
+        py: Python<'py>,
+    ) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        let make = py.import("mountwright._core")?.getattr("heat_slab")?;
+        Ok((make, self.asked.clone().into_pyobject(py)?))
     }
 }
 
@@ -601,11 +638,15 @@ pub(super) fn heat_slab(
     steps: Vec<Step>,
     at_s: Option<PyArrayLike1<'_, f64, AllowTypeChange>>,
 ) -> PyResult<SlabHistory> {
-    let layers = layers
+    let at_s = at_s.map_or_else(Vec::new, |t| t.as_array().to_vec());
+    let asked = (layers, steps, at_s.clone());
+    let layers = asked
+        .0
         .iter()
         .map(Layer::core)
         .collect::<crate::Result<Vec<_>>>()?;
-    let steps: Vec<heat::Step> = steps
+    let steps: Vec<heat::Step> = asked
+        .1
         .iter()
         .map(|s| heat::Step {
             seconds: s.seconds,
@@ -613,7 +654,6 @@ pub(super) fn heat_slab(
             back: s.back.core(),
         })
         .collect();
-    let at_s = at_s.map_or_else(Vec::new, |t| t.as_array().to_vec());
     let mut done = py.detach(move || heat::heat_slab(&layers, &steps, &at_s))?;
     Ok(SlabHistory {
         t_s: take(&mut done.t_s).into_pyarray(py).unbind(),
@@ -628,5 +668,6 @@ pub(super) fn heat_slab(
         energy_error: done.energy_error,
         steps: done.steps,
         core: done,
+        asked,
     })
 }

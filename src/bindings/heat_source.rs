@@ -3,7 +3,7 @@
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
 
-use super::heat::Face;
+use super::heat::{Face, words};
 use super::record;
 use crate::error::{Error, Result};
 use crate::heat::Exposure;
@@ -331,11 +331,18 @@ impl Heat {
         )
     }
 
+    /// Copy the heat into plain dicts, lists, strings and numbers.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names.
+    fn to_dict<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        words(py, "heat_dict")?.call1((self.clone(),))
+    }
+
     fn _repr_html_(&self, py: Python<'_>) -> PyResult<String> {
-        py.import("mountwright.heat_words")?
-            .getattr("heat_html")?
-            .call1((self.clone(),))?
-            .extract()
+        words(py, "heat_html")?.call1((self.clone(),))?.extract()
     }
 
     fn __reduce__<'py>(

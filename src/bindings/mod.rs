@@ -133,7 +133,7 @@ mod _core {
     #[pymodule_export]
     use super::shape::{adapter_ring, panel, strap};
     #[pymodule_export]
-    use super::shape_parts::{Cutout, Form, Hole, Leg, Screws};
+    use super::shape_parts::{_part, Cutout, Form, Hole, Leg, Screws};
     #[pymodule_export]
     use super::stock::lay_out;
 }

@@ -23,8 +23,12 @@ pub(super) fn give_from<'py>(
     class: &str,
     answer: &impl Serialize,
 ) -> PyResult<Bound<'py, PyAny>> {
-    let text = serde_json::to_string(answer).map_err(|e| PyValueError::new_err(e.to_string()))?;
     py.import(module)?
         .getattr(class)?
-        .call_method1("from_json", (text,))
+        .call_method1("from_json", (json(answer)?,))
+}
+
+/// A value as JSON.
+pub(super) fn json(value: &impl Serialize) -> PyResult<String> {
+    serde_json::to_string(value).map_err(|e| PyValueError::new_err(e.to_string()))
 }

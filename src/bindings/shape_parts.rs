@@ -1,7 +1,11 @@
 //! What parts are made of in Python: forms, legs, cutouts, holes, sets of screws; text in shop units goes in.
 
 use pyo3::prelude::*;
+use pyo3::types::PyTuple;
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 
+use super::record;
 use crate::error::{Error, Result};
 use crate::outline::Point;
 use crate::quantity::{Dimension, parse};
@@ -30,11 +34,7 @@ pub(super) fn point(what: &str, (x, y): &(String, String)) -> Result<Point> {
 }
 
 /// A word of an enumeration by the name that its file has.
-pub(super) fn word<T: serde::de::DeserializeOwned>(
-    kind: &str,
-    text: &str,
-    known: &[&str],
-) -> Result<T> {
+pub(super) fn word<T: DeserializeOwned>(kind: &str, text: &str, known: &[&str]) -> Result<T> {
     serde_json::from_value(serde_json::Value::String(text.into()))
         .map_err(|_| Error::unknown(kind, text, known.iter().copied()))
 }
@@ -49,6 +49,49 @@ pub(super) fn faces(text: &str) -> Result<Faces> {
 
 pub(super) fn grain(text: &str) -> Result<Grain> {
     word("grain", text, &["free", "along-x", "along-y"])
+}
+
+/// What pickles a part: its kind and its fields.
+type Kept<'py> = (Bound<'py, PyAny>, Bound<'py, PyTuple>);
+
+fn kept<'py>(py: Python<'py>, kind: &str, part: &impl Serialize) -> PyResult<Kept<'py>> {
+    let make = py.import("mountwright._core")?.getattr("_part")?;
+    Ok((make, (kind, record::json(part)?).into_pyobject(py)?))
+}
+
+/// The kind of a part with the fields that are set, for people.
+fn shown(kind: &str, part: &impl Serialize) -> PyResult<String> {
+    let fields: serde_json::Map<String, serde_json::Value> = read(&record::json(part)?)?;
+    let told: Vec<String> = fields
+        .iter()
+        .filter(|(_, value)| !value.is_null())
+        .map(|(name, value)| format!("{name}={value}"))
+        .collect();
+    Ok(format!("{kind}({})", told.join(", ")))
+}
+
+fn read<T: DeserializeOwned>(text: &str) -> Result<T> {
+    serde_json::from_str(text).map_err(|fault| Error::Shape {
+        what: "pickled part".into(),
+        given: fault.to_string(),
+        allowed: "what this version of the library wrote".into(),
+    })
+}
+
+/// A part from its kind and fields, as a pickle holds them.
+#[pyfunction]
+pub(super) fn _part<'py>(py: Python<'py>, kind: &str, text: &str) -> PyResult<Bound<'py, PyAny>> {
+    Ok(match kind {
+        "Form" => Bound::new(py, Form { core: read(text)? })?.into_any(),
+        "Leg" => Bound::new(py, read::<Leg>(text)?)?.into_any(),
+        "Cutout" => Bound::new(py, Cutout { core: read(text)? })?.into_any(),
+        "Hole" => Bound::new(py, Hole { core: read(text)? })?.into_any(),
+        "Screws" => Bound::new(py, Screws { core: read(text)? })?.into_any(),
+        _ => {
+            let known = ["Form", "Leg", "Cutout", "Hole", "Screws"];
+            return Err(Error::unknown("part", kind, known).into());
+        }
+    })
 }
 
 /// A closed outline about its own centre: made by one of its functions.
@@ -157,6 +200,10 @@ impl Form {
             }
         }
     }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept(py, "Form", &self.core)
+    }
 }
 
 /// One leg of a strap, to its screw.
@@ -190,8 +237,9 @@ impl Form {
 /// --------
 /// >>> mw.Leg(screw="57 mm", height="27 mm").tab_m
 /// 0.022
-#[pyclass(frozen, from_py_object, module = "mountwright")]
-#[derive(Clone)]
+#[pyclass(frozen, eq, from_py_object, module = "mountwright")]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
+#[allow(clippy::unsafe_derive_deserialize)] // the unsafe methods are pyo3's own
 pub(super) struct Leg {
     screw_m: Option<(f64, f64)>,
     /// Length of the tab. [m]
@@ -259,6 +307,14 @@ impl Leg {
             normal: [normal.0, normal.1, normal.2],
         })
     }
+
+    fn __repr__(&self) -> PyResult<String> {
+        shown("Leg", self)
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept(py, "Leg", self)
+    }
 }
 
 impl Leg {
@@ -303,8 +359,8 @@ impl Leg {
 /// --------
 /// >>> mw.Cutout("pull", mw.Form.stadium("100 mm", "30 mm"), at=("0 mm", "50 mm")).name
 /// 'pull'
-#[pyclass(frozen, from_py_object, module = "mountwright")]
-#[derive(Clone)]
+#[pyclass(frozen, eq, from_py_object, module = "mountwright")]
+#[derive(Clone, PartialEq)]
 pub(super) struct Cutout {
     pub(super) core: CoreCutout,
 }
@@ -333,6 +389,14 @@ impl Cutout {
     fn name(&self) -> &str {
         &self.core.name
     }
+
+    fn __repr__(&self) -> PyResult<String> {
+        shown("Cutout", &self.core)
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept(py, "Cutout", &self.core)
+    }
 }
 
 /// A drilled hole of a flat part.
@@ -356,8 +420,8 @@ impl Cutout {
 /// --------
 /// >>> mw.Hole("screw", at=("-180 mm", "0 mm"), diameter="4.5 mm").name
 /// 'screw'
-#[pyclass(frozen, from_py_object, module = "mountwright")]
-#[derive(Clone)]
+#[pyclass(frozen, eq, from_py_object, module = "mountwright")]
+#[derive(Clone, PartialEq)]
 pub(super) struct Hole {
     pub(super) core: CoreHole,
 }
@@ -397,6 +461,14 @@ impl Hole {
     fn name(&self) -> &str {
         &self.core.name
     }
+
+    fn __repr__(&self) -> PyResult<String> {
+        shown("Hole", &self.core)
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept(py, "Hole", &self.core)
+    }
 }
 
 /// A set of screws of a ring: on a bolt circle, at the corners of a rectangle, along the edge, or one by one.
@@ -432,8 +504,8 @@ impl Hole {
 /// --------
 /// >>> mw.Screws("driver screw", "driver", hole="3.2 mm", circle="157 mm", depth="12 mm").name
 /// 'driver screw'
-#[pyclass(frozen, from_py_object, module = "mountwright")]
-#[derive(Clone)]
+#[pyclass(frozen, eq, from_py_object, module = "mountwright")]
+#[derive(Clone, PartialEq)]
 pub(super) struct Screws {
     pub(super) core: CoreScrews,
 }
@@ -515,5 +587,13 @@ impl Screws {
     #[getter]
     fn name(&self) -> &str {
         &self.core.name
+    }
+
+    fn __repr__(&self) -> PyResult<String> {
+        shown("Screws", &self.core)
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept(py, "Screws", &self.core)
     }
 }

@@ -10,7 +10,7 @@ const ELLIPSE_TOLERANCE_M: f64 = 1e-5;
 const SIZE: Range = Range::new(1e-3, 5.0, "m");
 
 /// A closed form about its own centre, or where it was traced.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Form {
     /// A circle.

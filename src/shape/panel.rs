@@ -1,6 +1,6 @@
 //! A flat part: an outline with cutouts and drilled holes.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::blank::{Blank, Contour, Drill, Faces, Grain, Hand, HoleKind, Mark};
 use super::form::Form;
@@ -8,7 +8,7 @@ use crate::error::{Error, Note, Range, Result, check};
 use crate::outline::{Chain, Circle, Outline, Placement, Point};
 
 /// An opening through a part.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Cutout {
     /// What it is for: `driver`.
     pub name: String,
@@ -21,7 +21,7 @@ pub struct Cutout {
 }
 
 /// A drilled hole.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Hole {
     /// What it is for: `vehicle screw`.
     pub name: String,

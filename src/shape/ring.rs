@@ -1,6 +1,6 @@
 //! An adapter ring: one outline, one cutout, screws on both sides, layers glued to a depth.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::blank::{Blank, Contour, Faces, Grain, Hand, HoleKind, Mark};
 use super::form::{Centres, Form};
@@ -11,9 +11,7 @@ use crate::outline::{Chain, Outline, Point};
 use crate::sourced::{Constant, Standing};
 
 /// What screws hold.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, Serialize, serde::Deserialize, schemars::JsonSchema,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Holds {
     /// The driver is screwed to the ring.
@@ -23,7 +21,7 @@ pub enum Holds {
 }
 
 /// One set of screws.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Screws {
     /// Name: `vehicle screw`.
     pub name: String,
@@ -42,7 +40,7 @@ pub struct Screws {
 }
 
 /// A threaded insert.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Insert {
     /// Outside diameter. [m]
     pub outside_m: f64,

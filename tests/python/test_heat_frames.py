@@ -111,9 +111,7 @@ def test_a_row_that_cannot_be_is_raised_or_marked() -> None:
     ("rows", "more", "fault"),
     [
         ({}, {}, mw.ShapeError),
-        ({"thickness_m": [1e-3, 2e-3], "air_k": [293.0]}, {}, mw.ShapeError),
-        ({"thickness_m": [[1e-3]]}, {}, mw.ShapeError),
-        ({"thickness_m": 3e-3}, {}, mw.ShapeError),
+        ({"thickness_m": [1e-3, 2e-3], "air_k": [293.0] * 3}, {}, mw.ShapeError),
         ({"thickness_m": [3e-3], "thickness": ["3 mm"]}, {}, mw.ShapeError),
         ({"back": ["open"]}, {"thickness": "3 mm"}, mw.ShapeError),
         ({"thicknes_m": [3e-3]}, {}, mw.UnknownNameError),
@@ -161,7 +159,19 @@ def test_progress_rises_to_one_and_other_threads_go_on() -> None:
     assert beats > 20 * spent - 2
 
 
-def test_progress_fills_a_bar() -> None:
+def test_arrays_are_broadcast_and_scalars_give_scalars() -> None:
+    grid = mw.recipes(
+        {"thickness_m": np.array([[2e-3], [3e-3]]), "air": ["15 °C", "20 °C", "25 °C"]}, **ASKED
+    )
+    assert grid["opens_s"].shape == grid["error"].shape == (2, 3)
+    one = mw.recipes({"thickness": "3 mm"}, **ASKED)
+    assert np.isscalar(one["opens_s"])
+    assert one["opens_s"] == pytest.approx(grid["opens_s"][1, 1], rel=1e-9)
+
+
+def test_progress_fills_a_bar(capfd: pytest.CaptureFixture[str]) -> None:
+    mw.recipes({"thickness_m": THICK}, progress=True, **ASKED)
+    assert "recipes: 100%" in capfd.readouterr().err
     tqdm = importlib.import_module("tqdm").tqdm
     with open(os.devnull, "w", encoding="utf-8") as sink, tqdm(total=1, file=sink) as bar:  # noqa: PTH123
         mw.recipes(

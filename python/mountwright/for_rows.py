@@ -1,0 +1,359 @@
+"""Any estimator over the rows of a table: the one mechanism behind all of them."""
+
+from __future__ import annotations
+
+import ast
+import inspect
+import os
+import re
+import threading
+import time
+from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
+from typing import TYPE_CHECKING, Any, Literal, TypeVar, overload
+
+from mountwright.errors import MountwrightError, ShapeError
+from mountwright.records import Checks, Record
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+__all__ = ["for_rows"]
+
+Frame = TypeVar("Frame")
+
+# Endings of a column that holds numbers of that unit, for an argument that takes text.
+UNITS = {
+    "m": "m",
+    "mm": "mm",
+    "in": "in",
+    "m2": "m2",
+    "cm2": "cm2",
+    "m3": "m3",
+    "ml": "mL",
+    "k": "K",
+    "c": "°C",
+    "f": "°F",
+    "s": "s",
+    "min": "min",
+    "h": "h",
+    "kg": "kg",
+    "g": "g",
+    "n": "N",
+    "pa": "Pa",
+    "mpa": "MPa",
+    "percent": "%",
+    "deg": "°",
+}
+
+
+@overload
+def for_rows(
+    estimator: Callable[..., Any],
+    rows: Mapping[str, Any],
+    *,
+    on_error: Literal["raise", "mark"] = "raise",
+    progress: Callable[[float], object] | bool | None = None,
+    **same: Any,
+) -> dict[str, Any]: ...
+@overload
+def for_rows(
+    estimator: Callable[..., Any],
+    rows: Frame,
+    *,
+    on_error: Literal["raise", "mark"] = "raise",
+    progress: Callable[[float], object] | bool | None = None,
+    **same: Any,
+) -> Frame: ...
+def for_rows(
+    estimator: Callable[..., Any],
+    rows: Any,
+    *,
+    on_error: Literal["raise", "mark"] = "raise",
+    progress: Callable[[float], object] | bool | None = None,
+    **same: Any,
+) -> Any:
+    """Ask an estimator for each row of a table, and give the same kind of table back.
+
+    For :func:`joint`, :func:`finish`, :func:`check_strap`, :func:`check_ring`, :func:`strap`,
+    :func:`belongs` and every other function of the library that answers one question, and for
+    functions of your own that put several together. Recipes have :func:`recipes`, which is faster.
+
+    Rows are spread over threads; the core works without the interpreter's lock. For more rows than
+    one machine bears, the guide on tables has a tested recipe.
+
+    Parameters
+    ----------
+    estimator : callable
+        It takes keywords and returns a record, checks, a mapping or a number.
+    rows : mapping of str to array_like, pandas.DataFrame or polars.DataFrame
+        A column for each keyword that differs from row to row. An argument that takes a text with
+        a unit may come as numbers whose column ends in the unit: ``thickness_mm`` for
+        ``thickness``, ``service_k`` for ``service``. Endings are those of results, and ``_mm``,
+        ``_in``, ``_c``, ``_f``, ``_g``, ``_ml``, ``_min``, ``_percent``, ``_deg``. A missing text
+        is left to its default, a missing number is an error of its row. Arrays of a mapping are
+        broadcast against each other; scalars give scalars.
+    on_error : {"raise", "mark"}, default "raise"
+        What to do with a row that cannot be: raise its error with the row's number, counted from
+        0, or mark it in ``error`` and go on.
+    progress : callable or True, optional
+        Called some twenty times a second with the share done, 0 to 1; True shows a tqdm bar.
+    **same
+        Keywords that are the same for all rows.
+
+    Returns
+    -------
+    mapping, pandas.DataFrame or polars.DataFrame
+        The kind that was given, its index kept: a column for each number, word and yes or no of
+        the answer, ``<result>_<unit>``, those of a record within joined by its name; then ``notes``
+        and ``error`` (None, or what is wrong with the row). Of checks, ``worst``, and of each its
+        figure and its ``_verdict``. Lists of answers are left out.
+
+    Raises
+    ------
+    ShapeError
+        There is no column, or columns do not fit together; a required argument is missing.
+    UnknownNameError
+        A column is no argument of the estimator.
+    MountwrightError
+        With ``on_error="raise"``, of the first row that cannot be.
+    ImportError
+        ``progress=True`` without tqdm.
+    KeyboardInterrupt
+        Ctrl-C is heard within 0.2 s and one row.
+
+    Examples
+    --------
+    >>> columns = {"area_cm2": [20.0, 75.0], "adhesive": "epoxy-30min"}
+    >>> found = mw.for_rows(mw.joint, columns, a="abs", b="abs")
+    >>> found["handling_s"].shape, bool(found["allowable_n"][0] < found["allowable_n"][1])
+    ((2,), True)
+
+    >>> found = mw.for_rows(
+    ...     mw.joint, {"area": ["20 cm2", "20 apples"]}, a="abs", b="abs", on_error="mark"
+    ... )
+    >>> found["error"][0] is None, "apples" in found["error"][1]
+    (True, True)
+    """
+    from mountwright.tables import Table, known_way, reported
+
+    marks = known_way(on_error)
+    table = Table(rows, "for_rows")
+    readers = _readers(estimator, list(table.columns), same)
+    columns = [(name, unit, table.columns[column]) for column, (name, unit) in readers.items()]
+    needed = {name for name, needs in (_arguments(estimator) or {}).items() if needs}
+
+    def answer(row: int) -> tuple[dict[str, Any], str, str | None]:
+        try:
+            asked = same | _asked(columns, row)
+            for name in needed - asked.keys():
+                raise _missing(name)
+            flat, notes = _flat(estimator(**asked))
+        except MountwrightError as fault:
+            if not marks:
+                raise
+            return {}, "", str(fault)
+        else:
+            return flat, notes, None
+
+    with reported(progress, getattr(estimator, "__name__", "rows")) as report:
+        answers = _spread(answer, table.length, report)
+    return table.give(*_columns(answers))
+
+
+def _readers(
+    estimator: Callable[..., Any], columns: list[str], same: Mapping[str, Any]
+) -> dict[str, tuple[str, str]]:
+    """Give, for each column, the argument that it fills and the unit that its numbers are in."""
+    from mountwright.tables import unknown
+
+    takes = _arguments(estimator)
+    found = {}
+    for column in columns:
+        stem, _, ending = column.rpartition("_")
+        if takes is None or column in takes:
+            found[column] = (column, "")
+        elif stem in takes and ending in UNITS:
+            found[column] = (stem, UNITS[ending])
+        else:
+            raise unknown("argument of the estimator", column, tuple(takes))
+    names = [name for name, _ in found.values()] + list(same)
+    twice = next((name for name in names if names.count(name) > 1), None)
+    if twice is not None:
+        raise ShapeError(
+            f"columns of for_rows is {twice} twice, allowed is each argument once",
+            "columns of for_rows",
+            f"{twice} twice",
+            "each argument once",
+        )
+    return found
+
+
+def _arguments(estimator: Callable[..., Any]) -> dict[str, bool] | None:
+    """Give the estimator's arguments, and whether each is needed; None where it takes any."""
+    try:
+        takes = inspect.signature(estimator).parameters
+    except ValueError:
+        # `inspect` reads signatures of compiled functions as ASCII, and defaults have degree signs.
+        return _written(getattr(estimator, "__text_signature__", None))
+    if any(p.kind is inspect.Parameter.VAR_KEYWORD for p in takes.values()):
+        return None
+    return {name: p.default is inspect.Parameter.empty for name, p in takes.items()}
+
+
+def _written(signature: str | None) -> dict[str, bool] | None:
+    """Read arguments from a signature that is written out.
+
+    Examples
+    --------
+    >>> _written("(a, *, service='60 °C')")
+    {'a': True, 'service': False}
+    """
+    if signature is None:
+        return None
+    found = ast.parse(f"def f{signature.replace('$', '')}: ...").body[0]
+    assert isinstance(found, ast.FunctionDef)
+    given = found.args
+    plain = [a.arg for a in (*given.posonlyargs, *given.args)]
+    optional = set(plain[len(plain) - len(given.defaults) :]) if given.defaults else set()
+    named = zip(given.kwonlyargs, given.kw_defaults, strict=True)
+    return {name: name not in optional for name in plain} | {
+        a.arg: default is None for a, default in named
+    }
+
+
+def _asked(columns: list[tuple[str, str, NDArray[Any]]], row: int) -> dict[str, Any]:
+    asked: dict[str, Any] = {}
+    for name, unit, values in columns:
+        value = values[row]
+        if hasattr(value, "item"):
+            value = value.item()
+        gone = value is None or (isinstance(value, float) and value != value)
+        if gone and values.dtype == object and not unit:
+            continue
+        if gone:
+            raise _missing(name)
+        asked[name] = f"{value!r} {unit}" if unit else value
+    return asked
+
+
+def _missing(name: str) -> ShapeError:
+    return ShapeError(
+        f"{name} is missing, allowed is a value: fill it in or leave the row out",
+        name,
+        "missing",
+        "a value",
+    )
+
+
+def _flat(found: Any) -> tuple[dict[str, Any], str]:
+    """Turn an answer into columns, and its notes into a line."""
+    if isinstance(found, Checks):
+        flat: dict[str, Any] = {"worst": found.worst}
+        for check in found:
+            name = re.sub(r"\W+", "_", check.name.lower()).strip("_")
+            unit = re.sub(r"\W+", "", check.unit.lower())
+            flat[name if unit in ("", "1") else f"{name}_{unit}"] = check.figure
+            flat[f"{name}_verdict"] = check.verdict
+        return flat, ""
+    fields = found.to_dict() if isinstance(found, Record) else found
+    if not isinstance(fields, Mapping):
+        return {"result": fields}, ""
+    notes = "; ".join(
+        f"{note['about']}: {note['text']}" if isinstance(note, Mapping) else str(note)
+        for note in fields.get("notes") or ()
+    )
+    return dict(_leaves(fields, "")), notes
+
+
+def _leaves(fields: Mapping[str, Any], before: str) -> Iterator[tuple[str, Any]]:
+    for name, value in fields.items():
+        if isinstance(value, Mapping):
+            yield from _leaves(value, f"{before}{name}_")
+        elif not isinstance(value, (list, tuple)) and name not in ("notes", "error"):
+            yield before + name, value
+
+
+def _spread(
+    answer: Callable[[int], Any], length: int, report: Callable[[float], object] | None
+) -> list[Any]:
+    """Ask for all rows on a few threads, in chunks of some 50 ms, and listen in between."""
+    answers: list[Any] = [None] * length
+    stop = threading.Event()
+    workers = min(os.cpu_count() or 1, 16)
+
+    def chunk(first: int, last: int) -> int:
+        for row in range(first, last):
+            if stop.is_set():
+                break
+            try:
+                answers[row] = answer(row)
+            except MountwrightError as fault:
+                from mountwright.tables import in_row
+
+                raise in_row(row, fault) from fault
+        return last - first
+
+    at, done, size = 0, 0, 1
+    running: dict[Future[int], tuple[int, float]] = {}
+    faults: dict[int, BaseException] = {}
+    with ThreadPoolExecutor(workers) as pool:
+        try:
+            while done < length or running:
+                while at < length and len(running) < 2 * workers and not faults:
+                    last = min(at + size, length)
+                    running[pool.submit(chunk, at, last)] = (at, time.monotonic())
+                    at = last
+                if not running:
+                    break
+                finished, _ = wait(running, timeout=0.05, return_when=FIRST_COMPLETED)
+                for future in finished:
+                    first, began = running.pop(future)
+                    if (fault := future.exception()) is not None:
+                        faults[first] = fault
+                        continue
+                    done += future.result()
+                    spent = max(time.monotonic() - began, 1e-6)
+                    size = max(1, min(round(size * min(0.05 * workers / spent, 2.0)), 4096))
+                if report is not None:
+                    report(min(done / length, 1.0))
+        except BaseException:
+            stop.set()
+            raise
+    if faults:
+        # Chunks end as they like: the first row is raised all the same.
+        raise faults[min(faults)]
+    if report is not None:
+        report(1.0)
+    return answers
+
+
+def _columns(
+    answers: list[tuple[dict[str, Any], str, str | None]],
+) -> tuple[dict[str, NDArray[Any]], NDArray[Any], NDArray[Any]]:
+    """Set answers side by side: numbers as floats, NaN for none; all else as objects."""
+    import numpy as np
+
+    names: dict[str, None] = {}
+    for flat, _, _ in answers:
+        names.update(dict.fromkeys(flat))
+    found: dict[str, NDArray[Any]] = {}
+    for name in names:
+        values = [flat.get(name) for flat, _, _ in answers]
+        known = [value for value in values if value is not None]
+        if all(isinstance(value, bool) for value in known) and len(known) == len(values):
+            found[name] = np.array(values, dtype=bool)
+        elif all(isinstance(value, int | float) and not isinstance(value, bool) for value in known):
+            found[name] = np.array([np.nan if v is None else v for v in values], dtype=np.float64)
+        else:
+            found[name] = _objects(values)
+    notes = _objects([note for _, note, _ in answers])
+    return found, notes, _objects([error for _, _, error in answers])
+
+
+def _objects(values: list[Any]) -> NDArray[Any]:
+    import numpy as np
+
+    found = np.empty(len(values), dtype=object)
+    found[:] = values
+    return found

@@ -1,0 +1,155 @@
+"""The caller's own table in, the same kind of table out: mappings of arrays, pandas, Polars."""
+
+from __future__ import annotations
+
+import contextlib
+import difflib
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mountwright.errors import MountwrightError, ShapeError, UnknownNameError
+
+Progress = Callable[[float], object] | bool | None
+
+
+class Table:
+    """Columns of one length, and how to give answers back as they were asked.
+
+    Parameters
+    ----------
+    rows : mapping of str to array_like, pandas.DataFrame or polars.DataFrame
+        A mapping's values are broadcast against each other as NumPy does; scalars give scalars.
+    asker : str
+        Who asks, for messages.
+
+    Raises
+    ------
+    ShapeError
+        There is no column, or columns do not fit together.
+    TypeError
+        It is none of these.
+    """
+
+    def __init__(self, rows: Any, asker: str) -> None:
+        self.rows = rows
+        self.is_mapping = isinstance(rows, Mapping)
+        if self.is_mapping:
+            given = {str(name): _array(values) for name, values in rows.items()}
+        elif hasattr(rows, "columns") and hasattr(rows, "__getitem__"):
+            given = {str(name): np.asarray(rows[name].to_numpy()) for name in rows.columns}
+        else:
+            raise TypeError(
+                f"{asker}() takes a mapping of columns or a data frame, not {type(rows).__name__}"
+            )
+        self.shape = _shape(given, asker)
+        self.columns: dict[str, NDArray[Any]] = {
+            name: np.broadcast_to(values, self.shape).reshape(-1) for name, values in given.items()
+        }
+        self.length = int(np.prod(self.shape, dtype=np.int64))
+
+    def give(
+        self, results: Mapping[str, NDArray[Any]], notes: NDArray[Any], error: NDArray[Any]
+    ) -> Any:
+        """Give answers back in the caller's kind of table, its index kept."""
+        columns = {**results, "notes": notes, "error": error}
+        if self.is_mapping:
+            if self.shape == ():
+                return {name: values[0] for name, values in columns.items()}
+            return {name: values.reshape(self.shape) for name, values in columns.items()}
+        kind = type(self.rows)
+        if kind.__module__.partition(".")[0] == "polars":
+            return _polars(columns)
+        return kind(columns, index=self.rows.index)
+
+
+def _array(values: Any) -> NDArray[Any]:
+    found = np.asarray(values)
+    # A column of texts keeps its texts; numpy's own would be cut to one length.
+    return found.astype(object) if found.dtype.kind in "US" else found
+
+
+def _shape(columns: Mapping[str, NDArray[Any]], asker: str) -> tuple[int, ...]:
+    shapes = {name: values.shape for name, values in columns.items()}
+    allowed = "at least one column, all of one length or such that they broadcast"
+    try:
+        if shapes:
+            return np.broadcast_shapes(*shapes.values())
+    except ValueError:
+        pass
+    given = ", ".join(f"{name} {shape}" for name, shape in shapes.items()) or "no columns"
+    raise ShapeError(
+        f"columns of {asker} is {given}, allowed is {allowed}",
+        f"columns of {asker}",
+        given,
+        allowed,
+    )
+
+
+def _polars(columns: Mapping[str, NDArray[Any]]) -> Any:
+    import polars
+
+    series = []
+    for name, values in columns.items():
+        if values.dtype == object:
+            # Texts, or numbers between which there are gaps.
+            words = all(value is None or isinstance(value, str) for value in values)
+            series.append(
+                polars.Series(name, values.tolist(), dtype=polars.String if words else None)
+            )
+        else:
+            series.append(
+                polars.Series(name, values).fill_nan(None)
+                if values.dtype.kind == "f"
+                else polars.Series(name, values)
+            )
+    return polars.DataFrame(series)
+
+
+def known_way(on_error: str) -> bool:
+    """Hold ``on_error`` against what there is; give whether rows are marked."""
+    if on_error not in ("raise", "mark"):
+        raise unknown("way with errors", on_error, ("raise", "mark"))
+    return on_error == "mark"
+
+
+def unknown(kind: str, given: str, known: tuple[str, ...]) -> UnknownNameError:
+    """Make the error for a name that is not known, with the nearest that are."""
+    near = difflib.get_close_matches(given, known, n=3)
+    nearest = f"; nearest: {', '.join(near)}" if near else ""
+    return UnknownNameError(f'no {kind} is called "{given}"{nearest}', kind, given, near)
+
+
+def in_row(row: int, fault: MountwrightError) -> MountwrightError:
+    """Give the same error with the row before its message."""
+    return type(fault)(f"row {row}: {fault.message}", *fault.args[1:])
+
+
+@contextlib.contextmanager
+def reported(progress: Progress, what: str) -> Iterator[Callable[[float], object] | None]:
+    """Give the function to report the share done to: the caller's, a tqdm bar's, or none.
+
+    Raises
+    ------
+    ImportError
+        ``progress=True`` and tqdm is not installed.
+    """
+    if progress is None or progress is False:
+        yield None
+    elif progress is True:
+        try:
+            from tqdm.auto import tqdm
+        except ImportError as missing:
+            raise ImportError(
+                "progress=True needs tqdm: pip install 'mountwright[frames]'", name="tqdm"
+            ) from missing
+        form = "{l_bar}{bar}| {elapsed}<{remaining}"
+        with tqdm(total=1.0, desc=what, bar_format=form) as bar:
+            yield lambda share: bar.update(share - bar.n)
+    else:
+        yield progress
+
+
+OnError = Literal["raise", "mark"]
