@@ -42,6 +42,18 @@ def test_the_readme_runs(monkeypatch: pytest.MonkeyPatch) -> None:
     assert found.attempted >= 8
 
 
+@pytest.mark.parametrize(
+    "guide", sorted((ROOT / "python/mountwright/guide").glob("*.md")), ids=lambda p: p.stem
+)
+def test_a_guide_runs(guide: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
+    found = doctest.testfile(
+        str(guide), module_relative=False, optionflags=OPTIONS, encoding="utf-8"
+    )
+    assert found.failed == 0
+    assert found.attempted >= 4
+
+
 def test_the_public_face_has_examples() -> None:
     examples = sum(len(doctest.DocTestFinder().find(m, globs={})) for m in MODULES)
     assert examples > 0
