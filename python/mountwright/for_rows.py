@@ -228,7 +228,8 @@ def _asked(columns: list[tuple[str, str, NDArray[Any]]], row: int) -> dict[str, 
         value = values[row]
         if hasattr(value, "item"):
             value = value.item()
-        gone = value is None or (isinstance(value, float) and value != value)
+        # Nothing, NaN, or what pandas has in their place.
+        gone = value is None or type(value).__name__ == "NAType" or value != value
         if gone and values.dtype == object and not unit:
             continue
         if gone:

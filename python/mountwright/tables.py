@@ -39,7 +39,7 @@ class Table:
         if self.is_mapping:
             given = {str(name): _array(values) for name, values in rows.items()}
         elif hasattr(rows, "columns") and hasattr(rows, "__getitem__"):
-            given = {str(name): np.asarray(rows[name].to_numpy()) for name in rows.columns}
+            given = {str(name): _series(rows[name]) for name in rows.columns}
         else:
             raise TypeError(
                 f"{asker}() takes a mapping of columns or a data frame, not {type(rows).__name__}"
@@ -69,6 +69,15 @@ def _array(values: Any) -> NDArray[Any]:
     found = np.asarray(values)
     # A column of texts keeps its texts; numpy's own would be cut to one length.
     return found.astype(object) if found.dtype.kind in "US" else found
+
+
+def _series(column: Any) -> NDArray[Any]:
+    """Give a column of a frame as an array, NaN for a number that is missing."""
+    kind = column.dtype
+    if getattr(kind, "kind", "O") in "iuf" and hasattr(kind, "na_value"):
+        # Nullable numbers of pandas.
+        return np.asarray(column.to_numpy(dtype=np.float64, na_value=np.nan))
+    return np.asarray(column.to_numpy())
 
 
 def _shape(columns: Mapping[str, NDArray[Any]], asker: str) -> tuple[int, ...]:

@@ -177,11 +177,11 @@ def _found(*answers: Any) -> Iterator[Any]:
 
 @pytest.mark.parametrize("name", ANSWERS)
 def test_an_answer_is_shown_compared_copied_and_pickled(name: str, answers: dict[str, Any]) -> None:
-    answer = answers.get(name)
+    answer: Any = answers.get(name)
     if name == "Record":
         answer = mw.Record({"value": 1.0})
     assert answer is not None, f"the test makes no {name}"
-    assert type(answer) is CLASSES[name]
+    assert type(answer).__name__ == name
     text = repr(answer)
     assert text.startswith(name)
     assert "object at 0x" not in text

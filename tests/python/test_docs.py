@@ -4,6 +4,7 @@ import doctest
 import importlib
 import inspect
 import pkgutil
+import runpy
 from pathlib import Path
 from types import ModuleType
 
@@ -20,7 +21,9 @@ MODULES = [_core] + [
     for found in pkgutil.walk_packages(mw.__path__, "mountwright.")
     if not found.name.endswith("__main__")
 ]
-PUBLIC = {name: getattr(mw, name) for name in mw.__all__}
+PUBLIC = {name: getattr(mw, name) for name in mw.__all__} | {
+    f"charts.{name}": getattr(mw.charts, name) for name in mw.charts.__all__
+}
 
 
 @pytest.mark.parametrize("module", MODULES, ids=lambda m: m.__name__)
@@ -67,6 +70,11 @@ def test_all_lists_every_public_name() -> None:
     }
     assert public == set(mw.__all__)
     assert list(mw.__all__) == sorted(mw.__all__)
+
+
+def test_the_site_has_every_public_name_once() -> None:
+    pages = runpy.run_path(str(ROOT / ".docs/reference.py"))["PAGES"]
+    assert sorted(" ".join(pages.values()).split()) == sorted(mw.__all__)
 
 
 @pytest.mark.parametrize("name", [n for n, v in PUBLIC.items() if inspect.isroutine(v)])

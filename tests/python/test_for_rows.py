@@ -147,6 +147,21 @@ def test_a_row_that_cannot_be_is_raised_or_marked() -> None:
     assert rest["amount_net_m3"][0] == mw.joint(area="20 cm2", **JOINT).amount.net_m3
 
 
+def test_nullable_columns_of_pandas_are_numbers_and_texts() -> None:
+    rows = pd.DataFrame(
+        {
+            "area_cm2": pd.array([20, None, 50], dtype="Int64"),
+            "gap": pd.array(["0.2 mm", "0.2 mm", None], dtype="string"),
+        }
+    )
+    found = mw.for_rows(mw.joint, rows, on_error="mark", **JOINT)
+    assert found["error"].isna().tolist() == [True, False, True]
+    thick = pd.DataFrame({"thickness_m": pd.array([3e-3, None], dtype="Float64")})
+    heat = mw.Heat.given(45, "260 °C")
+    many = mw.recipes(thick, material="abs", heat=heat, back="same heat", on_error="mark")
+    assert many["error"].isna().tolist() == [True, False]
+
+
 @pytest.mark.parametrize(
     ("rows", "more", "fault"),
     [
