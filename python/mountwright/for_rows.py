@@ -126,7 +126,7 @@ def for_rows(
     --------
     >>> columns = {"area_cm2": [20.0, 75.0], "adhesive": "epoxy-30min"}
     >>> found = mw.for_rows(mw.joint, columns, a="abs", b="abs")
-    >>> found["handling_s"].shape, bool(found["allowable_n"][0] < found["allowable_n"][1])
+    >>> found["handling_s"].shape, bool(found["amount_net_m3"][0] < found["amount_net_m3"][1])
     ((2,), True)
 
     >>> found = mw.for_rows(
