@@ -411,7 +411,7 @@ BAD: list[tuple[dict[str, Any], type[Exception]]] = [
     ({"pulse": "5 s on, 0 s off"}, mw.OutOfRangeError),
     ({"pulse": "2 s strokes, 0 %"}, mw.MountwrightError),
     ({"wrap": "300 %"}, mw.OutOfRangeError),
-    ({"draws": -1}, OverflowError),
+    ({"draws": -1}, mw.OutOfRangeError),
     ({"draws": 10**9}, mw.OutOfRangeError),
     ({"file": "absent.toml"}, OSError),
     ({"thicknes": "3 mm"}, TypeError),
