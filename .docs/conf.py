@@ -31,9 +31,18 @@ nitpicky = False
 
 
 def setup(app: Any) -> None:
-    """Set the references of docstrings as lists: their numbers are not unique on a page."""
+    """Have docstrings read as they are meant."""
+    written: dict[str, list[str]] = {}
 
-    def listed(app: Any, what: str, name: str, obj: Any, options: Any, lines: list[str]) -> None:
+    def before(app: Any, what: str, name: str, obj: Any, options: Any, lines: list[str]) -> None:
+        # References as lists: their numbers are not unique on a page.
         lines[:] = [re.sub(r"^\.\. \[\d+\] ", "- ", line) for line in lines]
+        written[name] = list(lines)
 
-    app.connect("autodoc-process-docstring", listed, priority=100)
+    def after(app: Any, what: str, name: str, obj: Any, options: Any, lines: list[str]) -> None:
+        # Napoleon takes what stands before a colon for the type of a field.
+        if what in ("attribute", "property"):
+            lines[:] = written[name]
+
+    app.connect("autodoc-process-docstring", before, priority=100)
+    app.connect("autodoc-process-docstring", after, priority=900)

@@ -74,7 +74,11 @@ def write_pages(at: Path) -> None:
 
 
 def theory(text: str, title: str) -> str:
-    """Make a page of a room's theory: a title on top, links into the crate as plain words."""
+    """Make a page of a room's theory: a title on top, links into the crate as plain words.
+
+    Examples in Rust are for readers of the crate, and stay there.
+    """
+    text = re.sub(r"(?ms)^```.*?^```\n", "", text)
     text = re.sub(r"\[([^\]]+)\]\([\w:]*::[^)]*\)", r"\1", text)
     text = re.sub(r"\[(`[^`\]]+`)\](?!\()", r"\1", text)
     if not text.startswith("# ") or len(re.findall(r"(?m)^# ", text)) > 1:
@@ -102,8 +106,11 @@ def write_reference(at: Path) -> None:
         _write(at / f"{_page(page)}.md", "\n".join([*lines, "```", ""]))
     lines = ["# Charts", "", "```{eval-rst}", ".. automodule:: mountwright.charts", ""]
     for name in charts.__all__:
-        kind = "autoclass" if inspect.isclass(getattr(charts, name)) else "autofunction"
-        lines += [f".. {kind}:: mountwright.charts.{name}", ""]
+        if name == "Chart":
+            # What matplotlib gives it is told there.
+            lines += [".. autoclass:: mountwright.charts.Chart()", "   :members: png", ""]
+        else:
+            lines += [f".. autofunction:: mountwright.charts.{name}", ""]
     _write(at / "reference/charts.md", "\n".join([*lines, "```", ""]))
 
 
