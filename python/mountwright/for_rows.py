@@ -176,7 +176,8 @@ def _readers(
         elif stem in takes and ending in UNITS:
             found[column] = (stem, UNITS[ending])
         else:
-            raise unknown("argument of the estimator", column, tuple(takes))
+            meant = stem if ending in UNITS else column
+            raise unknown("argument of the estimator", column, tuple(takes), meant)
     names = [name for name, _ in found.values()] + list(same)
     twice = next((name for name in names if names.count(name) > 1), None)
     if twice is not None:
@@ -234,7 +235,7 @@ def _asked(columns: list[tuple[str, str, NDArray[Any]]], row: int) -> dict[str, 
             continue
         if gone:
             raise _missing(name)
-        asked[name] = f"{value!r} {unit}" if unit else value
+        asked[name] = f"{value} {unit}" if unit else value
     return asked
 
 
@@ -293,6 +294,9 @@ def _spread(
                 from mountwright.tables import in_row
 
                 raise in_row(row, fault) from fault
+            except Exception as fault:
+                fault.add_note(f"in row {row}")
+                raise
         return last - first
 
     at, done, size = 0, 0, 1

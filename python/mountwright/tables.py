@@ -124,9 +124,11 @@ def known_way(on_error: str) -> bool:
     return on_error == "mark"
 
 
-def unknown(kind: str, given: str, known: tuple[str, ...]) -> UnknownNameError:
-    """Make the error for a name that is not known, with the nearest that are."""
-    near = difflib.get_close_matches(given, known, n=3)
+def unknown(
+    kind: str, given: str, known: tuple[str, ...], meant: str | None = None
+) -> UnknownNameError:
+    """Make the error for a name that is not known, with those nearest to what was meant."""
+    near = difflib.get_close_matches(meant or given, known, n=3)
     nearest = f"; nearest: {', '.join(near)}" if near else ""
     return UnknownNameError(f'no {kind} is called "{given}"{nearest}', kind, given, near)
 

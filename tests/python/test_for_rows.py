@@ -182,6 +182,11 @@ def test_a_table_that_is_none_is_refused(
         mw.for_rows(mw.joint, rows, **JOINT, **more)
 
 
+def test_an_unknown_column_names_the_nearest_argument() -> None:
+    with pytest.raises(mw.UnknownNameError, match="nearest: area"):
+        mw.for_rows(mw.joint, {"aera_cm2": [1.0]}, **JOINT)
+
+
 def test_a_missing_argument_is_told_with_its_row() -> None:
     with pytest.raises(mw.ShapeError, match="row 0: b is missing"):
         mw.for_rows(mw.joint, {"area_cm2": [1.0]}, a="abs")
@@ -197,8 +202,9 @@ def test_a_programming_error_is_not_hidden() -> None:
     def broken(area: str) -> float:
         raise RuntimeError(area)
 
-    with pytest.raises(RuntimeError, match="x"):
+    with pytest.raises(RuntimeError, match="x") as caught:
         mw.for_rows(broken, {"area": ["x", "y"]}, on_error="mark")
+    assert caught.value.__notes__ == ["in row 0"]
 
 
 def test_progress_rises_to_one(capfd: pytest.CaptureFixture[str]) -> None:
@@ -238,6 +244,7 @@ def test_ctrl_c_is_heard() -> None:
     assert float(done.stdout) < 0.3 * busy
 
 
+@pytest.mark.filterwarnings("default")  # of the cluster's own libraries
 def test_a_frame_goes_over_a_cluster() -> None:
     """The recipe of the guide on tables, on a small frame; a million rows go the same way."""
     dd = pytest.importorskip("dask.dataframe")
@@ -251,7 +258,7 @@ def test_a_frame_goes_over_a_cluster() -> None:
     meta = mw.recipes(frame.iloc[:0], heat=heat, **asked)
     with (
         distributed.LocalCluster(
-            n_workers=2, threads_per_worker=1, dashboard_address=None
+            n_workers=2, threads_per_worker=1, dashboard_address=":0"
         ) as cluster,
         distributed.Client(cluster),
     ):
