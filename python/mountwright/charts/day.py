@@ -71,7 +71,7 @@ def bench_day(work: Plan | WorkPlan) -> Chart:
     promised = work.promise
     below = f"{duration(worked)} of work; done {in_words(schedule.ready)}"
     if promised is not None:
-        below += f"; promise {in_words(promised.p80)}: eight jobs in ten are ready by then"
+        below += f"; promise {in_words(promised.p80)}, by which eight jobs in ten are ready"
     opens = [(zero + timedelta(seconds=a), zero + timedelta(seconds=b)) for a, b in schedule.open_s]
     first = min((_hour(s) for row in rows for s, _ in row["pieces"]), default=8.0)
     last = max(_hour(s) + (e - s) / HOUR for row in rows for s, e in row["pieces"])
