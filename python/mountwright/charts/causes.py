@@ -39,7 +39,7 @@ def causes(found: Plan | Recipe, *, most: int = 8) -> Chart:
     Raises
     ------
     ShapeError
-        There are no causes: no draws were made.
+        There are no causes: no draws were made, or too few to tell causes from chance.
 
     Examples
     --------
@@ -62,11 +62,12 @@ def causes(found: Plan | Recipe, *, most: int = 8) -> Chart:
         below = f"{found.material}, {found.source}"
     rows = sorted(rows, key=lambda row: -max(row[1]))[:most]
     if not rows:
+        allowed = "an answer with draws enough to tell causes apart"
         raise ShapeError(
-            "causes is empty, allowed is an answer with draws",
+            f"causes is empty, allowed is {allowed}: ask for 256 draws or more",
             "causes",
             "empty",
-            "an answer with draws",
+            allowed,
         )
     told = "; ".join(
         f"{name} "

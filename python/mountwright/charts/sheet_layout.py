@@ -103,6 +103,9 @@ def sheet_layout(layout: Layout | Plan, *, units: Units = "metric") -> Chart:
         for number, (title, used, drawing) in enumerate(sheets, start=1):
             ax = made.add_subplot(rows, columns, number)
             _sheet(ax, title, used, drawing, names, units)
+        # Axes that keep their shape settle only at the third pass.
+        for _ in range(3):
+            made.draw_without_rendering()
     return made
 
 
