@@ -27,6 +27,7 @@ use crate::mount::{
     check_ring as ring_checks, check_strap as strap_checks, summary, worst,
 };
 use crate::quantity::{Dimension, Measure, parse};
+use crate::shape::ring::Insert;
 use crate::shape::seal::SteelFixing;
 use crate::sourced::Standing;
 
@@ -419,6 +420,12 @@ fn made(formed: bool) -> Made {
 ///     two vehicle screws if left out.
 /// driver_engagement, driver_pilot : str, optional
 ///     Thread in plastic and its pilot hole, where the driver's screws go into the ring itself.
+/// driver_insert : tuple of (str, str), optional
+///     Outside diameter and length of threaded inserts that the driver's screws go into.
+/// room : str, optional
+///     Diameter of the largest circle in the outside, for the largest driver that fits; with ``cutout`` in ``fit``.
+/// web_at_screws : str, optional
+///     Least web through a screw's centre; the least web if left out.
 /// edge : str, optional
 ///     Least distance from a hole centre to the cutout or the outer edge; half the web if left out.
 /// vehicle_hole : str, optional
@@ -480,7 +487,7 @@ fn made(formed: bool) -> Made {
 /// >>> ring["shock, hot"].unit
 /// 'Pa'
 #[pyfunction]
-#[pyo3(signature = (material, *, thickness, web, driver_mass, vehicle_circle, layer=None, vehicle_screws=4, vehicle_screw="5 mm", driver_screws=4, driver_screw="4 mm", driver_offset=None, driver_engagement=None, driver_pilot=None, edge=None, vehicle_hole=None, place="door", sun="hot", temperature=None, countersunk=false, sag_limit="1 mm", q=10.0, shock="door-slam", fit=None, joint=None, steel=None, part="ring", file=None))]
+#[pyo3(signature = (material, *, thickness, web, driver_mass, vehicle_circle, layer=None, vehicle_screws=4, vehicle_screw="5 mm", driver_screws=4, driver_screw="4 mm", driver_offset=None, driver_engagement=None, driver_pilot=None, driver_insert=None, room=None, web_at_screws=None, edge=None, vehicle_hole=None, place="door", sun="hot", temperature=None, countersunk=false, sag_limit="1 mm", q=10.0, shock="door-slam", fit=None, joint=None, steel=None, part="ring", file=None))]
 #[allow(clippy::too_many_arguments)] // keywords in Python
 pub(super) fn check_ring<'py>(
     py: Python<'py>,
@@ -497,6 +504,9 @@ pub(super) fn check_ring<'py>(
     driver_offset: Option<&str>,
     driver_engagement: Option<&str>,
     driver_pilot: Option<&str>,
+    driver_insert: Option<(String, String)>,
+    room: Option<&str>,
+    web_at_screws: Option<&str>,
     edge: Option<&str>,
     vehicle_hole: Option<&str>,
     place: &str,
@@ -526,8 +536,8 @@ pub(super) fn check_ring<'py>(
         material: sheet(material, file)?,
         thickness_m,
         layer_m: or("layer", layer, thickness_m)?,
-        web_at_screws_m: None,
-        room_m: None,
+        web_at_screws_m: maybe("web_at_screws", web_at_screws)?,
+        room_m: maybe("room", room)?,
         vehicle_span_m: None,
         web_m,
         driver_kg: mass("driver_mass", driver_mass)?,
@@ -540,6 +550,14 @@ pub(super) fn check_ring<'py>(
         driver_offset_m: or("driver_offset", driver_offset, half_pitch_m)?,
         driver_engagement_m: maybe("driver_engagement", driver_engagement)?,
         driver_pilot_m: maybe("driver_pilot", driver_pilot)?,
+        driver_insert: driver_insert
+            .map(|(outside, length_)| -> Result<Insert> {
+                Ok(Insert {
+                    outside_m: length("driver_insert, outside", &outside)?,
+                    length_m: length("driver_insert, length", &length_)?,
+                })
+            })
+            .transpose()?,
         edge_m: or("edge", edge, web_m / 2.0)?,
         vehicle_hole_m: or(
             "vehicle_hole",
