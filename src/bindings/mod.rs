@@ -118,7 +118,7 @@ mod _core {
     #[pymodule_export]
     use super::promise::promise;
     #[pymodule_export]
-    use super::quantity::{quantities, quantity, show};
+    use super::quantity::{quantities, quantity, said, show};
     #[pymodule_export]
     use super::quote::{price_breaks, quote};
     #[pymodule_export]

@@ -15,8 +15,7 @@ const fn clearance(name: &'static str, [fine, medium, coarse]: [f64; 3]) -> Cons
 }
 
 /// Clearance beyond a thread up to 3.5 mm.
-pub const CLEARANCE_TO_3_5: Constant =
-    clearance("hole.clearance_to_3.5_mm", [2e-4, 4e-4, 7e-4]);
+pub const CLEARANCE_TO_3_5: Constant = clearance("hole.clearance_to_3.5_mm", [2e-4, 4e-4, 7e-4]);
 /// Clearance beyond a thread up to 5 mm.
 pub const CLEARANCE_TO_5: Constant = clearance("hole.clearance_to_5_mm", [3e-4, 5e-4, 8e-4]);
 /// Clearance beyond a thread up to 6 mm.

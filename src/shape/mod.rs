@@ -18,6 +18,7 @@ pub mod router;
 pub mod seal;
 pub mod stack;
 pub mod strap;
+mod symmetry;
 pub mod template;
 
 pub use blank::{

@@ -191,7 +191,9 @@ pub fn seals(layers: &[Blank], ask: &SealAsk) -> Result<Seals> {
         ask.flange_m,
         Range::new(
             (r - l).max(t - b) + 4.0 * BACK_M.value,
-            outer_w.min(outer_h).max((r - l).max(t - b) + 4.0 * BACK_M.value),
+            outer_w
+                .min(outer_h)
+                .max((r - l).max(t - b) + 4.0 * BACK_M.value),
             "m",
         ),
         "the flange must cover the cutout and lie on the ring: measure it across",

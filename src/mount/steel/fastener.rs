@@ -7,7 +7,11 @@ use crate::sourced::{Constant, Standing};
 
 pub(super) const FROM_MEMORY: &str = "fastener makers' tables, from memory";
 
-const fn remembered(name: &'static str, [low, value, high]: [f64; 3], unit: &'static str) -> Constant {
+const fn remembered(
+    name: &'static str,
+    [low, value, high]: [f64; 3],
+    unit: &'static str,
+) -> Constant {
     Constant {
         name,
         value,
@@ -42,8 +46,7 @@ pub const CLIP_NUT_BEARS: Constant = remembered("steel.clip_nut_bears", [2.0, 2.
 pub const THROUGH_BOLT_BEARS: Constant =
     remembered("steel.through_bolt_bears", [2.0, 3.0, 3.0], "1");
 /// How far from an edge a clip nut reaches.
-pub const CLIP_NUT_REACH: Constant =
-    remembered("steel.clip_nut_reach", [10e-3, 12e-3, 15e-3], "m");
+pub const CLIP_NUT_REACH: Constant = remembered("steel.clip_nut_reach", [10e-3, 12e-3, 15e-3], "m");
 /// Yield of the mild steel of a door's inner panel: its low end counts.
 pub const STEEL_YIELD: Constant = Constant {
     name: "steel.yield",

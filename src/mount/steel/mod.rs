@@ -11,12 +11,12 @@ use super::fixing::ScrewLoad;
 use crate::error::{Range, Result, check};
 use crate::shape::seal::{self as foam, SteelFixing};
 use crate::sourced::{Constant, Standing};
-use fastener::{FROM_MEMORY, bears_m, needs_behind_m};
 pub use fastener::{
     CLIP_NUT_BEARS, CLIP_NUT_BEHIND, CLIP_NUT_GRIP, CLIP_NUT_REACH, RIVET_NUT_BEHIND,
     RIVET_NUT_BULGE, RIVET_NUT_GRIP, STEEL_YIELD, THROUGH_BOLT_BEARS, THROUGH_BOLT_BEHIND,
     THROUGH_BOLT_GRIP, grips_m, hole_m,
 };
+use fastener::{FROM_MEMORY, bears_m, needs_behind_m};
 
 /// A strip of closed-cell foam between two faces.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -1,7 +1,9 @@
 //! The flat pattern of a strap: from lengths along the neutral axis to outline, bends, zones and marks.
 
 use super::super::bend::{inner_length_m, outer_strain};
-use super::super::blank::{Bend, Blank, Drill, Faces, Grain, Hand, HeatedZone, HoleKind, Mark, Toward};
+use super::super::blank::{
+    Bend, Blank, Drill, Faces, Grain, Hand, HeatedZone, HoleKind, Mark, Toward,
+};
 use super::{LegPath, RoundBody, Side, StrapAsk};
 use crate::error::{Range, Result, check};
 use crate::outline::{Chain, Corner, Outline, Point};
