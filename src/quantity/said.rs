@@ -1,5 +1,7 @@
 //! Sentences with their measures in the shop's units.
 
+use std::fmt::Write;
+
 use super::{INCH, System};
 
 /// A unit of the core's sentences, what stands for it in an inch shop, factor and shift, and digits more or fewer.
@@ -160,7 +162,8 @@ fn told(numbers: &str, unit: &Spoken) -> String {
         let digits = usize::try_from(digits.clamp(0, MOST_DIGITS)).unwrap_or(0);
         // What stands behind ± is a difference of temperature.
         let shift = if difference { 0.0 } else { unit.shift };
-        out.push_str(&format!("{:.digits$}", value * unit.factor + shift));
+        // Writing to a string cannot fail.
+        let _ = write!(out, "{:.digits$}", value * unit.factor + shift);
         rest = &rest[skip + length..];
         if let Some(joint) = JOINED.iter().find(|j| rest.starts_with(**j)) {
             difference = joint.contains('±');

@@ -8,15 +8,12 @@ const DASH: &str = include_str!("../../demo-data/dash-pods.toml");
 
 fn check<'p>(plan: &'p Plan, part: usize, name: &str) -> &'p Check {
     let found = plan.parts[part].checks.iter().find(|c| c.name == name);
-    found.unwrap_or_else(|| panic!("no check \"{name}\""))
+    found.unwrap()
 }
 
 fn svg(plan: &Plan, file: &str) -> String {
     let found = plan.drawings.iter().find(|d| d.file.contains(file));
-    found
-        .unwrap_or_else(|| panic!("no drawing \"{file}\""))
-        .svg
-        .clone()
+    found.unwrap().svg.clone()
 }
 
 #[test]
@@ -152,13 +149,12 @@ fn an_inch_job_is_drawn_in_inches() {
     assert!(inches.contains("1 : 1, in") && !inches.contains(" mm outside the line"));
     // A machine gets the same millimetres.
     let dxf = |plan: &Plan| {
-        let layer = plan.drawings[0]
+        plan.drawings[0]
             .dxf
             .split("HOLE-CENTRES")
             .last()
             .unwrap()
-            .to_string();
-        layer
+            .to_string()
     };
     assert_eq!(dxf(&metric), dxf(&inch));
 }

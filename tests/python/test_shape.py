@@ -276,8 +276,8 @@ def test_a_rasterised_page_measures_true_to_a_tenth_of_a_millimetre(tmp_path: Pa
     foot = black[int(275 / mm) :]
     tenths = [
         (row[-1][-1] - row[0][0] + 1) * mm
-        for row in (strokes(r) for r in foot)
-        if len(row) == 5 and all(abs(len(s) * mm - 10) < 0.2 for s in row)
+        for row in ([s for s in strokes(r) if abs(len(s) * mm - 10) < 0.3] for r in foot)
+        if len(row) == 5
     ]
     assert tenths
     assert max(tenths) == pytest.approx(90.0, abs=0.1)
@@ -335,11 +335,19 @@ def test_the_mirrored_face_is_printed_unless_it_is_the_same(
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_a_door_ring_is_not_taped_together(paper: str) -> None:
     wide = mw.panel("ring", mw.Form.circle("186 mm"), thickness="13 mm").blank
-    first, second = pages(wide.drawing().pdf(page=paper))
-    x, _, scale = window(first)
+    drawing = wide.drawing()
+    # Upright, and the whole outline on the first page; the tables stand below it or on a second.
+    first, *rest = pages(drawing.pdf(page=paper))
     assert float(first.mediabox[2]) < float(first.mediabox[3])
-    assert x / scale == pytest.approx(0, abs=1e-6)
-    assert second
+    assert len(rest) <= 1
+    data = first.get_contents().get_data()
+    clip = re.search(rb"(%s) (%s) (%s) (%s) re\s+W\s+n\s" % ((NUMBER,) * 4), data)
+    assert clip
+    x, y, scale = window(first)
+    left, bottom, w, h = (float(v) for v in clip.groups())
+    shown = shapely.box(left, bottom, left + w, bottom + h)
+    outline = shapely.affinity.translate(blank_box(drawing), x / scale, y / scale)
+    assert shown.contains(outline)
 
 
 def test_a_notch_is_as_wide_as_the_cable_once_it_is_finished() -> None:
