@@ -4,6 +4,7 @@ use pyo3::prelude::*;
 
 use super::shape_kept::{Kept, kept, shown};
 use super::shape_parts::{angle, length, maybe, point, word};
+use super::whole;
 use crate::error::{Error, Result};
 use crate::shape::panel::Hole as CoreHole;
 use crate::shape::ring::{Holds, Insert, Screws as CoreScrews};
@@ -133,7 +134,7 @@ impl Screws {
         rectangle: Option<(String, String)>,
         inset: Option<&str>,
         places: Option<Vec<(String, String)>>,
-        count: u32,
+        #[pyo3(from_py_with = whole::count)] count: u32,
         first: &str,
         depth: &str,
         countersink: Option<&str>,
