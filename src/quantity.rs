@@ -5,9 +5,12 @@
 //! gallon of 231 cubic inches (NIST Handbook 44, appendix C), 0 °C = 273.15 K and °F = 9/5 °C + 32
 //! (NIST SP 811, appendix B), the standard acceleration 9.806 65 m/s² (3rd CGPM, 1901).
 
+mod said;
+
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result};
+pub use said::said;
 
 /// What a quantity measures; fixes the units that are accepted and the SI unit that comes out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -517,7 +520,21 @@ pub enum System {
     Inch,
 }
 
-/// A quantity for people, with `digits` after the point in millimetres, degrees, seconds; inches get one more.
+impl System {
+    /// The system called `name`: `metric`, `inch`.
+    ///
+    /// # Errors
+    /// [`Error::Unknown`] for another name.
+    pub fn named(name: &str) -> Result<Self> {
+        match name {
+            "metric" => Ok(Self::Metric),
+            "inch" => Ok(Self::Inch),
+            other => Err(Error::unknown("system of units", other, ["metric", "inch"])),
+        }
+    }
+}
+
+/// A quantity for people, with `digits` after the point in millimetres, degrees, seconds; inches get two more.
 ///
 /// ```
 /// use mountwright::quantity::{show, Dimension, System};

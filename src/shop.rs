@@ -124,6 +124,9 @@ pub struct Cutting {
     /// Width of the cut: the bit's diameter, or the blade's kerf.
     #[schemars(extend("least" = "0.5 mm", "most" = "20 mm"))]
     pub kerf: Length,
+    /// Outside diameter of the guide bushing that follows router templates; a bit with a bearing where nothing is said.
+    #[schemars(extend("least" = "6 mm", "most" = "60 mm"))]
+    pub bushing: Option<Length>,
     /// Strip along every edge of a sheet that is not used.
     #[schemars(extend("least" = "0 mm", "most" = "100 mm"))]
     pub trim: Length,

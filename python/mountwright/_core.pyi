@@ -155,6 +155,7 @@ __all__ = [
     "road_response",
     "router_template",
     "routing",
+    "said",
     "screw_holes",
     "seals",
     "show",
@@ -623,6 +624,9 @@ def check_ring(
     driver_offset: str | None = None,
     driver_engagement: str | None = None,
     driver_pilot: str | None = None,
+    driver_insert: tuple[str, str] | None = None,
+    room: str | None = None,
+    web_at_screws: str | None = None,
     edge: str | None = None,
     vehicle_hole: str | None = None,
     place: _Place = "door",
@@ -980,6 +984,7 @@ def reprice(
     draws: int = 1000,
     seed: int = 1,
 ) -> dict[str, NDArray[np.float64]]: ...
+def said(text: str, *, units: _System = "metric") -> str: ...
 @overload
 def show(
     values: float, dimension: _Dimension, *, units: _System = "metric", digits: int = 1
@@ -1231,7 +1236,7 @@ def routing(
     pass_depth: str = "3 mm",
 ) -> Routing: ...
 def trace(path: str | PathLike[str], *, unit: Literal["mm", "in"] | None = None) -> Traced: ...
-def measure_sheet(kind: str) -> MeasureSheet: ...
+def measure_sheet(kind: str, *, units: Literal["metric", "inch"] = "metric") -> MeasureSheet: ...
 def aim(
     at_m: Sequence[float],
     listener_m: Sequence[float],
@@ -1273,10 +1278,10 @@ def grille(
     hand: _Hand = "either",
     faces: _Faces = "alike",
 ) -> Grille: ...
-def _blank_drawing(blank: Blank, job: str, material: str, remark: str) -> Drawing: ...
+def _blank_drawing(blank: Blank, job: str, material: str, remark: str, units: str) -> Drawing: ...
 def _blank_mirrored(blank: Blank) -> Blank: ...
 def _forms(part: TracedPart) -> list[Form]: ...
-def _measure_drawing(kind: str) -> Drawing: ...
+def _measure_drawing(kind: str, units: str) -> Drawing: ...
 def _part(kind: str, text: str) -> Form | Leg | Cutout | Hole | Screws: ...
 def variance_shares(
     inputs: Mapping[str, Sequence[float] | NDArray[np.float64]],

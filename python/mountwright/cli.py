@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import click
 
@@ -114,7 +114,14 @@ def _plan(
     type=click.Choice(["a4", "letter"], case_sensitive=False),
     help="Paper of a PDF.",
 )
-def _measure(kind: str, out: Path | None, paper: str) -> None:
+@click.option(
+    "--units",
+    default="metric",
+    show_default=True,
+    type=click.Choice(["metric", "inch"]),
+    help="Units of the sheet.",
+)
+def _measure(kind: str, out: Path | None, paper: str, units: Literal["metric", "inch"]) -> None:
     r"""Print what to measure before a part is planned.
 
     KIND is strap, ring, panel, pressed-pod, folded-panel or grille.
@@ -122,10 +129,10 @@ def _measure(kind: str, out: Path | None, paper: str) -> None:
     \b
     Examples:
       mountwright measure strap
-      mountwright measure ring --out ring.pdf --paper letter
+      mountwright measure ring --out ring.pdf --paper letter --units inch
     """
     try:
-        sheet = mw.measure_sheet(kind)
+        sheet = mw.measure_sheet(kind, units=units)
         if out:
             save(sheet.drawing(), out, page=paper)
     except (mw.MountwrightError, OSError) as error:

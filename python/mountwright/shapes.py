@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Literal
 
 from mountwright import _core
 from mountwright.records import Record
@@ -84,13 +84,22 @@ class Blank(Record):
     notes: tuple[Record, ...]
     """Remarks."""
 
-    def drawing(self, *, job: str = "", material: str = "", remark: str = "") -> _core.Drawing:
-        """Draw the blank at true size, seen from the show face, and mirrored where it matters.
+    def drawing(
+        self,
+        *,
+        job: str = "",
+        material: str = "",
+        remark: str = "",
+        units: Literal["metric", "inch"] = "metric",
+    ) -> _core.Drawing:
+        """Draw the blank at true size, from the show face, and mirrored unless that is the same.
 
         Parameters
         ----------
         job, material, remark : str, optional
             For the title block.
+        units : {"metric", "inch"}, default "metric"
+            Units of dimensions, tables and notes.
 
         Returns
         -------
@@ -101,6 +110,8 @@ class Blank(Record):
         ------
         ShapeError
             It is larger than 5 m.
+        UnknownNameError
+            No system of units has that name.
 
         Examples
         --------
@@ -108,7 +119,7 @@ class Blank(Record):
         >>> blank.drawing().dxf().startswith("0")
         True
         """
-        return _core._blank_drawing(self, job, material, remark)
+        return _core._blank_drawing(self, job, material, remark, units)
 
     def mirrored(self) -> Blank:
         """Mirror the blank: as its back shows it, or the geometry of the other side's part.
@@ -392,6 +403,8 @@ class MeasureSheet(Record):
 
     kind: str
     """Kind of part."""
+    units: str
+    """``"metric"`` or ``"inch"``."""
     lines: tuple[Record, ...]
     """``key`` of the job file, ``what``, ``with``, ``spread``, and ``default``, else."""
 
@@ -403,7 +416,7 @@ class MeasureSheet(Record):
         Drawing
             Of A4 width.
         """
-        return _core._measure_drawing(self.kind)
+        return _core._measure_drawing(self.kind, self.units)
 
     def __str__(self) -> str:
         rows = [("measure", "with", "±", "if not measured")]

@@ -10,6 +10,7 @@ use super::record;
 use super::shape_parts::Form;
 use crate::error::{Error, Note, Result};
 use crate::outline::{Outline, Unit, read_file};
+use crate::quantity::System;
 use crate::shape::Blank;
 use crate::shape::drawing::{Drawing as Core, Page, Title, drawing};
 use crate::shape::measure::Kind;
@@ -125,14 +126,16 @@ pub(super) fn _blank_drawing(
     job: String,
     material: String,
     remark: String,
+    units: &str,
 ) -> PyResult<Drawing> {
-    let given = (blank, &job, &material, &remark).into_pyobject(py)?;
+    let given = (blank, &job, &material, &remark, units).into_pyobject(py)?;
     let again = ("_blank_drawing", given.unbind());
     let blank = blank_of(blank)?;
     let title = Title {
         job,
         material,
         remark,
+        units: System::named(units)?,
     };
     let core = py.detach(|| drawing(&blank, &title))?;
     Ok(Drawing { core, again })
@@ -267,6 +270,8 @@ pub(super) fn _forms(part: &Bound<'_, PyAny>) -> PyResult<Vec<Form>> {
 /// ----------
 /// kind : {"strap", "ring", "panel", "pressed-pod", "folded-panel", "grille"}
 ///     Kind of part.
+/// units : {"metric", "inch"}, default "metric"
+///     Units of what it says.
 ///
 /// Returns
 /// -------
@@ -277,38 +282,47 @@ pub(super) fn _forms(part: &Bound<'_, PyAny>) -> PyResult<Vec<Form>> {
 /// Raises
 /// ------
 /// UnknownNameError
-///     No kind has that name.
+///     No kind or system of units has that name.
 ///
 /// Examples
 /// --------
 /// >>> sheet = mw.measure_sheet("ring")
 /// >>> sheet.lines[5].what, sheet.lines[5].spread
 /// ('driver behind its flange, with terminals', '± 1 mm')
+/// >>> mw.measure_sheet("ring", units="inch").lines[5].spread
+/// '± 0.04 in'
 #[pyfunction]
-pub(super) fn measure_sheet<'py>(py: Python<'py>, kind: &str) -> PyResult<Bound<'py, PyAny>> {
+#[pyo3(signature = (kind, *, units = "metric"))]
+pub(super) fn measure_sheet<'py>(
+    py: Python<'py>,
+    kind: &str,
+    units: &str,
+) -> PyResult<Bound<'py, PyAny>> {
     #[derive(Serialize)]
     struct Line {
         key: &'static str,
         what: &'static str,
         with: &'static str,
         spread: String,
-        default: &'static str,
+        default: String,
     }
     #[derive(Serialize)]
     struct Sheet {
         kind: &'static str,
+        units: System,
         lines: Vec<Line>,
     }
-    let kind = Kind::named(kind)?;
+    let (kind, units) = (Kind::named(kind)?, System::named(units)?);
     let lines = kind.lines().iter().map(|l| Line {
         key: l.key,
         what: l.what,
         with: l.with,
-        spread: l.spread(),
-        default: l.default,
+        spread: l.spread(units),
+        default: l.usual(units),
     });
     let sheet = Sheet {
         kind: kind.name(),
+        units,
         lines: lines.collect(),
     };
     record::give_from(py, SHAPES, "MeasureSheet", &sheet)
@@ -316,9 +330,12 @@ pub(super) fn measure_sheet<'py>(py: Python<'py>, kind: &str) -> PyResult<Bound<
 
 /// The measure sheet to print; `MeasureSheet.drawing` calls it.
 #[pyfunction]
-pub(super) fn _measure_drawing(py: Python<'_>, kind: &str) -> PyResult<Drawing> {
+pub(super) fn _measure_drawing(py: Python<'_>, kind: &str, units: &str) -> PyResult<Drawing> {
     Ok(Drawing {
-        core: Kind::named(kind)?.drawing(),
-        again: ("_measure_drawing", (kind,).into_pyobject(py)?.unbind()),
+        core: Kind::named(kind)?.drawing(System::named(units)?),
+        again: (
+            "_measure_drawing",
+            (kind, units).into_pyobject(py)?.unbind(),
+        ),
     })
 }

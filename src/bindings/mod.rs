@@ -55,7 +55,10 @@ mod record;
 mod router;
 mod sample;
 mod shape;
+mod shape_kept;
+mod shape_leg;
 mod shape_parts;
+mod shape_screws;
 mod stock;
 mod terms;
 mod whole;
@@ -118,7 +121,7 @@ mod _core {
     #[pymodule_export]
     use super::promise::promise;
     #[pymodule_export]
-    use super::quantity::{quantities, quantity, show};
+    use super::quantity::{quantities, quantity, said, show};
     #[pymodule_export]
     use super::quote::{price_breaks, quote};
     #[pymodule_export]
@@ -133,7 +136,13 @@ mod _core {
     #[pymodule_export]
     use super::shape::{adapter_ring, panel, strap};
     #[pymodule_export]
-    use super::shape_parts::{_part, Cutout, Form, Hole, Leg, Screws};
+    use super::shape_kept::_part;
+    #[pymodule_export]
+    use super::shape_leg::Leg;
+    #[pymodule_export]
+    use super::shape_parts::{Cutout, Form};
+    #[pymodule_export]
+    use super::shape_screws::{Hole, Screws};
     #[pymodule_export]
     use super::stock::lay_out;
 }

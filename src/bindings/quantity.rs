@@ -6,7 +6,7 @@ use pyo3::prelude::*;
 use super::arrays::{self, Column};
 use super::{long, record};
 use crate::error::{Error, Range, Result, check};
-use crate::quantity::{Dimension, System, parse, show as show_one};
+use crate::quantity::{Dimension, System, parse, said as said_in, show as show_one};
 
 /// Rows between two looks at the watch: far less than the 50 ms in which Ctrl-C must be heard.
 const ROWS_PER_LOOK: usize = 4096;
@@ -165,11 +165,7 @@ pub(super) fn show(
     digits: usize,
 ) -> PyResult<Py<PyAny>> {
     let dimension = Dimension::named(dimension)?;
-    let system = match units {
-        "metric" => System::Metric,
-        "inch" => System::Inch,
-        other => return Err(Error::unknown("system of units", other, ["metric", "inch"]).into()),
-    };
+    let system = System::named(units)?;
     let allowed = Range::new(0.0, MOST_DIGITS, "");
     check("digits", digits as f64, allowed, "ask for fewer digits")?;
     Ok(match values {
@@ -184,4 +180,36 @@ pub(super) fn show(
             .into_pyobject(py)?
             .unbind(),
     })
+}
+
+/// Tell a sentence of an answer in the shop's units.
+///
+/// The core's sentences (why, mend, notes) speak of millimetres and degrees Celsius. Lengths, areas, feeds
+/// and temperatures are told in inches, feet and degrees Fahrenheit; forces, stresses and masses stay.
+///
+/// Parameters
+/// ----------
+/// text : str
+///     The sentence.
+/// units : {"metric", "inch"}, default "metric"
+///     Which units to tell.
+///
+/// Returns
+/// -------
+/// str
+///     The sentence; as it is in metric units.
+///
+/// Raises
+/// ------
+/// UnknownNameError
+///     No system of units has that name.
+///
+/// Examples
+/// --------
+/// >>> mw.said("saw 2 to 3 mm outside the line", units="inch")
+/// 'saw 0.08 to 0.12 in outside the line'
+#[pyfunction]
+#[pyo3(signature = (text, *, units = "metric"))]
+pub(super) fn said(text: &str, units: &str) -> PyResult<String> {
+    Ok(said_in(text, System::named(units)?))
 }

@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::drawing::{SHAPES, blank_of};
 use super::record;
 use super::shape_parts::{length, maybe, word};
+use super::whole;
 use crate::error::Error;
 use crate::quantity::{Dimension, parse};
 use crate::shape::router::{
@@ -223,7 +224,7 @@ pub(super) fn routing<'py>(
     blank: &Bound<'py, PyAny>,
     method: &str,
     bit: &str,
-    flutes: u32,
+    #[pyo3(from_py_with = whole::count)] flutes: u32,
     speed: &str,
     cuts: &str,
     pass_depth: &str,

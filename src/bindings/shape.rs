@@ -3,9 +3,9 @@
 use pyo3::prelude::*;
 
 use super::record;
-use super::shape_parts::{
-    Cutout, Form, Hole, Leg, Screws, angle, faces, grain, hand, length, maybe, point, word,
-};
+use super::shape_leg::Leg;
+use super::shape_parts::{Cutout, Form, angle, faces, grain, hand, length, maybe, point, word};
+use super::shape_screws::{Hole, Screws};
 use crate::error::Result;
 use crate::material::{Catalogue, Property};
 use crate::shape::panel::{PanelAsk, panel as made_panel};

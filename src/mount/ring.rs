@@ -19,6 +19,7 @@ use super::vibration::{Psd, Shaken};
 use crate::error::{Error, Range, Result, check};
 use crate::material::ROOM_K;
 use crate::physics::GRAVITY;
+use crate::shape::ring::Insert;
 
 /// An adapter ring, screwed to the vehicle all round, with a driver screwed to it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -59,6 +60,8 @@ pub struct RingMount {
     pub driver_engagement_m: Option<f64>,
     /// Their pilot hole, where they go into plastic. [m]
     pub driver_pilot_m: Option<f64>,
+    /// The threaded inserts that the driver's screws go into, where they do.
+    pub driver_insert: Option<Insert>,
     /// Least distance from a hole centre to the cutout or the outer edge. [m]
     pub edge_m: f64,
     /// Clear diameter of the holes for the vehicle screws. [m]
@@ -141,6 +144,16 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
             hot_k,
             screw,
             length,
+            driver,
+        )?);
+    }
+    if let Some(insert) = m.driver_insert {
+        let driver = load(m.driver_screws);
+        found.push(fixing::insert_out(
+            part,
+            &m.material,
+            hot_k,
+            insert,
             driver,
         )?);
     }

@@ -1,10 +1,12 @@
 //! How the shop cuts: the method by tool and thickness, and what follows from it: time, wear, words, room in the layout.
 
-use super::part::Run;
+use super::part::{Beside, Run};
 use super::practice;
+use super::setup::Setup;
 use crate::error::{Note, Result};
 use crate::shape::Blank;
-use crate::shape::router::{self, Cuts, Cutter, Method};
+use crate::shape::router::{self, Cuts, Cutter, HAND_PASS_M, LEAST_CHIP_M, Method, TRIM_PASS_M};
+use crate::shape::template::{self, Guide};
 use crate::shop::{CutBy, Shop};
 
 /// How sheet of a thickness is cut.
@@ -37,20 +39,56 @@ pub(super) fn spacing_m(shop: &Shop, thickness_m: f64) -> f64 {
     }
 }
 
+/// Passes through sheet of a thickness: of the router, or of the trim after the saw.
+fn passes(shop: &Shop, thickness_m: f64) -> u32 {
+    let own_m = shop.cutting.pass_depth.si();
+    match method(shop, thickness_m) {
+        Method::Saw => 1,
+        Method::SawnThenTrimmed => router::passes(thickness_m, TRIM_PASS_M.value),
+        Method::HandPlunge => router::passes(thickness_m, own_m.min(HAND_PASS_M.value)),
+        Method::Machine { .. } => router::passes(thickness_m, own_m),
+    }
+}
+
+/// Way of the tool along edges of `length_m`: every pass, and the saw before a trim. [m]
+fn way_m(shop: &Shop, length_m: f64, thickness_m: f64) -> f64 {
+    let sawn = match method(shop, thickness_m) {
+        Method::SawnThenTrimmed => 1.0,
+        _ => 0.0,
+    };
+    (sawn + f64::from(passes(shop, thickness_m))) * length_m
+}
+
+/// The router template of a blank for the shop's guide: its bushing, else a bit with a bearing.
+pub(super) fn router_template(setup: &Setup, blank: &Blank) -> Result<Beside> {
+    let cutting = &setup.shop.shop.cutting;
+    let bit_m = cutting.kerf.si();
+    let guide = match cutting.bushing {
+        Some(bushing) => Guide::Bushing {
+            bushing_m: bushing.si(),
+            bit_m,
+        },
+        None => Guide::Bearing { bit_m },
+    };
+    Ok(Beside {
+        kind: "template",
+        blank: template::router(blank, guide)?,
+    })
+}
+
 impl Run<'_, '_> {
-    /// Routing or sawing `length_m` of sheet, in passes. [s]
+    /// Routing or sawing edges of `length_m`, in passes. [s]
     pub(super) fn cutting_s(&self, length_m: f64, thickness_m: f64) -> f64 {
-        let cutting = &self.setup.shop.shop.cutting;
-        let passes = (thickness_m / cutting.pass_depth.si()).ceil().max(1.0);
-        passes * length_m / cutting.feed.si()
+        let shop = &self.setup.shop.shop;
+        way_m(shop, length_m, thickness_m) / shop.cutting.feed.si()
     }
 
-    /// Bits or blades worn by `length_m` of cut.
+    /// Bits or blades worn by edges of `length_m`.
     pub(super) fn wear(&mut self, length_m: f64, thickness_m: f64) -> Result<()> {
-        let cutting = &self.setup.shop.shop.cutting;
-        let passes = (thickness_m / cutting.pass_depth.si()).ceil().max(1.0);
-        let rate = cutting.cutter_price / cutting.cutter_life.si();
-        self.consumes("bits and blades", length_m * passes, "m", rate)
+        let shop = &self.setup.shop.shop;
+        let rate = shop.cutting.cutter_price / shop.cutting.cutter_life.si();
+        let way_m = way_m(shop, length_m, thickness_m);
+        self.consumes("bits and blades", way_m, "m", rate)
     }
 
     /// Says on a blank how it is cut with the shop's tool, at the likeliest inputs.
@@ -59,13 +97,8 @@ impl Run<'_, '_> {
             return;
         }
         let shop = &self.setup.shop.shop;
-        let (method, cutter) = (method(shop, blank.thickness_m), cutter(shop));
-        let hard = ["pmma", "hips"];
-        let cuts = if hard.iter().any(|h| material.contains(h)) {
-            Cuts::Hard
-        } else {
-            Cuts::Soft
-        };
+        let t = blank.thickness_m;
+        let (method, cutter) = (method(shop, t), cutter(shop));
         let how = match method {
             Method::SawnThenTrimmed => {
                 "saw 2 to 3 mm outside the line, then trim flush to the template"
@@ -74,21 +107,61 @@ impl Run<'_, '_> {
             Method::Machine { .. } => "by machine",
             Method::Saw => "sawn",
         };
-        let text = match router::cut(&blank.routed(), blank.thickness_m, method, cutter, cuts) {
-            Ok(cut) => format!(
-                "{how}: {} of {:.1} mm, {:.1} m/min ({:.3} mm a tooth with 2 edges at 18 000 rpm), {:.1} m of way",
-                if cut.passes == 1 {
-                    "1 pass".to_string()
-                } else {
-                    format!("{} passes", cut.passes)
-                },
-                cut.pass_m * 1e3,
-                cut.feed_m_s * 60.0,
-                cut.chip_m * 1e3,
-                cut.length_m
-            ),
+        let cuts = cuts(material);
+        let text = match router::cut(&blank.routed(), t, method, cutter, cuts) {
+            Ok(_) => {
+                let times = passes(shop, t);
+                format!(
+                    "{how}: {} of {:.1} mm, {}, {:.1} m of way",
+                    match times {
+                        1 => "1 pass".to_string(),
+                        _ => format!("{times} passes"),
+                    },
+                    t / f64::from(times) * 1e3,
+                    feed(shop, method, t / f64::from(times), cuts),
+                    way_m(shop, blank.cut_length_m, t)
+                )
+            }
             Err(error) => format!("{how}: {error}"),
         };
         blank.notes.push(Note::new("routing", text));
+    }
+}
+
+/// The shop's feed and what it makes of the chip, against what suits the bit.
+fn feed(shop: &Shop, method: Method, pass_m: f64, cuts: Cuts) -> String {
+    let (feed_m_s, cutter) = (shop.cutting.feed.si(), cutter(shop));
+    if method == Method::Saw {
+        return format!("{:.1} m/min", feed_m_s * 60.0);
+    }
+    let chip_m = feed_m_s / router::feed_m_s(cutter.flutes, 1.0, cutter.turns_per_s);
+    let own = format!(
+        "{:.1} m/min ({:.3} mm a tooth with 2 edges at 18 000 rpm",
+        feed_m_s * 60.0,
+        chip_m * 1e3
+    );
+    let (low_m, high_m) = router::chip_m(cutter.bit_m, pass_m, cuts);
+    let by_machine = matches!(method, Method::Machine { .. });
+    if chip_m < LEAST_CHIP_M.value {
+        format!("{own}, which rubs and melts: feed faster or run slower)")
+    } else if by_machine && !(low_m..=high_m).contains(&chip_m) {
+        let suits = |chip_m| router::feed_m_s(cutter.flutes, chip_m, cutter.turns_per_s) * 60.0;
+        format!(
+            "{own}; the bit's chart gives {:.1} to {:.1} m/min)",
+            suits(low_m),
+            suits(high_m)
+        )
+    } else {
+        format!("{own})")
+    }
+}
+
+/// How a plastic cuts.
+fn cuts(material: &str) -> Cuts {
+    let hard = ["pmma", "hips"];
+    if hard.iter().any(|h| material.contains(h)) {
+        Cuts::Hard
+    } else {
+        Cuts::Soft
     }
 }

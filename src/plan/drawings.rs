@@ -12,9 +12,10 @@ use crate::shape::drawing::{Page, Title, drawing, face};
 /// Drawings of each blank and of what stands beside it, in the order of the parts.
 pub(super) fn blanks(setup: &Setup, nominal: &Through) -> Result<Vec<Drawing>> {
     let job = &setup.job.job;
-    let page = job.paper.unwrap_or(match job.units {
-        Some(System::Inch) => Page::Letter,
-        Some(System::Metric) | None => Page::A4,
+    let units = job.units.unwrap_or_default();
+    let page = job.paper.unwrap_or(match units {
+        System::Inch => Page::Letter,
+        System::Metric => Page::A4,
     });
     let mut all = vec![];
     for run in &nominal.parts {
@@ -32,7 +33,7 @@ pub(super) fn blanks(setup: &Setup, nominal: &Through) -> Result<Vec<Drawing>> {
                 title: format!("{}{times}", cut.blank.name),
                 part: run.name.clone(),
                 kind: "face".into(),
-                svg: face(&cut.blank)?.svg(),
+                svg: face(&cut.blank, units)?.svg(),
                 dxf: String::new(),
                 pdf: vec![],
             });
@@ -69,6 +70,7 @@ fn title(setup: &Setup, material: &str) -> Title {
         } else {
             String::new()
         },
+        units: job.units.unwrap_or_default(),
     }
 }
 

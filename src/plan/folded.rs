@@ -5,7 +5,7 @@ use super::mounting;
 use super::part::{Beside, Cut, PartRun, Run};
 use super::rack::{self, InRack};
 use super::setup::Stuff;
-use super::strap::slot_play_m;
+use super::strap::{expansion_1_k, play_m};
 use super::values::{Values, measured};
 use crate::error::{Note, Result};
 use crate::file::Length;
@@ -106,6 +106,7 @@ fn shape(
             each: job.screws,
             edge_m: m.screw_edge,
             hole_m: clearance_hole_m(job.screw_diameter.si()),
+            expansion_1_k: expansion_1_k(p),
         },
     )?;
     let press: Vec<String> = (made.press_to_rad.iter().enumerate())
@@ -211,7 +212,7 @@ fn checks(
         screw: Screw::pan(screw_m),
         edge_m: m.screw_edge,
         pitch_m,
-        slot_m: clearance_hole_m(screw_m) + slot_play_m(p, m.width),
+        slot_m: clearance_hole_m(screw_m) + play_m(p, m.width),
         sag_limit_m: SAG_SEEN.value,
         shock: BODY_SHOCK,
         q: run.values.constant(&Q_SCREWED)?,

@@ -1,5 +1,6 @@
 //! One kind of grille in one run of the chain.
 
+use super::cutting::router_template;
 use super::mounting;
 use super::part::{Beside, Cut, Glued, PartRun, Run, Seam, Stage, with_template};
 use super::practice;
@@ -16,7 +17,7 @@ use crate::material::{Properties, Use};
 use crate::mount::service_heat::Warmth;
 use crate::mount::{Check, GrilleMount, Material, check_grille};
 use crate::shape::grille::{Grille, GrilleAsk, grille};
-use crate::shape::template::{self, Guide};
+use crate::shape::template;
 use crate::shape::{Blank, Faces};
 use crate::task::Kind;
 
@@ -207,14 +208,14 @@ fn cutting(
     run.stages(&job.name, None, &with_template(stages.into(), on_shelf))
 }
 
-/// What is printed beside frame and retaining ring: the router's template, and the mesh.
+/// What is printed beside frame and retaining ring: card and router template, and the mesh.
 fn beside(run: &Run, made: &Grille) -> Result<Vec<Beside>> {
-    let bit_m = run.setup.shop.shop.cutting.kerf.si();
     Ok(vec![
         Beside {
-            kind: "template",
-            blank: template::router(&made.frame, Guide::Bearing { bit_m })?,
+            kind: "card",
+            blank: template::card(&made.frame),
         },
+        router_template(run.setup, &made.frame)?,
         Beside {
             kind: "mesh",
             blank: made.mesh.clone(),

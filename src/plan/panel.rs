@@ -1,12 +1,13 @@
 //! One flat panel in one run of the chain.
 
+use super::cutting::router_template;
 use super::mounting;
 use super::part::{Beside, Cut, PartRun, Run, Stage, with_template};
 use super::practice;
 use super::rack::{self, InRack};
 use super::ring_shape::form;
 use super::setup::{Setup, Stuff};
-use super::strap::slot_play_m;
+use super::strap::play_m;
 use super::values::{Values, measured};
 use crate::error::Result;
 use crate::file::Length;
@@ -18,10 +19,10 @@ use crate::mount::fixing::{Screw, clearance_hole_m};
 use crate::mount::service_heat::{Made, SAG_SEEN, Warmth};
 use crate::mount::shock::BODY_SHOCK;
 use crate::mount::vibration::Q_SCREWED;
-use crate::mount::{Check, Material, PanelMount, check_panel};
+use crate::mount::{Check, Material, PanelMount, check_panel, fit};
 use crate::outline::{Chain, Outline, Point};
 use crate::shape::panel::{Cutout, Hole, Panel, PanelAsk, panel};
-use crate::shape::template::{self, Guide};
+use crate::shape::template;
 use crate::shape::{Faces, Form, Grain, HoleKind};
 use crate::task::Kind;
 
@@ -178,7 +179,7 @@ pub(super) fn shape(
             return Hole::round("screw, fixed", at, hole);
         }
         let kind = HoleKind::Slot {
-            length_m: hole + slot_play_m(p, far_m),
+            length_m: hole + play_m(p, far_m),
             angle_rad: (fixed.y_m - at.y_m).atan2(fixed.x_m - at.x_m),
         };
         Hole {
@@ -265,17 +266,13 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
     run.fit(name, units, job.screws * setup.sets, last)?;
     run.wear(made.blank.cut_length_m * sets, made.blank.thickness_m)?;
 
-    let checks = checks(run, job, &m, &p, warmth)?;
-    let bit_m = setup.shop.shop.cutting.kerf.si();
+    let checks = checks(run, job, &m, &made, &p, warmth)?;
     let beside = vec![
         Beside {
             kind: "card",
             blank: template::card(&made.blank),
         },
-        Beside {
-            kind: "template",
-            blank: template::router(&made.blank, Guide::Bearing { bit_m })?,
-        },
+        router_template(setup, &made.blank)?,
     ];
     let used = Use {
         measured: rack.is_some(),
@@ -308,18 +305,24 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
     })
 }
 
-/// Heat, shaking, screws of the finished panel.
+/// Heat, shaking, screws and webs of the finished panel.
 fn checks(
     run: &mut Run,
     job: &job::Panel,
     m: &Measures,
+    made: &Panel,
     p: &Properties,
     warmth: Warmth,
 ) -> Result<Vec<Check>> {
     let (_, pitch_m) = m.screws(job.screws, run.setup.job.traced.get(&job.name))?;
     let [width, height] = m.sides();
     let hole = clearance_hole_m(job.screw_diameter.si());
-    check_panel(&PanelMount {
+    let material = Material::of(p)?;
+    let web = made
+        .web_m
+        .map(|web_m| fit::web(&job.name, material.family, web_m, m.thickness))
+        .transpose()?;
+    let mut found = check_panel(&PanelMount {
         part: job.name.clone(),
         sides_m: [width, height].map(|side| side - 2.0 * m.screw_edge),
         thickness_m: m.thickness,
@@ -329,12 +332,14 @@ fn checks(
         held: Held::ClampedAllRound,
         warmth,
         screw: Screw::pan(job.screw_diameter.si()),
-        edge_m: m.screw_edge,
+        edge_m: made.edge_m.unwrap_or(m.screw_edge),
         pitch_m,
-        slot_m: hole + slot_play_m(p, width.hypot(height)),
+        slot_m: hole + play_m(p, width.hypot(height)),
         sag_limit_m: SAG_SEEN.value,
         shock: BODY_SHOCK,
         q: run.values.constant(&Q_SCREWED)?,
-        material: Material::of(p)?,
-    })
+        material,
+    })?;
+    found.extend(web);
+    Ok(found)
 }

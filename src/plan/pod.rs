@@ -196,7 +196,14 @@ pub(super) fn run(run: &mut Run, job: &job::Pod, unit: u32) -> Result<PartRun> {
     run.wear(cut_m, made.blank.thickness_m)?;
     let (rework, spares) = run.rework(&formed, stuff, &made.blank, again)?;
 
-    let checks = checks(run, job, &m, (&made, pitch_m), &p, (warmth, &glued))?;
+    let checks = checks(
+        run,
+        job,
+        &m,
+        (&made, pitch_m),
+        (&p, adds_edge_m),
+        (warmth, &glued),
+    )?;
     let foam = Some(setup.materials.get(&job.foam)?);
     let notes = notes(material, foam, rack, (name, m.thickness), &formed.recipe)?;
     Ok(PartRun {
@@ -236,7 +243,7 @@ fn checks(
     job: &job::Pod,
     m: &Measures,
     (made, pitch_m): (&Drawn, f64),
-    p: &Properties,
+    (p, finish_m): (&Properties, f64),
     (warmth, glued): (Warmth, &Glued),
 ) -> Result<Vec<Check>> {
     let material = Material::of(p)?;
@@ -257,9 +264,10 @@ fn checks(
         warmth,
         screws_per_tab: 1,
         screw: Screw::pan(screw_m),
-        edge_m: m.flange / 2.0,
-        slot_m: clearance_hole_m(screw_m) + 1e-3,
-        from_fixed_m: m.width / 2.0,
+        edge_m: (m.flange - finish_m) / 2.0,
+        // All holes alike and round: the pod grows from its middle.
+        slot_m: clearance_hole_m(screw_m),
+        from_fixed_m: m.width.max(m.height) / 2.0 + m.flange / 2.0,
         sag_limit_m: SAG_SEEN.value,
         q: run.values.constant(&Q_SCREWED)?,
         shock: StrapMount::SHOCK,

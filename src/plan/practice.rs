@@ -107,6 +107,9 @@ pub(super) const OFF_CIRCLE: Constant = practice(
     3e-3,
     "m",
 );
+/// Thermal expansion of a sheet about which the catalogue says nothing.
+pub(super) const EXPANSION: Constant =
+    practice("thermal expansion of a plastic", 5e-5, 1e-4, 2e-4, "1/K");
 /// Less lift than this nobody hears.
 pub(super) const LEAST_LIFT: Constant =
     practice("strap: least lift of a wedge", 1.0, 2.0, 5.0, "°");
@@ -335,6 +338,7 @@ pub static ALL: &[&Constant] = &[
     &PLAY,
     &SCREW_HOLE,
     &OFF_CIRCLE,
+    &EXPANSION,
     &LEAST_LIFT,
     &MOST_LIFT,
     &PACE,

@@ -1,10 +1,11 @@
 //! One kind of ring in one run of the chain.
 
+use super::cutting::router_template;
 use super::drawn_holes;
 use super::mounting;
 use super::part::{Beside, Cut, Glued, PartRun, Run, Seam, Stage, with_template};
 use super::practice;
-use super::ring_shape::{Made, Measures, shape};
+use super::ring_shape::{Made, Measures, insert, shape};
 use super::setup::{Setup, Stuff};
 use crate::bond::Load;
 use crate::error::{Note, Result};
@@ -22,7 +23,7 @@ use crate::mount::{Check, Family, Material, RingMount, check_ring};
 use crate::shape::Blank;
 use crate::shape::ring::Ring;
 use crate::shape::seal::{PRESSED, SealAsk, Seals, seals};
-use crate::shape::template::{self, Guide};
+use crate::shape::template;
 use crate::task::Kind;
 
 /// All rings of one kind.
@@ -184,15 +185,15 @@ fn cutting(
     run.stages(&job.name, None, &with_template(stages.into(), on_shelf))
 }
 
-/// What is printed beside the layers: a router template of the front layer, gaskets, a collar.
+/// What is printed beside the layers: a card and a router template of the front layer, gaskets, a collar.
 fn beside(setup: &Setup, job: &job::Ring, m: &Measures, made: &Ring) -> Result<Vec<Beside>> {
     let mut all = vec![];
     if let Some(front) = made.blanks.first() {
-        let bit_m = setup.shop.shop.cutting.kerf.si();
         all.push(Beside {
-            kind: "template",
-            blank: template::router(front, Guide::Bearing { bit_m })?,
+            kind: "card",
+            blank: template::card(front),
         });
+        all.push(router_template(setup, front)?);
     }
     let Some(steel) = &job.steel else {
         return Ok(all);
@@ -292,7 +293,8 @@ fn checks(
     let driver_screw = job.driver_screw.si();
     let first_m = made.blanks.first().map_or(0.0, |b| b.thickness_m);
     let layers = made.blanks.iter().map(|b| b.thickness_m);
-    let into_plastic = job.driver_fixing != Some(DriverFixing::Nuts);
+    let insert = insert(job);
+    let into_plastic = job.driver_fixing != Some(DriverFixing::Nuts) && insert.is_none();
     let lines = (made.blanks.len().max(2) - 1) as f64;
     check_ring(&RingMount {
         part: job.name.clone(),
@@ -313,6 +315,7 @@ fn checks(
         driver_engagement_m: into_plastic
             .then(|| first_m.min(practice::ENGAGED.value * driver_screw)),
         driver_pilot_m: into_plastic.then_some(thread.hole * driver_screw),
+        driver_insert: insert,
         edge_m: made.edge_m.unwrap_or(made.web_m / 2.0),
         vehicle_hole_m: clearance_hole_m(job.vehicle_screw.si()),
         sag_limit_m: SAG_SEEN.value,
@@ -323,7 +326,7 @@ fn checks(
             depth_behind_face_m: m.free_depth,
             spacer_m: made.stack.depth_m,
             flange_m: Some(m.flange),
-            cutout_m: Some(m.cutout),
+            cutout_m: Some(placed.opening_m),
             flange_recess_m: 0.0,
             basket_m: job.basket.map(Length::si),
             magnet_to_wiring_m: job.magnet_to_wiring.map(Length::si),

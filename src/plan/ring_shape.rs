@@ -59,7 +59,7 @@ pub(super) struct Measures {
     height: f64,
     corner: f64,
     edge_cut: f64,
-    pub(super) cutout: f64,
+    cutout: f64,
     cutout_height: Option<f64>,
     cutout_corner: f64,
     cutout_cut: f64,
@@ -134,12 +134,20 @@ impl Measures {
     }
 }
 
+/// The inserts that the driver's screws go into, where the job names them.
+pub(super) fn insert(job: &job::Ring) -> Option<Insert> {
+    let sizes = job.insert_diameter.zip(job.insert_length);
+    sizes.map(|(outside, length)| Insert {
+        outside_m: outside.si(),
+        length_m: length.si(),
+    })
+}
+
 /// Holes of both sets of screws, the driver's first.
 fn screws(job: &job::Ring, m: &Measures, family: Family, drawn: Option<Centres>) -> Vec<Screws> {
     let quarter = std::f64::consts::FRAC_PI_4;
     let thread = thread_forming(family);
     let driver_screw = job.driver_screw.si();
-    let insert = job.insert_diameter.zip(job.insert_length);
     vec![
         Screws {
             name: "driver screw".into(),
@@ -160,10 +168,7 @@ fn screws(job: &job::Ring, m: &Measures, family: Family, drawn: Option<Centres>)
             },
             depth_m: (practice::ENGAGED.value * driver_screw).min(m.depth),
             countersink_m: None,
-            insert: insert.map(|(outside, length)| Insert {
-                outside_m: outside.si(),
-                length_m: length.si(),
-            }),
+            insert: insert(job),
         },
         Screws {
             name: "vehicle screw".into(),
@@ -228,6 +233,8 @@ pub(super) struct Made {
     pub(super) driver_offset_m: f64,
     /// Greatest distance along the ring between neighbouring vehicle screws. [m]
     pub(super) vehicle_span_m: f64,
+    /// The finished cutout, or its short side. [m]
+    pub(super) opening_m: f64,
 }
 
 /// The ring, layer by layer, from what the shop can buy or has in the rack.
@@ -243,13 +250,15 @@ pub(super) fn shape(
     let drawn = traced.map_or(Ok(None), |t| drawn_holes::screws(job, t, m.vehicle_circle))?;
     let screws = screws(job, m, family, drawn.map(Centres::Places));
     let (driver_offset_m, vehicle_span_m) = along(&screws, &outer.chain("outer")?, m)?;
+    let opening = m.opening(job, setup.job.traced_cutouts.get(&job.name))?;
+    let (left, bottom, right, top) = opening.chain("cutout")?.bounds_m();
     let ring = ring(&RingAsk {
         name: job.name.clone(),
         hand: job.hand,
         outer,
         cutout: Cutout {
             name: "driver".into(),
-            form: m.opening(job, setup.job.traced_cutouts.get(&job.name))?,
+            form: opening,
             at: Point::new(0.0, 0.0),
             turn_rad: 0.0,
         },
@@ -271,6 +280,7 @@ pub(super) fn shape(
         ring,
         driver_offset_m,
         vehicle_span_m,
+        opening_m: (right - left).min(top - bottom),
     })
 }
 

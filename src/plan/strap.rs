@@ -14,13 +14,14 @@ use crate::finish::Shade;
 use crate::job;
 use crate::material::{Properties, Property};
 use crate::mount::beam::{Held, Tab};
-use crate::mount::fixing::Screw;
+use crate::mount::fixing::{Screw, clearance_hole_m};
 use crate::mount::service_heat::{Made, SAG_SEEN, Warmth};
 use crate::mount::vibration::Q_SCREWED;
 use crate::mount::{Check, Material, StrapMount, check_strap, joint};
 use crate::outline::{CHORD_M, Outline};
 use crate::physics::GRAVITY;
-use crate::shape::aim::{AimAsk, WedgeAsk, aim, wedge};
+use crate::shape::aim::{AimAsk, THIN_EDGE_M, WedgeAsk, aim, wedge};
+use crate::shape::hole::slot_play_m;
 use crate::shape::strap::{Body, Leg, Side, Strap, StrapAsk, TabHoles, WireExit, strap};
 use crate::shape::template;
 use crate::shape::{Faces, Grain, Hand};
@@ -123,7 +124,7 @@ impl Measures {
             Hand::Right => (front, rear, Side::Right),
             Hand::Left | Hand::Either => (rear, front, Side::Left),
         };
-        let clear = strap.screw_diameter.si() + 5e-4;
+        let clear = clearance_hole_m(strap.screw_diameter.si());
         let span = self.front + self.rear;
         StrapAsk {
             name: strap.name.clone(),
@@ -140,7 +141,7 @@ impl Measures {
             neutral_fraction: practice::NEUTRAL.value,
             holes: TabHoles {
                 diameter_m: clear,
-                slot_m: clear + slot_play_m(p, span),
+                slot_m: clear + play_m(p, span),
                 slot,
             },
             screw_spacing_m: None,
@@ -169,9 +170,15 @@ impl Measures {
     }
 }
 
-/// Play of the slotted hole along the strap, both ways: expansion over a swing of 70 K, and 1 mm to aim.
-pub(super) fn slot_play_m(p: &Properties, span_m: f64) -> f64 {
-    2.0 * p.get(Property::Expansion).unwrap_or(1e-4) * 70.0 * span_m + 1e-3
+/// Thermal expansion of a sheet, or that of plastics where the catalogue has none. [1/K]
+pub(super) fn expansion_1_k(p: &Properties) -> f64 {
+    p.get(Property::Expansion)
+        .unwrap_or(practice::EXPANSION.value)
+}
+
+/// Play of a slotted hole at `span_m` from the fixed one.
+pub(super) fn play_m(p: &Properties, span_m: f64) -> f64 {
+    slot_play_m(expansion_1_k(p), span_m)
 }
 
 /// Lift of the body's axis, by its wedge or by where it should look, with the words for the bench.
@@ -260,7 +267,14 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     run.wear(cut_m, made.blank.thickness_m)?;
     let (rework, spares) = run.rework(&formed, stuff, &made.blank, again)?;
 
-    let checks = checks(run, job, &measures, &made, &p, (warmth, &glued))?;
+    let checks = checks(
+        run,
+        job,
+        &measures,
+        &made,
+        (&p, adds_edge_m),
+        (warmth, &glued),
+    )?;
     let foam = Some(setup.materials.get(&job.foam)?);
     let notes = notes(
         material,
@@ -316,13 +330,14 @@ fn beside(
             length_m: m.tab,
             width_m: m.end,
             lift_rad,
-            thin_m: 1.5e-3,
-            hole_m: job.screw_diameter.si() + 5e-4,
+            thin_m: THIN_EDGE_M.value,
+            hole_m: clearance_hole_m(job.screw_diameter.si()),
         })?;
-        all.push(Beside {
+        let side = made.side_blank();
+        all.extend([made.blank, side].map(|blank| Beside {
             kind: "wedge",
-            blank: made.blank,
-        });
+            blank,
+        }));
     }
     Ok(all)
 }
@@ -333,12 +348,15 @@ fn checks(
     job: &job::Strap,
     m: &Measures,
     made: &Strap,
-    p: &Properties,
+    (p, finish_m): (&Properties, f64),
     (warmth, glued): (Warmth, &Glued),
 ) -> Result<Vec<Check>> {
     let material = Material::of(p)?;
     let own_kg = material.density_kg_m3 * made.blank.area_m2() * m.thickness;
-    let clear = job.screw_diameter.si() + 5e-4;
+    let clear = clearance_hole_m(job.screw_diameter.si());
+    // After what the trial fit cut off, and what the finish takes.
+    let ends = [&made.left, &made.right].map(|leg| leg.end_m - leg.screw_at_m - finish_m);
+    let end_m = ends.into_iter().fold(f64::INFINITY, f64::min);
     let tab_m = made.left.screw_m.max(made.right.screw_m) - m.radius - m.foam;
     let mut found = check_strap(&StrapMount {
         part: job.name.clone(),
@@ -354,8 +372,8 @@ fn checks(
         warmth,
         screws_per_tab: 1,
         screw: Screw::pan(job.screw_diameter.si()),
-        edge_m: (m.end / 2.0).min(m.tab / 2.0),
-        slot_m: clear + slot_play_m(p, made.screw_spacing_m),
+        edge_m: (m.end / 2.0 - finish_m).min(end_m),
+        slot_m: clear + play_m(p, made.screw_spacing_m),
         from_fixed_m: made.screw_spacing_m,
         sag_limit_m: SAG_SEEN.value,
         q: run.values.constant(&Q_SCREWED)?,

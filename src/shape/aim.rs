@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::blank::{Blank, Faces, Grain, Hand, Mark};
 use crate::error::{Error, Note, Range, Result, check};
 use crate::outline::{Chain, Outline, Point};
+use crate::sourced::Constant;
 
 /// Two points of the vehicle and the surface on which the pod sits, in one frame: forward, to the left, up.
 ///
@@ -103,6 +104,9 @@ pub fn aim(ask: &AimAsk) -> Result<Aim> {
     })
 }
 
+/// Thickness of a wedge at its thin edge, where nothing is said: a feather edge crushes.
+pub const THIN_EDGE_M: Constant = Constant::practice("wedge.thin_edge", [1e-3, 1.5e-3, 2e-3], "m");
+
 /// A wedge under one tab.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct WedgeAsk {
@@ -135,6 +139,31 @@ pub struct Wedge {
     pub longer_screw_m: f64,
     /// Remarks.
     pub notes: Vec<Note>,
+}
+
+impl Wedge {
+    /// Its side as a drawing shows it: the second drawing of its note.
+    #[must_use]
+    pub fn side_blank(&self) -> Blank {
+        let (length_m, height_m) = self.blank.outline.size_m();
+        Blank {
+            name: format!("{} side", self.blank.name),
+            cut_length_m: self.side.edge_length_m(),
+            outline: self.side.clone(),
+            // The block is as long as the tab.
+            thickness_m: length_m,
+            marks: vec![],
+            notes: vec![Note::new(
+                "side of the wedge",
+                format!(
+                    "saw the block to this side, {:.1} mm long along the strap; its slope is {:.1} mm",
+                    length_m * 1e3,
+                    height_m * 1e3
+                ),
+            )],
+            ..self.blank.clone()
+        }
+    }
 }
 
 /// Makes a wedge.

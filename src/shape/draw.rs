@@ -233,6 +233,15 @@ pub fn drawn(ask: &DrawAsk) -> Result<Drawn> {
         Held::Clamped => t / ratio,
     };
     let thick_enough = thinnest >= LEAST_SHARE.value * t && thinnest >= LEAST_WALL_M.value;
+    notes.push(Note::new(
+        "draw",
+        format!(
+            "areal draw ratio {ratio:.2}; the wall keeps {:.2} mm of {:.2} mm on average, {:.2} mm at its thinnest",
+            mean_m * 1e3,
+            t * 1e3,
+            thinnest * 1e3
+        ),
+    ));
     if !thick_enough {
         notes.push(Note::new(
             "thinnest place",

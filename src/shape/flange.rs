@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::blank::{Contour, Drill, HoleKind, Mark};
 use super::draw::Drawn;
 use super::fold::Folded;
+use super::hole::slot_play_m;
 use crate::error::{Error, Range, Result, check};
 use crate::outline::Point;
 
@@ -29,16 +30,18 @@ pub struct EdgeScrews {
     pub each: u32,
     /// From their centres to the free edge. [m]
     pub edge_m: f64,
-    /// Diameter of their holes. [m]
+    /// Diameter of the round hole, and width of the slots. [m]
     pub hole_m: f64,
+    /// Linear thermal expansion of the sheet, which the slots allow for; 0 to 1e-3. [1/K]
+    pub expansion_1_k: f64,
 }
 
 const HOLE: Range = Range::new(1e-3, 0.03, "m");
 
-fn later(name: &str, centre: Point, diameter_m: f64) -> Mark {
+fn later(name: &str, kind: HoleKind, centre: Point, diameter_m: f64) -> Mark {
     Mark::Hole {
         name: name.into(),
-        kind: HoleKind::Round,
+        kind,
         centre,
         diameter_m,
         drill: Drill::AfterTrialFit,
@@ -95,7 +98,7 @@ pub fn rim_flange(made: &mut Drawn, flange: &RimFlange) -> Result<f64> {
         depth_m: made.blank.thickness_m,
     });
     let screws = middle.evenly(flange.screws).into_iter();
-    let marks = screws.map(|centre| later("screw", centre, hole));
+    let marks = screws.map(|centre| later("screw", HoleKind::Round, centre, hole));
     made.blank.marks.extend(marks);
     made.blank.trim_m -= flange.width_m;
     Ok(middle.length_m() / count)
@@ -104,10 +107,19 @@ pub fn rim_flange(made: &mut Drawn, flange: &RimFlange) -> Result<f64> {
 /// Puts screws into the outer flanges of a folded panel; gives the greatest distance between neighbours in one flange, or
 /// from the only one to the flange's end. [m]
 ///
+/// The first hole is round. The rest are slots along the bend lines, so that the panel may grow in the sun; across them its
+/// bends give way.
+///
 /// # Errors
 /// [`Error::OutOfRange`] where a flange has no flat place for them.
 pub fn edge_screws(made: &mut Folded, screws: &EdgeScrews) -> Result<f64> {
     let hole = check("hole_m", screws.hole_m, HOLE, "give the clearance hole")?;
+    let expansion = check(
+        "expansion_1_k",
+        screws.expansion_1_k,
+        Range::new(0.0, 1e-3, "1/K"),
+        "plastics are 5e-5 to 2e-4 1/K",
+    )?;
     let each = f64::from(screws.each);
     check(
         "screws in a flange",
@@ -132,12 +144,23 @@ pub fn edge_screws(made: &mut Folded, screws: &EdgeScrews) -> Result<f64> {
         )?;
     }
     let pitch = (top - bottom) / each;
-    let marks = [left + screws.edge_m, right - screws.edge_m]
+    let centres = [left + screws.edge_m, right - screws.edge_m]
         .into_iter()
         .flat_map(|x_m| {
             (0..screws.each).map(move |i| Point::new(x_m, bottom + (f64::from(i) + 0.5) * pitch))
-        })
-        .map(|centre| later("screw", centre, hole));
+        });
+    let fixed_y_m = bottom + 0.5 * pitch;
+    let marks = centres.enumerate().map(|(i, centre)| {
+        if i == 0 {
+            return later("screw, fixed", HoleKind::Round, centre, hole);
+        }
+        let play_m = slot_play_m(expansion, (centre.y_m - fixed_y_m).abs());
+        let kind = HoleKind::Slot {
+            length_m: hole + play_m,
+            angle_rad: std::f64::consts::FRAC_PI_2,
+        };
+        later("screw, slotted", kind, centre, hole)
+    });
     made.blank.marks.extend(marks);
     Ok(pitch)
 }

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::drawing::{Drawing, measure_sheet};
 use crate::error::{Error, Result};
+use crate::quantity::{System, said};
 
 /// Kinds of parts that have a measure sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -209,19 +210,24 @@ impl Kind {
         }
     }
 
-    /// The sheet to print and fill in.
-    pub fn drawing(self) -> Drawing {
-        measure_sheet(self.name(), self.lines())
+    /// The sheet to print and fill in, in the shop's units.
+    pub fn drawing(self, units: System) -> Drawing {
+        measure_sheet(self.name(), self.lines(), units)
     }
 }
 
 impl Line {
-    /// How well, for people: `± 0.5 mm`, empty where no figure is meant.
-    pub fn spread(&self) -> String {
+    /// How well, for people: `± 0.5 mm`, `± 0.020 in`, empty where no figure is meant.
+    pub fn spread(&self, units: System) -> String {
         match (self.plus_minus > 0.0, self.unit) {
             (false, _) => String::new(),
             (true, "°") => format!("± {}°", self.plus_minus),
-            (true, unit) => format!("± {} {unit}", self.plus_minus),
+            (true, unit) => said(&format!("± {} {unit}", self.plus_minus), units),
         }
+    }
+
+    /// What is taken where nobody measured, for people; empty where it must be measured.
+    pub fn usual(&self, units: System) -> String {
+        said(self.default, units)
     }
 }

@@ -10,7 +10,7 @@ pub mod flange;
 pub mod fold;
 mod form;
 pub mod grille;
-mod hull;
+pub mod hole;
 pub mod measure;
 pub mod panel;
 pub mod ring;
@@ -18,7 +18,7 @@ pub mod router;
 pub mod seal;
 pub mod stack;
 pub mod strap;
-mod strap_pattern;
+mod symmetry;
 pub mod template;
 
 pub use blank::{

@@ -49,16 +49,38 @@ pub struct Insert {
 }
 
 impl Insert {
-    /// Diameter of its hole: 0.1 mm over, no chamfer at the mouth (a press-in insert maker's page). [m]
+    /// Diameter of its hole: [`INSERT_OVER_M`] more than the insert, no chamfer at the mouth. [m]
     pub fn hole_m(&self) -> f64 {
-        self.outside_m + 1e-4
+        self.outside_m + INSERT_OVER_M.value
     }
 
-    /// Depth of its hole: 2.5 mm more than its length (a self-tapping insert maker's guide: 2 to 3 mm). [m]
+    /// Depth of its hole: [`INSERT_BEYOND_M`] more than its length. [m]
     pub fn depth_m(&self) -> f64 {
-        self.length_m + 2.5e-3
+        self.length_m + INSERT_BEYOND_M.value
     }
 }
+
+/// How much wider than an insert its hole is drilled.
+pub const INSERT_OVER_M: Constant = Constant {
+    name: "ring.insert_over",
+    value: 1e-4,
+    low: 0.0,
+    high: 1e-4,
+    unit: "m",
+    source: "a press-in insert maker's page: hole tolerance +0.10/-0 mm",
+    standing: Standing::Published,
+};
+
+/// How much deeper than an insert its hole is drilled.
+pub const INSERT_BEYOND_M: Constant = Constant {
+    name: "ring.insert_beyond",
+    value: 2.5e-3,
+    low: 2e-3,
+    high: 3e-3,
+    unit: "m",
+    source: "a self-tapping insert maker's guide: 2 to 3 mm",
+    standing: Standing::Published,
+};
 
 /// Wall that an insert needs around it, over its outside diameter.
 pub const INSERT_WALL: Constant = Constant {
@@ -331,7 +353,7 @@ fn inserts(ask: &RingAsk, edge_m: Option<f64>) -> Result<Vec<Note>> {
         check(
             format!("insert of \"{name}\", length_m"),
             insert.length_m,
-            Range::new(2e-3, (ask.depth_m - 2.5e-3).max(2e-3), "m"),
+            Range::new(2e-3, (ask.depth_m - INSERT_BEYOND_M.value).max(2e-3), "m"),
             "the insert is too long for the ring: take a shorter one or a deeper ring",
         )?;
         let need = insert.hole_m() / 2.0 + INSERT_WALL.value * insert.outside_m;

@@ -61,6 +61,13 @@ pub const HAND_FEED_M_S: Constant = Constant {
     standing: Standing::CommonPractice,
 };
 
+/// Deepest pass of a flush trim: only a thin strip is cut, so one pass does up to this depth.
+pub const TRIM_PASS_M: Constant =
+    Constant::practice("router.trim_pass", [10e-3, 12.5e-3, 20e-3], "m");
+
+/// Time for one plunge.
+pub const PLUNGE_S: Constant = Constant::practice("router.plunge", [1.0, 2.0, 4.0], "s");
+
 /// Lighter chips than this rub and melt.
 pub const LEAST_CHIP_M: Constant = Constant {
     name: "router.least_chip",
@@ -263,9 +270,6 @@ pub fn spacing_m(method: Method, cutter: Cutter) -> f64 {
     }
 }
 
-/// Time for one plunge (common practice, no source). [s]
-const PLUNGE_S: f64 = 2.0;
-
 /// What it takes to cut an outline out of sheet; drilled holes are left out of it ([`Blank::routed`](super::Blank::routed)).
 ///
 /// # Errors
@@ -315,8 +319,7 @@ pub fn cut(
     let bit = cutter.bit_m;
     let most = match method {
         Method::HandPlunge => HAND_PASS_M.value,
-        // What is trimmed is a thin strip, in one pass up to 12.5 mm and two beyond.
-        Method::SawnThenTrimmed => 0.0125,
+        Method::SawnThenTrimmed => TRIM_PASS_M.value,
         Method::Machine { pass_m } => check(
             "pass_m",
             pass_m,
@@ -368,7 +371,7 @@ pub fn cut(
         feed_m_s: feed,
         path_m,
         length_m,
-        time_s: length_m / feed + PLUNGE_S * f64::from(passes) * contours as f64,
+        time_s: length_m / feed + PLUNGE_S.value * f64::from(passes) * contours as f64,
         spacing_m: spacing_m(method, cutter),
         notes,
     })

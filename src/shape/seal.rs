@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::blank::{Blank, Drill, Faces, Grain, Hand, Mark};
+use super::hole::clearance_hole_m;
 use crate::error::{Error, Note, Range, Result, check};
 use crate::outline::{Chain, Circle, Outline, Point};
 use crate::sourced::{Constant, Standing};
@@ -19,7 +20,7 @@ pub const PRESSED: Constant = Constant {
 };
 
 /// How far a gasket stays back from the edge, so that it does not show and does not wick.
-const BACK_M: f64 = 1.0e-3;
+pub const BACK_M: Constant = Constant::practice("seal.back", [5e-4, 1e-3, 2e-3], "m");
 
 /// What takes the ring's screws in the vehicle's steel.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
@@ -33,13 +34,37 @@ pub enum SteelFixing {
     ThroughBolt,
 }
 
-/// Hole for a rivet nut by its thread: usual sizes, as makers print them (from memory). [m]
-const RIVET_NUT_HOLE_M: [(f64, f64); 5] = [
-    (3e-3, 5.0e-3),
-    (4e-3, 6.0e-3),
-    (5e-3, 7.0e-3),
-    (6e-3, 9.0e-3),
-    (8e-3, 11.0e-3),
+const fn rivet_nut(name: &'static str, hole_m: f64) -> Constant {
+    // Makers' holes for one thread differ by half a millimetre.
+    Constant {
+        name,
+        value: hole_m,
+        low: hole_m - 0.2e-3,
+        high: hole_m + 0.5e-3,
+        unit: "m",
+        source: "rivet-nut makers' tables, usual steel nuts, from memory: the nut's own data sheet decides",
+        standing: Standing::Remembered,
+    }
+}
+
+/// Hole for a rivet nut of M3.
+pub const RIVET_NUT_M3: Constant = rivet_nut("seal.rivet_nut_hole_m3", 5.0e-3);
+/// Hole for a rivet nut of M4.
+pub const RIVET_NUT_M4: Constant = rivet_nut("seal.rivet_nut_hole_m4", 6.0e-3);
+/// Hole for a rivet nut of M5.
+pub const RIVET_NUT_M5: Constant = rivet_nut("seal.rivet_nut_hole_m5", 7.0e-3);
+/// Hole for a rivet nut of M6.
+pub const RIVET_NUT_M6: Constant = rivet_nut("seal.rivet_nut_hole_m6", 9.0e-3);
+/// Hole for a rivet nut of M8.
+pub const RIVET_NUT_M8: Constant = rivet_nut("seal.rivet_nut_hole_m8", 11.0e-3);
+
+/// Thread and hole of rivet nuts. [m]
+const RIVET_NUTS: [(f64, &Constant); 5] = [
+    (3e-3, &RIVET_NUT_M3),
+    (4e-3, &RIVET_NUT_M4),
+    (5e-3, &RIVET_NUT_M5),
+    (6e-3, &RIVET_NUT_M6),
+    (8e-3, &RIVET_NUT_M8),
 ];
 
 impl SteelFixing {
@@ -71,11 +96,11 @@ impl SteelFixing {
         )?;
         match self {
             Self::ClipNut => Ok(None),
-            Self::ThroughBolt => Ok(Some(screw_m + 5e-4)),
-            Self::RivetNut => RIVET_NUT_HOLE_M
+            Self::ThroughBolt => Ok(Some(clearance_hole_m(screw_m))),
+            Self::RivetNut => RIVET_NUTS
                 .iter()
                 .find(|(thread, _)| (thread - screw_m).abs() < 1e-4)
-                .map(|row| Some(row.1))
+                .map(|row| Some(row.1.value))
                 .ok_or(Error::OutOfRange {
                     what: "thread of a rivet nut".into(),
                     given: screw_m,
@@ -165,19 +190,21 @@ pub fn seals(layers: &[Blank], ask: &SealAsk) -> Result<Seals> {
         "flange_m",
         ask.flange_m,
         Range::new(
-            (r - l).max(t - b) + 4.0 * BACK_M,
-            outer_w.min(outer_h).max((r - l).max(t - b) + 4.0 * BACK_M),
+            (r - l).max(t - b) + 4.0 * BACK_M.value,
+            outer_w
+                .min(outer_h)
+                .max((r - l).max(t - b) + 4.0 * BACK_M.value),
             "m",
         ),
         "the flange must cover the cutout and lie on the ring: measure it across",
     )?;
     let rim = Chain::circle(Circle {
         centre: middle,
-        radius_m: ask.flange_m / 2.0 - BACK_M,
+        radius_m: ask.flange_m / 2.0 - BACK_M.value,
     });
     let driver = foam(
         format!("{} driver gasket", ring_name(front)),
-        Outline::new(rim.clone(), vec![cutout.offset(-BACK_M)?]),
+        Outline::new(rim.clone(), vec![cutout.offset(-BACK_M.value)?]),
         ask.free_m,
         front,
     );
@@ -185,8 +212,8 @@ pub fn seals(layers: &[Blank], ask: &SealAsk) -> Result<Seals> {
     let vehicle = foam(
         format!("{} vehicle gasket", ring_name(front)),
         Outline::new(
-            back.outline.outside.offset(-BACK_M)?,
-            vec![opening.offset(-BACK_M)?],
+            back.outline.outside.offset(-BACK_M.value)?,
+            vec![opening.offset(-BACK_M.value)?],
         ),
         ask.free_m,
         back,

@@ -6,6 +6,7 @@ use super::blank::{Blank, Faces, Grain, Mark};
 use super::router::template_offset_m;
 use crate::error::{Note, Range, Result, check};
 use crate::outline::{Outline, Segment};
+use crate::sourced::Constant;
 
 /// What follows the template.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -35,15 +36,16 @@ impl Guide {
     }
 }
 
-/// Card or thin board, as templates are made of (common practice, no source). [m]
-const CARD_M: f64 = 1.0e-3;
-const BOARD_M: f64 = 6.0e-3;
+/// Card that templates are cut from.
+pub const CARD_M: Constant = Constant::practice("template.card", [5e-4, 1e-3, 2e-3], "m");
+/// Board that router templates are cut from.
+pub const BOARD_M: Constant = Constant::practice("template.board", [4e-3, 6e-3, 12e-3], "m");
 
 /// The card template of a blank: the same flat shape with its bend and trim lines, to be tried on the vehicle before sheet is cut.
 pub fn card(blank: &Blank) -> Blank {
     Blank {
         name: format!("{} card template", blank.name),
-        thickness_m: CARD_M,
+        thickness_m: CARD_M.value,
         faces: Faces::Alike,
         grain: Grain::Free,
         heated: vec![],
@@ -119,7 +121,7 @@ pub fn router(blank: &Blank, guide: Guide) -> Result<Blank> {
         name: format!("{} router template", blank.name),
         cut_length_m: outline.edge_length_m(),
         outline,
-        thickness_m: BOARD_M,
+        thickness_m: BOARD_M.value,
         faces: Faces::Alike,
         grain: Grain::Free,
         heated: vec![],

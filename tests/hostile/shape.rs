@@ -2,6 +2,7 @@
 
 use mountwright::Error;
 use mountwright::outline::{Chain, Outline, Point};
+use mountwright::quantity::System;
 use mountwright::shape::aim::{AimAsk, WedgeAsk, aim, wedge};
 use mountwright::shape::draw::{DrawAsk, Held, Solid, drawn};
 use mountwright::shape::drawing::{Page, Title, drawing};
@@ -134,6 +135,7 @@ fn names_cannot_break_out_of_a_drawing() {
     let mut ask = pod();
     ask.name = "</text><script>alert(1)</script>\u{0}\n\u{ffff}\"'&".repeat(200);
     let title = Title {
+        units: System::Inch,
         job: "]]><svg onload=x>".into(),
         material: "\u{7}\u{1b}[31m".into(),
         remark: "&lt;".into(),

@@ -9,6 +9,7 @@ use mountwright::shop::ShopFile;
 use mountwright::sourced::Standing;
 
 mod buying;
+mod drawn;
 mod kinds;
 mod price;
 

@@ -84,6 +84,7 @@ fn ring(material: Material, warmth: Warmth) -> RingMount {
         driver_offset_m: 0.0647,
         driver_engagement_m: Some(0.0125),
         driver_pilot_m: None,
+        driver_insert: None,
         edge_m: 0.010,
         vehicle_hole_m: 0.0062,
         sag_limit_m: 1e-3,

@@ -3,6 +3,7 @@
 use mountwright::shape::bend::{inner_length_m, outer_strain};
 use mountwright::shape::draw::{DrawAsk, Held, Solid, cone_wall_m, draw_ratio, drawn};
 use mountwright::shape::fold::{Fold, FoldAsk, Neutral, folded, heated_width_m};
+use mountwright::shape::hole::{clearance_hole_m, slot_play_m};
 use mountwright::shape::router::{
     Cuts, HAND_PASS_M, chip_m, feed_m_s, hole_of_template_m, passes, plug_m, template_for_hole_m,
     template_offset_m,
@@ -280,4 +281,29 @@ fn templates_feeds_and_passes_are_those_of_the_trade() {
         ),
         (4, 6)
     );
+}
+
+#[test]
+fn clearance_holes_are_those_of_the_standard() {
+    // ISO 273, medium series, from memory: M2 2.4, M2.5 2.9, M3 3.4, M3.5 3.9, M4 4.5, M5 5.5, M6 6.6, M8 9, M10 11 mm.
+    for (thread, hole) in [
+        (2.0, 2.4),
+        (2.5, 2.9),
+        (3.0, 3.4),
+        (3.5, 3.9),
+        (4.0, 4.5),
+        (5.0, 5.5),
+        (6.0, 6.6),
+        (8.0, 9.0),
+        (10.0, 11.0),
+    ] {
+        assert!(
+            (clearance_hole_m(thread * 1e-3) * 1e3 - hole).abs() < 1e-9,
+            "M{thread}"
+        );
+    }
+    // Cellular-PVC trim moves 4.8 mm in 5.5 m, 868 ppm (a trim maker's bulletin): over the swing of 70 K that is 1.24e-5 1/K,
+    // and a slot allows for it both ways.
+    let play = slot_play_m(868e-6 / 70.0, 5.5) - slot_play_m(0.0, 5.5);
+    assert!((play / 2.0 * 1e3 - 4.8).abs() < 0.05);
 }

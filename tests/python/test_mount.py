@@ -2,6 +2,7 @@
 
 import math
 import pickle
+import re
 from itertools import pairwise
 from typing import Any
 
@@ -166,6 +167,30 @@ def test_a_ring_on_steel_is_gasketed_on_both_faces_and_sheds_water() -> None:
         mw.check_ring("expanded-pvc", **RING, steel=crushed)["gasket to the steel"].verdict
         == "fail"
     )
+    # The figure is the share by which the strip is pressed, the limit its nearer bound.
+    for pressed, share, limit, verdict in [
+        ("1 mm", 1 - 1 / 6, 0.65, "fail"),
+        ("2.4 mm", 0.6, 0.65, "marginal"),
+        ("3 mm", 0.5, 0.65, "pass"),
+        ("4.2 mm", 0.3, 0.15, "pass"),
+        ("5 mm", 1 / 6, 0.15, "marginal"),
+        ("5.4 mm", 0.1, 0.15, "fail"),
+    ]:
+        seat = SEAT | {"gasket_to_steel": "6 mm", "gasket_to_steel_pressed": pressed}
+        gasket = mw.check_ring("expanded-pvc", **RING, steel=seat)["gasket to the steel"]
+        assert gasket.figure == pytest.approx(share)
+        assert gasket.limit == pytest.approx(limit)
+        assert gasket.verdict == verdict
+    # What is advised passes.
+    advice = r"([\d.]+ mm) of foam in this gap, or a gap of ([\d.]+ mm)"
+    foam = re.match(advice, gasket.mend or "")
+    assert foam
+    for seat in (
+        SEAT | {"gasket_to_steel": foam[1], "gasket_to_steel_pressed": "5.4 mm"},
+        SEAT | {"gasket_to_steel": "6 mm", "gasket_to_steel_pressed": foam[2]},
+    ):
+        again = mw.check_ring("expanded-pvc", **RING, steel=seat)["gasket to the steel"]
+        assert again.verdict == "pass"
     with pytest.raises(mw.ShapeError):
         mw.check_ring("expanded-pvc", **RING, steel={"fixing": "rivet-nut", "sheds_water": "yes"})
     with pytest.raises(mw.UnknownNameError):
@@ -180,6 +205,25 @@ def test_the_largest_driver_leaves_web_and_edge() -> None:
     assert fits[0] == "6.5 in"
     narrow = mw.openings("pmma-cast", width="170 mm", thickness="13 mm")
     assert all(not o.fits for o in narrow.openings if o.driver == "6.5 in")
+
+
+def test_inserts_are_pulled_by_their_outside() -> None:
+    # The textbook's shear round a cylinder: pi D L yield/sqrt(3), halved for a shock.
+    made = mw.check_ring("abs", **RING, driver_insert=("6 mm", "8 mm"))
+    pull = made["insert pull-out, hot"]
+    told = re.search(r"hot yield of (\d+) MPa", pull.why)
+    assert told
+    hot = float(told[1])
+    whole = math.pi * 6 * 8 * hot / math.sqrt(3)
+    # The yield is printed to a megapascal.
+    assert pull.limit * 2 == pytest.approx(whole, rel=0.5 / hot + 1e-3)
+    short = mw.check_ring("expanded-pvc", **RING, driver_insert=("4 mm", "2 mm"))
+    weak = short["insert pull-out, hot"]
+    assert weak.verdict == "fail"
+    longer = re.match(r"inserts of ([\d.]+ mm) length", weak.mend or "")
+    assert longer
+    again = mw.check_ring("expanded-pvc", **RING, driver_insert=("4 mm", longer[1]))
+    assert again["insert pull-out, hot"].verdict == "pass"
 
 
 def test_screws_ask_for_the_holes_of_their_table() -> None:

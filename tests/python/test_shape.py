@@ -6,8 +6,10 @@ import random
 import re
 import time
 from pathlib import Path
+from subprocess import run
 from typing import Any
 
+import numpy as np
 import pytest
 import shapely
 from ezdxf import path as ezpath
@@ -247,6 +249,141 @@ def blank_box(drawing: Any) -> Any:
     xs = [x for x, _ in ends]
     ys = [drawing.height_m * 1e3 - y for _, y in ends]
     return shapely.box(min(xs), min(ys), max(xs), max(ys))
+
+
+@pytest.mark.browser
+def test_a_rasterised_page_measures_true_to_a_tenth_of_a_millimetre(tmp_path: Path) -> None:
+    """Poppler rasters the page at 600 dpi; the black of ring and bar is then measured in pixels."""
+    (tmp_path / "ring.pdf").write_bytes(ring().blanks[0].drawing().pdf(page="a4"))
+    run(
+        ["pdftoppm", "-gray", "-r", "600", "-f", "1", "-l", "1", "ring.pdf", "ring"],
+        cwd=tmp_path,
+        check=True,
+    )
+    raw = next(tmp_path.glob("ring*.pgm")).read_bytes()
+    head = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", raw)
+    assert head
+    black = np.frombuffer(raw[head.end() :], np.uint8).reshape(int(head[2]), int(head[1])) < 90
+    mm = 25.4 / 600
+    # The ring's outside, 176 mm across, in a line 0.5 mm wide: middle to middle in its widest row.
+    wide = max(
+        (runs[-1].mean() - runs[0].mean()) * mm
+        for row in black[:: int(1 / mm)]
+        if len(runs := [r for r in strokes(row) if 0.4 < len(r) * mm < 1.5]) >= 2
+    )
+    assert wide == pytest.approx(176.0, abs=0.1)
+    # The bar's black and white tenths: from its first black to its last, 90 mm.
+    foot = black[int(275 / mm) :]
+    tenths = [
+        (row[-1][-1] - row[0][0] + 1) * mm
+        for row in ([s for s in strokes(r) if abs(len(s) * mm - 10) < 0.3] for r in foot)
+        if len(row) == 5
+    ]
+    assert tenths
+    assert max(tenths) == pytest.approx(90.0, abs=0.1)
+
+
+def strokes(row: Any) -> list[Any]:
+    """Runs of black in a row of pixels, each as the places of its pixels."""
+    places = np.flatnonzero(row)
+    return [r for r in np.split(places, np.flatnonzero(np.diff(places) > 1) + 1) if len(r)]
+
+
+def test_dimensions_tables_and_notes_are_in_the_shops_units() -> None:
+    blank = ring(finish="0.4 mm").blanks[0]
+    metric, inch = blank.drawing().svg(), blank.drawing(units="inch").svg()
+    # 176 mm less the finish on both sides.
+    assert ">175.2<" in metric
+    assert f">{175.2 / 25.4:.3f}<" in inch
+    assert "Holes (mm from" in metric
+    assert "Holes (in from" in inch
+    assert "edges are cut 0.40 mm back" in metric
+    assert f"edges are cut {0.4 / 25.4:.4f} in back" in inch
+    # A machine gets millimetres from both.
+    radii = [
+        sorted(c.dxf.radius for c in audited(d.dxf()).modelspace().query("CIRCLE[layer=='CUT']"))
+        for d in (blank.drawing(), blank.drawing(units="inch"))
+    ]
+    assert radii[0] == radii[1]
+    with pytest.raises(mw.UnknownNameError, match="inch"):
+        blank.drawing(units="inches")
+
+
+@pytest.mark.parametrize(
+    ("more", "alike"),
+    [
+        ({}, True),
+        ({"hand": "left"}, False),
+        ({"faces": "one-sided"}, False),
+        ({"chamfer": "8 mm"}, False),
+        ({"turned": "80°"}, False),
+    ],
+)
+def test_the_mirrored_face_is_printed_unless_it_is_the_same(
+    more: dict[str, Any], *, alike: bool
+) -> None:
+    first = more.get("turned", "90°")
+    screws = [mw.Screws("s", "vehicle", hole="5.5 mm", circle="160 mm", count=3, first=first)]
+    given = {k: v for k, v in more.items() if k != "turned"}
+    made = ring(screws=screws, **given)
+    drawn = made.blanks[-1].drawing().svg()
+    assert "seen from the show face" in drawn
+    assert ("seen from the back" in drawn) is not alike
+    assert ("mirrored it is the same" in drawn) is alike
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_door_ring_is_not_taped_together(paper: str) -> None:
+    wide = mw.panel("ring", mw.Form.circle("186 mm"), thickness="13 mm").blank
+    drawing = wide.drawing()
+    # Upright, and the whole outline on the first page; the tables stand below it or on a second.
+    first, *rest = pages(drawing.pdf(page=paper))
+    assert float(first.mediabox[2]) < float(first.mediabox[3])
+    assert len(rest) <= 1
+    data = first.get_contents().get_data()
+    clip = re.search(rb"(%s) (%s) (%s) (%s) re\s+W\s+n\s" % ((NUMBER,) * 4), data)
+    assert clip
+    x, y, scale = window(first)
+    left, bottom, w, h = (float(v) for v in clip.groups())
+    shown = shapely.box(left, bottom, left + w, bottom + h)
+    outline = shapely.affinity.translate(blank_box(drawing), x / scale, y / scale)
+    assert shown.contains(outline)
+
+
+def test_a_notch_is_as_wide_as_the_cable_once_it_is_finished() -> None:
+    bare = pod(middle_length="60 mm", wire="6 mm")
+    finished = pod(middle_length="60 mm", wire="6 mm", finish="0.5 mm")
+    narrow = (blank_notch(b) for b in (bare.blank, finished.blank))
+    assert [next(narrow), next(narrow)] == pytest.approx([6.0, 7.0])
+
+
+def blank_notch(blank: Any) -> float:
+    """Width of the notch half way down: the outline cut level there by shapely. [mm]"""
+    outline = chords(blank.outline.outside)
+    _, bottom, _, _ = outline.bounds
+    level = bottom + 2.5
+    cut = outline.intersection(LineString([(-30, level), (30, level)]))
+    left, right = sorted(cut.geoms, key=lambda g: g.bounds[0])
+    return float(right.bounds[0] - left.bounds[2])
+
+
+def chords(chain: Any) -> Polygon:
+    """The chain as a polygon, its arcs as 400 chords. [mm]"""
+    points = []
+    x, y = chain.start.x_m, chain.start.y_m
+    for segment in chain.segments:
+        fields = segment.to_dict()
+        if "arc" in fields:
+            arc = fields["arc"]
+            cx, cy = arc["centre"].values()
+            r, from_ = math.hypot(x - cx, y - cy), math.atan2(y - cy, x - cx)
+            turns = (from_ + arc["sweep_rad"] * i / 400 for i in range(400))
+            points += [(cx + r * math.cos(a), cy + r * math.sin(a)) for a in turns]
+            x, y = arc["end"].values()
+        else:
+            points.append((x, y))
+            x, y = fields["line"]["end"].values()
+    return Polygon([(1e3 * x, 1e3 * y) for x, y in points])
 
 
 def test_the_same_drawing_gives_the_same_bytes() -> None:
@@ -656,5 +793,10 @@ def test_a_measure_sheet_prints_on_one_page() -> None:
         assert all(line.what for line in sheet.lines)
         for paper in PAPER:
             assert len(pages(sheet.drawing().pdf(page=paper))) == 1
+    inch = mw.measure_sheet("strap", units="inch")
+    tab = next(line for line in inch.lines if line.key == "tab_length")
+    # ± 1 mm, 22 mm.
+    assert (tab.spread, tab.default) == ("± 0.04 in", "0.87 in")
+    assert "0.87 in" in inch.drawing().svg()
     with pytest.raises(mw.UnknownNameError, match="ring"):
         mw.measure_sheet("rings")

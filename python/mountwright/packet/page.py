@@ -25,6 +25,7 @@ from mountwright.packet.words import (
     size,
     slug,
     span,
+    spoken,
     temperature,
 )
 from mountwright.plan import Drawn
@@ -53,6 +54,7 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         HTML that asks for nothing from outside.
     """
     units: Units = plan["job"].get("units", "metric")
+    plan = spoken(plan, units)
     return template("page.html").render(
         plan=plan,
         style=read("page.css"),

@@ -17,6 +17,7 @@ from mountwright.packet.words import (
     sentence,
     size,
     span,
+    spoken,
 )
 
 WIDTH = 88
@@ -36,6 +37,7 @@ def summary(plan: dict[str, Any]) -> str:
         Lines of at most 88 characters.
     """
     units: Units = plan["job"].get("units", "metric")
+    plan = spoken(plan, units)
     mark = " (invented)" if plan["job"].get("invented") else ""
     lines = [f"{plan['job']['name']}, {plan['job']['vehicle']}{mark}", ""]
     for refusal in plan["refused"]:

@@ -7,11 +7,14 @@ import re
 from datetime import datetime
 from typing import Any, Literal
 
-from mountwright._core import show
+from mountwright._core import said, show
 
 Units = Literal["metric", "inch"]
 
 NEVER = "never"
+
+# Keys under which a plan holds sentences of the core, in millimetres and degrees Celsius.
+SENTENCES = {"why", "mend", "text", "source", "change", "what", "preparation", "words"}
 
 
 def slug(name: str) -> str:
@@ -199,6 +202,23 @@ def sentence(words: str) -> str:
     if not words:
         return ""
     return words[0].upper() + words[1:] + ("" if words[-1] in ".!?" else ".")
+
+
+def spoken(value: Any, units: Units, key: str = "") -> Any:
+    """Tell the sentences of a plan in the shop's units; numbers and names stay as they are.
+
+    Examples
+    --------
+    >>> spoken({"name": "3 mm sheet", "why": ["12 mm of 20 mm"]}, "inch")
+    {'name': '3 mm sheet', 'why': ['0.47 in of 0.79 in']}
+    """
+    if units == "metric":
+        return value
+    if isinstance(value, dict):
+        return {k: spoken(v, units, k) for k, v in value.items()}
+    if isinstance(value, list):
+        return [spoken(v, units, key) for v in value]
+    return said(value, units=units) if isinstance(value, str) and key in SENTENCES else value
 
 
 def span(band: dict[str, Any] | None, write: Any) -> str:

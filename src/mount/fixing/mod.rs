@@ -4,8 +4,9 @@ mod holes;
 mod pull;
 mod screws;
 
+pub use crate::shape::hole::clearance_hole_m;
 pub use holes::{edge_distance, engagement, head_shape, movement, pilot, pitch, slot_m};
-pub use pull::{LASTING_FACTOR, SHOCK_FACTOR, ScrewLoad, pull_out, pull_out_n, pull_through};
-pub use screws::{
-    CORES_M, Screw, ThreadForming, clearance_hole_m, core_m, thread_advice, thread_forming,
+pub use pull::{
+    LASTING_FACTOR, SHOCK_FACTOR, ScrewLoad, insert_out, pull_out, pull_out_n, pull_through,
 };
+pub use screws::{CORES_M, Screw, ThreadForming, core_m, thread_advice, thread_forming};

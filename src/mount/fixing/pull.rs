@@ -8,6 +8,7 @@ use super::super::check::{Check, MarginKind, Rule, Sense, mm_up};
 use super::super::sheet::Material;
 use super::screws::{Screw, core_m};
 use crate::error::{Range, Result, check};
+use crate::shape::ring::Insert;
 use crate::sourced::{Constant, Standing};
 
 /// Pull-out of a screw from plastic, upper bound: `pi d_p L s_y/sqrt(3)`, `d_p` the mean of thread and core. [N]
@@ -127,6 +128,57 @@ pub fn pull_through(
             "washers of {:.0} mm, or {}",
             mm_up(washer, 1.0),
             load.more_screws(limit, PULL_THROUGH.reserve, "a backing plate")
+        )
+    }))
+}
+
+const INSERT_OUT: Rule = Rule {
+    name: "insert pull-out, hot",
+    unit: "N",
+    sense: Sense::AtMost,
+    margin_is: MarginKind::Fraction,
+    reserve: 0.2,
+    source: "shear round the insert's outside, pi D L yield/sqrt(3) at the hot yield, over 5 for what lasts and 2 for a shock (derived as the pull-out of a screw; common practice)",
+    standing: Standing::CommonPractice,
+};
+
+/// Load of one threaded insert against what pulls it out of the sheet, hot, over the factor of the load.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a load, insert or count that cannot be.
+pub fn insert_out(
+    part: &str,
+    material: &Material,
+    temperature_k: f64,
+    insert: Insert,
+    load: ScrewLoad,
+) -> Result<Check> {
+    let size = |what: &str, m: f64| {
+        let range = Range::new(1e-3, 0.1, "m");
+        check(format!("insert.{what}"), m, range, "measure the insert")
+    };
+    let (d, l) = (
+        size("outside_m", insert.outside_m)?,
+        size("length_m", insert.length_m)?,
+    );
+    let each = load.each_n()?;
+    let hot_yield = material.yield_at_pa(temperature_k);
+    let whole = PI * d * l * hot_yield / 3f64.sqrt();
+    let limit = whole / load.factor;
+    let why = format!(
+        "{}; an insert of {:.1} mm, {:.1} mm long, at a hot yield of {:.0} MPa stands {whole:.0} N, over {} is {limit:.0} N",
+        load.words(each),
+        d * 1e3,
+        l * 1e3,
+        hot_yield / 1e6,
+        load.factor
+    );
+    Ok(INSERT_OUT.judge(part, each, limit, why, || {
+        let longer = l * each / (limit * (1.0 - INSERT_OUT.reserve));
+        format!(
+            "inserts of {:.1} mm length, or {}",
+            mm_up(longer, 0.5),
+            load.more_screws(limit, INSERT_OUT.reserve, "bolts with nuts and washers")
         )
     }))
 }

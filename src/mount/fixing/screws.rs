@@ -111,11 +111,6 @@ pub fn core_m(diameter_m: f64) -> f64 {
         .unwrap_or(diameter_m * last.1 / last.0)
 }
 
-/// Round clearance hole for a screw, medium fit. [m] ISO 273, from memory: 0.4 mm more up to 3 mm, 0.5 mm above.
-pub fn clearance_hole_m(diameter_m: f64) -> f64 {
-    diameter_m + if diameter_m <= 0.003 { 0.0004 } else { 0.0005 }
-}
-
 /// What thread suits a sheet of flexural modulus `modulus_pa` at room temperature.
 pub fn thread_advice(modulus_pa: f64) -> &'static str {
     if modulus_pa < 1.4e9 {

@@ -1,8 +1,10 @@
 //! What stands below the views: legend, tables, notes, calibration bars and title block.
 
+use super::figure::{figure, thickness, unit};
 use super::sheet::{Anchor, Ink, Item, Paper, Title, clean};
 use super::view::letter;
 use crate::outline::{Chain, Point, as_circle};
+use crate::quantity::said;
 use crate::shape::blank::{Blank, Contour, Drill, Faces, Grain, Hand, HoleKind, Mark, Toward};
 
 pub(super) const TEXT_M: f64 = 0.0026;
@@ -87,6 +89,7 @@ pub(super) fn bends(blank: &Blank, paper: &mut Paper) {
     if blank.bends.is_empty() {
         return;
     }
+    let length = |m: f64| figure(m, paper.units);
     let rows: Vec<Vec<String>> = blank
         .bends
         .iter()
@@ -96,33 +99,40 @@ pub(super) fn bends(blank: &Blank, paper: &mut Paper) {
                 letter(i),
                 bend.name.clone(),
                 format!("{:.1}°", bend.angle_rad.to_degrees()),
-                tenths(bend.inside_radius_m),
+                length(bend.inside_radius_m),
                 match bend.toward {
                     Toward::Show => "flap towards the show face".into(),
                     Toward::Back => "flap away from the show face".into(),
                 },
-                tenths(bend.allowance_m),
+                length(bend.allowance_m),
                 format!("{:.0} %", bend.outer_strain * 100.0),
+                format!(
+                    "{:.0} %",
+                    100.0 * bend.outer_strain / (1.0 + bend.outer_strain)
+                ),
             ]
         })
         .collect();
     table(
         paper,
-        "Bends, in this order (mm)",
+        &format!("Bends, in this order ({})", unit(paper.units)),
         &[
             (0.0, ""),
             (0.04, "bend"),
             (0.26, "angle"),
             (0.36, "inside R"),
             (0.47, "direction"),
-            (0.76, "length"),
-            (0.87, "stretch"),
+            (0.73, "length"),
+            (0.82, "stretch"),
+            (0.91, "thinner"),
         ],
         &rows,
     );
 }
 
 pub(super) fn holes(blank: &Blank, paper: &mut Paper) {
+    let units = paper.units;
+    let length = |m: f64| figure(m, units);
     let rows: Vec<Vec<String>> = blank
         .marks
         .iter()
@@ -141,12 +151,12 @@ pub(super) fn holes(blank: &Blank, paper: &mut Paper) {
             vec![
                 (i + 1).to_string(),
                 name.clone(),
-                tenths(centre.x_m),
-                tenths(centre.y_m),
+                length(centre.x_m),
+                length(centre.y_m),
                 match kind {
-                    HoleKind::Round => format!("Ø {:.1}", diameter_m * 1e3),
+                    HoleKind::Round => format!("Ø {}", length(*diameter_m)),
                     HoleKind::Slot { length_m, .. } => {
-                        format!("slot {:.1} x {:.1}", diameter_m * 1e3, length_m * 1e3)
+                        format!("slot {} x {}", length(*diameter_m), length(*length_m))
                     }
                 },
                 match drill {
@@ -161,7 +171,7 @@ pub(super) fn holes(blank: &Blank, paper: &mut Paper) {
     }
     table(
         paper,
-        "Holes (mm from the centre mark)",
+        &format!("Holes ({} from the centre mark)", unit(units)),
         &[
             (0.0, ""),
             (0.04, "hole"),
@@ -176,6 +186,8 @@ pub(super) fn holes(blank: &Blank, paper: &mut Paper) {
 
 /// Where each opening lies and how large it is; drilled holes have a table of their own.
 pub(super) fn openings(blank: &Blank, paper: &mut Paper) {
+    let units = paper.units;
+    let length = |m: f64| figure(m, units);
     let mut rows = vec![];
     for hole in &blank.outline.holes {
         let (l, b, r, t) = hole.bounds_m();
@@ -184,34 +196,33 @@ pub(super) fn openings(blank: &Blank, paper: &mut Paper) {
             continue;
         }
         let size = match as_circle(hole) {
-            Some((_, radius_m)) => format!("Ø {}", tenths(2.0 * radius_m)),
-            None => format!("{} x {}", tenths(r - l), tenths(t - b)),
+            Some((_, radius_m)) => format!("Ø {}", length(2.0 * radius_m)),
+            None => format!("{} x {}", length(r - l), length(t - b)),
         };
         rows.push(vec![
             format!("opening {}", rows.len() + 1),
-            tenths(x),
-            tenths(y),
+            length(x),
+            length(y),
             size,
         ]);
     }
     if !rows.is_empty() {
         table(
             paper,
-            "Openings (mm, their middle from the centre mark)",
+            &format!(
+                "Openings ({}, their middle from the centre mark)",
+                unit(units)
+            ),
             &[(0.04, "opening"), (0.30, "x"), (0.40, "y"), (0.50, "size")],
             &rows,
         );
     }
 }
 
-/// Millimetres with one place; no minus before a zero.
-pub(super) fn tenths(length_m: f64) -> String {
-    let text = format!("{:.1}", length_m * 1e3);
-    if text == "-0.0" { "0.0".into() } else { text }
-}
-
 /// What is cut into a face without going through.
 pub(super) fn contours(blank: &Blank, paper: &mut Paper) {
+    let units = paper.units;
+    let length = |m: f64| figure(m, units);
     let flanged = blank.marks.iter().any(|mark| {
         matches!(
             mark,
@@ -245,8 +256,8 @@ pub(super) fn contours(blank: &Blank, paper: &mut Paper) {
                 };
                 Some(vec![
                     what.into(),
-                    format!("{} x {}", tenths(r - l), tenths(t - b)),
-                    tenths(*depth_m),
+                    format!("{} x {}", length(r - l), length(t - b)),
+                    length(*depth_m),
                 ])
             }
             _ => None,
@@ -255,7 +266,7 @@ pub(super) fn contours(blank: &Blank, paper: &mut Paper) {
     if !rows.is_empty() {
         table(
             paper,
-            "Not cut through (mm)",
+            &format!("Not cut through ({})", unit(units)),
             &[(0.0, "what"), (0.5, "over all"), (0.7, "depth")],
             &rows,
         );
@@ -265,7 +276,8 @@ pub(super) fn contours(blank: &Blank, paper: &mut Paper) {
 pub(super) fn notes(blank: &Blank, paper: &mut Paper) {
     let mut lines = vec![];
     for note in &blank.notes {
-        lines.extend(broken(&note.to_string(), paper.width_m()));
+        let words = said(&note.to_string(), paper.units);
+        lines.extend(broken(&words, paper.width_m()));
     }
     if blank.faces == Faces::OneSided {
         lines.push("one-sided sheet: show face up in this view; it may be turned in the layout, never flipped; film on while cutting".into());
@@ -351,15 +363,21 @@ pub(super) fn title_block(blank: &Blank, title: &Title, paper: &mut Paper) {
         Hand::Right => "right side",
         Hand::Either => "either side",
     };
-    let mut size = format!("{:.2} mm", blank.thickness_m * 1e3);
+    let units = paper.units;
+    let mut size = thickness(blank.thickness_m, units);
     if let Some(length_m) = blank.developed_length_m {
-        size = format!("{size}, developed {:.1} mm", length_m * 1e3);
+        size = format!(
+            "{size}, developed {} {}",
+            figure(length_m, units),
+            unit(units)
+        );
     }
+    let scale = format!("1 : 1, {}", unit(units));
     let rows: [&[(f64, &str, &str)]; 2] = [
         &[
             (0.0, "part", &blank.name),
             (0.5, "job", &title.job),
-            (0.85, "scale", "1 : 1"),
+            (0.85, "scale, unit", &scale),
         ],
         &[
             (0.0, "material", &title.material),

@@ -3,6 +3,7 @@
 use super::content::{self, ROW_M, TEXT_M};
 use super::sheet::{Anchor, Drawing, Ink, Paper};
 use crate::outline::Point;
+use crate::quantity::System;
 use crate::shape::measure::Line;
 
 /// Width of the form: what A4 and Letter hold. [m]
@@ -17,8 +18,8 @@ const COLUMNS: [(f64, &str); 5] = [
 ];
 
 /// A form of one kind of part.
-pub(in crate::shape) fn measure_sheet(kind: &str, lines: &[Line]) -> Drawing {
-    let mut paper = Paper::new(WIDTH_M);
+pub(in crate::shape) fn measure_sheet(kind: &str, lines: &[Line], units: System) -> Drawing {
+    let mut paper = Paper::new(WIDTH_M, units);
     let column = |i: usize| COLUMNS.get(i).map_or(1.0, |c| c.0) * WIDTH_M;
     let room = |i: usize| column(i + 1) - column(i) - 2e-3;
     paper.write(
@@ -47,13 +48,12 @@ pub(in crate::shape) fn measure_sheet(kind: &str, lines: &[Line]) -> Drawing {
         let cells = [
             content::broken(line.what, room(0)),
             content::broken(line.with, room(1)),
-            vec![line.spread()],
+            vec![line.spread(units)],
             vec![".................".into()],
             content::broken(
-                if line.default.is_empty() {
-                    "must be measured"
-                } else {
-                    line.default
+                match line.usual(units).as_str() {
+                    "" => "must be measured",
+                    usual => usual,
                 },
                 room(4),
             ),

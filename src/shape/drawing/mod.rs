@@ -5,6 +5,7 @@
 
 mod content;
 mod dxf;
+mod figure;
 mod form;
 mod page;
 mod pdf;

@@ -6,7 +6,8 @@ use super::content;
 use super::view::{self, View};
 use crate::error::{Error, Result};
 use crate::outline::{Chain, Point};
-use crate::shape::blank::{Blank, Faces, Hand};
+use crate::quantity::System;
+use crate::shape::blank::Blank;
 
 /// What a line on paper means; the writers give each its own pattern, so that it reads in grey.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -101,6 +102,8 @@ pub struct Title {
     pub material: String,
     /// A remark such as `invented demo data`; may be empty.
     pub remark: String,
+    /// Units of dimensions, tables and notes.
+    pub units: System,
 }
 
 /// A drawing at true size.
@@ -139,6 +142,8 @@ pub struct Band {
     pub back: bool,
 }
 
+const FRONT: &str = "seen from the show face";
+const BOTH: &str = "seen from the show face; mirrored it is the same";
 const MARGIN_M: f64 = 0.010;
 /// Narrowest paper: the calibration bars and the title block need it.
 const LEAST_WIDTH_M: f64 = 0.190;
@@ -152,7 +157,7 @@ const CARD_M: f64 = 0.180;
 /// Larger blanks are not drawn on one sheet.
 const LARGEST_M: f64 = 5.0;
 
-/// Draws a blank at true size, seen from its show face, and once more from the back where the faces or sides differ.
+/// Draws a blank at true size, seen from its show face, and once more mirrored, as the back shows it, unless both look alike.
 ///
 /// # Errors
 /// [`Error::Shape`] for a faulty outline or a blank larger than 5 m.
@@ -168,9 +173,12 @@ const LARGEST_M: f64 = 5.0;
 /// ```
 pub fn drawing(blank: &Blank, title: &Title) -> Result<Drawing> {
     let blank = checked(blank)?;
-    let mut views = vec![View::new(blank, "seen from the show face")];
     let back = blank.mirrored();
-    if blank.hand != Hand::Either || blank.faces == Faces::OneSided {
+    let mut views = vec![];
+    if blank.looks_alike_from_the_back() {
+        views.push(View::new(blank, BOTH));
+    } else {
+        views.push(View::new(blank, FRONT));
         views.push(View::new(
             &back,
             "mirrored: seen from the back, for marking and cutting on that face",
@@ -180,7 +188,7 @@ pub fn drawing(blank: &Blank, title: &Title) -> Result<Drawing> {
         .iter()
         .map(View::width_m)
         .fold(LEAST_WIDTH_M - 2.0 * MARGIN_M, f64::max);
-    let mut paper = Paper::new(inner);
+    let mut paper = Paper::new(inner, title.units);
     for (i, view) in views.iter().enumerate() {
         view::draw(view, &mut paper);
         paper.strip(view.width_m(), i > 0);
@@ -220,10 +228,10 @@ fn checked(blank: &Blank) -> Result<&Blank> {
 ///
 /// # Errors
 /// As for [`drawing`].
-pub fn face(blank: &Blank) -> Result<Drawing> {
+pub fn face(blank: &Blank, units: System) -> Result<Drawing> {
     let blank = checked(blank)?;
-    let view = View::new(blank, "seen from the show face");
-    let mut paper = Paper::new(view.width_m());
+    let view = View::new(blank, FRONT);
+    let mut paper = Paper::new(view.width_m(), units);
     view::draw(&view, &mut paper);
     paper.strip(view.width_m(), false);
     let mut made = paper.lifted(&blank.name);
@@ -282,12 +290,13 @@ pub(super) struct Paper {
     pub(super) items: Vec<Item>,
     pub(super) origin_m: Option<Point>,
     pub(super) centres_m: Vec<Point>,
+    pub(super) units: System,
     bands: Vec<Band>,
 }
 
 impl Paper {
     /// Empty paper; laid out downwards from 0, then [`lifted`](Self::lifted).
-    pub(super) fn new(inner_m: f64) -> Self {
+    pub(super) fn new(inner_m: f64, units: System) -> Self {
         Self {
             left_m: MARGIN_M,
             right_m: MARGIN_M + inner_m,
@@ -295,6 +304,7 @@ impl Paper {
             items: vec![],
             origin_m: None,
             centres_m: vec![],
+            units,
             bands: vec![],
         }
     }

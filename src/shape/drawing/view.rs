@@ -1,8 +1,10 @@
 //! One view of a blank: its edges, marks and dimensions.
 
-use super::content::tenths;
+use super::figure::figure;
+use super::page::{MARGIN_M, Page};
 use super::sheet::{Anchor, Ink, Item, Paper};
 use crate::outline::{Chain, Circle, Point, as_circle};
+use crate::quantity::said;
 use crate::shape::blank::{Blank, Drill, Grain, HoleKind, Mark};
 
 const TEXT_M: f64 = 0.0028;
@@ -11,6 +13,8 @@ const CAPTION_M: f64 = 0.0035;
 const HEAD_M: f64 = 0.016;
 /// Room left of a view for the overall height.
 const SIDE_M: f64 = 0.012;
+/// The same where only so little keeps the part on one page: the height then stands inside the part.
+const TIGHT_M: f64 = 0.002;
 /// Room below a view for ordinates.
 const ORDINATES_M: f64 = 0.022;
 
@@ -31,7 +35,15 @@ impl<'a> View<'a> {
     }
 
     pub(super) fn width_m(&self) -> f64 {
-        self.bounds.2 - self.bounds.0 + 2.0 * SIDE_M
+        self.bounds.2 - self.bounds.0 + 2.0 * self.side_m()
+    }
+
+    /// Room at the left and the right: little where that saves taping a second page of A4 on.
+    fn side_m(&self) -> f64 {
+        let width = self.bounds.2 - self.bounds.0;
+        let page = Page::A4.size_m().0 - 2.0 * MARGIN_M;
+        let saves = width + 2.0 * SIDE_M > page && width + 2.0 * TIGHT_M <= page;
+        if saves { TIGHT_M } else { SIDE_M }
     }
 
     /// Stations along x that are worth a number: bends, trim lines and hole centres of a blank that is bent.
@@ -76,7 +88,8 @@ fn middle_x((a, b): (Point, Point)) -> f64 {
 pub(super) fn draw(view: &View, paper: &mut Paper) {
     let (left, bottom, right, top) = view.bounds;
     let stations = view.stations();
-    let x0 = paper.left_m + SIDE_M - left;
+    let side = view.side_m();
+    let x0 = paper.left_m + side - left;
     let y0 = paper.y_m - HEAD_M - top;
     let at = |p: Point| Point::new(p.x_m + x0, p.y_m + y0);
     let (l, r, b, t) = (left + x0, right + x0, bottom + y0, top + y0);
@@ -129,7 +142,7 @@ pub(super) fn draw(view: &View, paper: &mut Paper) {
         draw_mark(mark, number, (x0, y0), paper);
     }
     openings(view.blank, (x0, y0), paper);
-    overall(paper, (l, r, b, t));
+    overall(paper, (l, r, b, t), side < SIDE_M);
     if !stations.is_empty() {
         ordinates(paper, &stations, x0, b);
     }
@@ -177,9 +190,9 @@ fn openings(blank: &Blank, (x0, y0): (f64, f64), paper: &mut Paper) {
             continue;
         }
         let text = if as_circle(hole).is_some() {
-            format!("Ø {}", tenths(w))
+            format!("Ø {}", figure(w, paper.units))
         } else {
-            format!("{} x {}", tenths(w), tenths(h))
+            format!("{} x {}", figure(w, paper.units), figure(h, paper.units))
         };
         let middle = Point::new(
             f64::midpoint(l, r) + x0,
@@ -199,7 +212,8 @@ fn draw_mark(mark: &Mark, number: usize, (x0, y0): (f64, f64), paper: &mut Paper
             ink: Ink::Contour,
         }),
         Mark::Text { at: place, text } => {
-            paper.text(at(*place), TEXT_M, Anchor::Start, text);
+            let text = said(text, paper.units);
+            paper.text(at(*place), TEXT_M, Anchor::Start, &text);
         }
         Mark::Hole {
             kind,
@@ -239,8 +253,8 @@ fn draw_mark(mark: &Mark, number: usize, (x0, y0): (f64, f64), paper: &mut Paper
     }
 }
 
-/// Overall width above, overall height at the left.
-fn overall(paper: &mut Paper, (l, r, b, t): (f64, f64, f64, f64)) {
+/// Overall width above, overall height at the left, or inside the left edge where there is no room beside it.
+fn overall(paper: &mut Paper, (l, r, b, t): (f64, f64, f64, f64), inside: bool) {
     let y = t + 4e-3;
     dimension(paper, Point::new(l, y), Point::new(r, y));
     for x in [l, r] {
@@ -250,20 +264,23 @@ fn overall(paper: &mut Paper, (l, r, b, t): (f64, f64, f64, f64)) {
             Ink::Measure,
         );
     }
+    let (wide, high) = (figure(r - l, paper.units), figure(t - b, paper.units));
     paper.text(
         Point::new(f64::midpoint(l, r), y + 1e-3),
         TEXT_M,
         Anchor::Middle,
-        &format!("{:.1}", (r - l) * 1e3),
+        &wide,
     );
-    let x = l - 4e-3;
+    let x = if inside { l + 5e-3 } else { l - 4e-3 };
     dimension(paper, Point::new(x, b), Point::new(x, t));
-    for y in [b, t] {
-        paper.line(
-            Point::new(l - 0.8e-3, y),
-            Point::new(x - 1e-3, y),
-            Ink::Measure,
-        );
+    if !inside {
+        for y in [b, t] {
+            paper.line(
+                Point::new(l - 0.8e-3, y),
+                Point::new(x - 1e-3, y),
+                Ink::Measure,
+            );
+        }
     }
     paper.write(
         Point::new(x - 1e-3, f64::midpoint(b, t)),
@@ -271,7 +288,7 @@ fn overall(paper: &mut Paper, (l, r, b, t): (f64, f64, f64, f64)) {
         Anchor::Middle,
         true,
         false,
-        &format!("{:.1}", (t - b) * 1e3),
+        &high,
     );
 }
 
@@ -322,7 +339,7 @@ fn ordinates(paper: &mut Paper, stations: &[(f64, String)], x0: f64, bottom: f64
             Anchor::End,
             true,
             false,
-            &format!("{} {name}", tenths(*x)),
+            &format!("{} {name}", figure(*x, paper.units)),
         );
     }
 }

@@ -1,8 +1,10 @@
 //! The flat pattern of a strap: from lengths along the neutral axis to outline, bends, zones and marks.
 
-use super::bend::{inner_length_m, outer_strain};
-use super::blank::{Bend, Blank, Drill, Faces, Grain, Hand, HeatedZone, HoleKind, Mark, Toward};
-use super::strap::{LegPath, RoundBody, Side, StrapAsk};
+use super::super::bend::{inner_length_m, outer_strain};
+use super::super::blank::{
+    Bend, Blank, Drill, Faces, Grain, Hand, HeatedZone, HoleKind, Mark, Toward,
+};
+use super::{LegPath, RoundBody, Side, StrapAsk};
 use crate::error::{Range, Result, check};
 use crate::outline::{Chain, Corner, Outline, Point};
 
@@ -148,7 +150,9 @@ impl<'a> Pattern<'a> {
             && cut
             && wire.upper == (side > 0.0)
         {
-            let (half, floor) = (wire.width_m / 2.0, self.half_middle_m - wire.depth_m);
+            // The finish narrows the notch, and moves its floor as far as the edge.
+            let half = wire.width_m / 2.0 + self.ask.finish_m;
+            let floor = self.half_middle_m - wire.depth_m;
             let x = self.x(wire.along_m);
             corners.extend([
                 Corner::new(x + half, side * self.half_middle_m, wire.lip_m),

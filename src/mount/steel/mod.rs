@@ -1,5 +1,7 @@
 //! A ring on the steel of a door: what its screws go into, gaskets on both faces, and water.
 
+mod fastener;
+
 use std::f64::consts::PI;
 
 use serde::Serialize;
@@ -7,46 +9,14 @@ use serde::Serialize;
 use super::check::{Check, MarginKind, Rule, Sense, Verdict, mm_up};
 use super::fixing::ScrewLoad;
 use crate::error::{Range, Result, check};
-use crate::shape::seal::SteelFixing;
-use crate::sourced::Standing;
-
-/// Hole in the steel for a thread of `thread_m`: the nut's own, else a clearance hole. [m]
-///
-/// # Errors
-/// As [`SteelFixing::hole_m`].
-pub fn hole_m(fixing: SteelFixing, thread_m: f64) -> Result<f64> {
-    let own = fixing.hole_m(thread_m)?;
-    Ok(own.unwrap_or_else(|| super::fixing::clearance_hole_m(thread_m)))
-}
-
-/// Thickness of steel that a fixing grips. [m] Makers' tables, from memory.
-pub fn grips_m(fixing: SteelFixing) -> (f64, f64) {
-    match fixing {
-        SteelFixing::RivetNut => (0.0005, 0.003),
-        SteelFixing::ClipNut => (0.0005, 0.0025),
-        SteelFixing::ThroughBolt => (0.0004, 0.010),
-    }
-}
-
-/// Room that a fixing needs behind the steel. [m] Makers' tables, from memory: a rivet nut 2.4 threads, a clip nut 1.5, a
-/// nut with its washer and two threads 1.6.
-fn needs_behind_m(fixing: SteelFixing, thread_m: f64) -> f64 {
-    thread_m
-        * match fixing {
-            SteelFixing::RivetNut => 2.4,
-            SteelFixing::ClipNut => 1.5,
-            SteelFixing::ThroughBolt => 1.6,
-        }
-}
-
-/// Outside diameter of what bears on the steel from behind. [m]
-fn bears_m(fixing: SteelFixing, thread_m: f64) -> Result<f64> {
-    Ok(match fixing {
-        SteelFixing::RivetNut => hole_m(fixing, thread_m)? + 0.0015,
-        SteelFixing::ClipNut => 2.5 * thread_m,
-        SteelFixing::ThroughBolt => 3.0 * thread_m,
-    })
-}
+use crate::shape::seal::{self as foam, SteelFixing};
+use crate::sourced::{Constant, Standing};
+pub use fastener::{
+    CLIP_NUT_BEARS, CLIP_NUT_BEHIND, CLIP_NUT_GRIP, CLIP_NUT_REACH, RIVET_NUT_BEHIND,
+    RIVET_NUT_BULGE, RIVET_NUT_GRIP, STEEL_YIELD, THROUGH_BOLT_BEARS, THROUGH_BOLT_BEHIND,
+    THROUGH_BOLT_GRIP, grips_m, hole_m,
+};
+use fastener::{FROM_MEMORY, bears_m, needs_behind_m};
 
 /// A strip of closed-cell foam between two faces.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -86,7 +56,18 @@ pub const DOOR_NOTES: [&str; 4] = [
     "water runs down inside the glass: let a bevel or a lip on top of the ring throw it clear of the magnet",
 ];
 
-const FROM_MEMORY: &str = "fastener makers' tables, from memory";
+/// Least share by which a gasket is pressed, else it leaks.
+pub const GASKET_LEAST: Constant = Constant {
+    name: "steel.gasket_least",
+    value: 0.15,
+    low: 0.10,
+    high: 0.15,
+    unit: "1",
+    source: "a seal maker's EPDM compression note: 10 to 15 % at least",
+    standing: Standing::Published,
+};
+/// Greatest share by which a strip of foam is pressed, else it takes a set.
+pub const GASKET_MOST: Constant = Constant::practice("steel.gasket_most", [0.50, 0.65, 0.70], "1");
 
 const GRIP: Rule = Rule {
     name: "grip on the steel",
@@ -106,7 +87,6 @@ const EDGE: Rule = Rule {
     source: "two hole diameters from the edge, common practice; a clip nut reaches about 12 mm from the edge that it is slid over, from memory",
     standing: Standing::CommonPractice,
 };
-const CLIP_REACH_M: f64 = 0.012;
 const BEHIND: Rule = Rule {
     name: "room behind the steel",
     unit: "m",
@@ -125,8 +105,6 @@ const PULL: Rule = Rule {
     source: "shear of mild steel (yield 180 MPa, from memory) round what bears on it, pi D t yield/sqrt(3), over 5 for what lasts and 2 for a shock (common practice)",
     standing: Standing::Derived,
 };
-/// Yield of the mild steel of a door's inner panel, its low end. [Pa] From memory.
-const STEEL_YIELD_PA: f64 = 180e6;
 
 const GASKETS: Rule = Rule {
     name: "gaskets",
@@ -142,16 +120,10 @@ const PRESSED: Rule = Rule {
     unit: "1",
     sense: Sense::AtMost,
     margin_is: MarginKind::Difference,
-    reserve: PRESSED_OFF - PRESSED_USUAL,
+    reserve: 0.0,
     source: "closed-cell strip is pressed by 30 to 50 %, common practice; a seal maker's EPDM note: 10 to 15 % at least, about 50 % at most",
     standing: Standing::CommonPractice,
 };
-/// Middle of what gaskets are pressed by.
-const PRESSED_MIDDLE: f64 = 0.40;
-/// How far from the middle is usual ...
-const PRESSED_USUAL: f64 = 0.10;
-/// ... and how far at most: 15 to 65 %.
-const PRESSED_OFF: f64 = 0.25;
 
 const SHEDS: Rule = Rule {
     name: "sheds water",
@@ -264,8 +236,9 @@ fn edge_of_steel(part: &str, fixing: SteelFixing, thread_m: f64, edge_m: f64) ->
             sense: Sense::AtMost,
             ..EDGE
         };
-        let why = format!("{have}; a clip nut reaches {:.0} mm", CLIP_REACH_M * 1e3);
-        return Ok(rule.judge(part, edge_m, CLIP_REACH_M, why, || {
+        let reach_m = CLIP_NUT_REACH.value;
+        let why = format!("{have}; a clip nut reaches {:.0} mm", reach_m * 1e3);
+        return Ok(rule.judge(part, edge_m, reach_m, why, || {
             "rivet nuts, which need no edge".into()
         }));
     }
@@ -304,7 +277,7 @@ fn pull(
 ) -> Result<Check> {
     let each = load.each_n()?;
     let bears = bears_m(fixing, thread_m)?;
-    let whole = PI * bears * panel_m * STEEL_YIELD_PA / 3f64.sqrt();
+    let whole = PI * bears * panel_m * STEEL_YIELD.value / 3f64.sqrt();
     let limit = whole / load.factor;
     let why = format!(
         "{} pulls {each:.0} N at each; {:.2} mm of steel stands {whole:.0} N round {:.1} mm, over {} is {limit:.0} N",
@@ -350,22 +323,35 @@ fn pressed(part: &str, name: &'static str, gasket: Gasket) -> Result<Check> {
         "give the gap that it fills",
     )?;
     let by = 1.0 - under / free;
-    let rule = Rule { name, ..PRESSED };
+    // Too little is held against the least, too much against the most; what is usual lies as far within as foam asks.
+    let (sense, limit, usual) = if by < foam::PRESSED.value {
+        (Sense::AtLeast, GASKET_LEAST.value, foam::PRESSED.low)
+    } else {
+        (Sense::AtMost, GASKET_MOST.value, foam::PRESSED.high)
+    };
+    let rule = Rule {
+        name,
+        sense,
+        // The rounding of the division must not turn a strip that is just right into a marginal one.
+        reserve: (usual - limit).abs() - 1e-9,
+        ..PRESSED
+    };
     let why = format!(
-        "{:.1} mm of foam in {:.1} mm is pressed by {:.0} %; 30 to 50 % seals and lasts",
+        "{:.1} mm of foam in {:.1} mm is pressed by {:.0} %; {:.0} to {:.0} % seals and lasts",
         free * 1e3,
         under * 1e3,
-        by * 100.0
+        by * 100.0,
+        foam::PRESSED.low * 100.0,
+        foam::PRESSED.high * 100.0
     );
-    Ok(
-        rule.judge(part, (by - PRESSED_MIDDLE).abs(), PRESSED_OFF, why, || {
-            format!(
-                "{:.1} mm of foam in this gap, or a gap of {:.1} mm for this foam",
-                under / (1.0 - PRESSED_MIDDLE) * 1e3,
-                free * (1.0 - PRESSED_MIDDLE) * 1e3
-            )
-        }),
-    )
+    let kept = 1.0 - foam::PRESSED.value;
+    Ok(rule.judge(part, by, limit, why, || {
+        format!(
+            "{:.1} mm of foam in this gap, or a gap of {:.1} mm for this foam",
+            under / kept * 1e3,
+            free * kept * 1e3
+        )
+    }))
 }
 
 fn sheds(part: &str, sheds_water: bool) -> Check {
