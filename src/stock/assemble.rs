@@ -150,7 +150,10 @@ fn ordered<'a>(problem: &Problem, found: &'a Found) -> Vec<(usize, &'a Pattern)>
                 .map(|s| problem.items[s.item].area())
                 .sum::<f64>()
         };
-        a.0.cmp(&b.0).then(filled(b.1).total_cmp(&filled(a.1)))
+        let place = |b: usize| (problem.boards[b].kind, problem.boards[b].index);
+        place(a.0)
+            .cmp(&place(b.0))
+            .then(filled(b.1).total_cmp(&filled(a.1)))
     });
     used
 }

@@ -114,13 +114,10 @@ impl<'a> Attempt<'a> {
                 };
                 let boards = self.choice.boards.iter();
                 let arounds = boards.map(|&b| filler.around(b)).collect();
-                self.boxes.insert(Fit::new(
-                    problem,
-                    (&self.sizes, arounds),
-                    &order,
-                    style,
-                    &mut filler.dice,
-                ))
+                let dice = &mut filler.dice;
+                let fit = Fit::new(problem, (&self.sizes, arounds), &order, style, dice);
+                filler.effort += fit.start_effort(problem);
+                self.boxes.insert(fit)
             }
         };
         let stop = filler.effort + effort;

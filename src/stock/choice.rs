@@ -12,8 +12,8 @@ use super::sheet::Sold;
 const CELLS: usize = 512;
 /// Choices looked at before the list is closed.
 const MOST_LOOKED_AT: usize = 6_000;
-/// Area over that of the items with which any search finds a layout.
-const LOOSE: f64 = 1.5;
+/// Pieces of a sheet cut to order that are tried where one could hold everything.
+const MOST_PIECES: usize = 3;
 /// Choices handed on.
 const MOST_CHOICES: usize = 48;
 
@@ -85,8 +85,13 @@ struct Needs<'a> {
     cutting: Option<(f64, f64)>,
 }
 
-/// `cutting`: rate per metre and perimeter of all items, for a saw.
-pub(super) fn choices(problem: &Problem, cutting: Option<(f64, f64)>, at_most: f64) -> Choices {
+/// `cutting`: rate per metre and perimeter of all items, for a saw; `ample`: whether one of each board is known to hold all items.
+pub(super) fn choices(
+    problem: &Problem,
+    cutting: Option<(f64, f64)>,
+    at_most: f64,
+    ample: &[bool],
+) -> Choices {
     let needs = Needs::new(problem, cutting);
     let n = problem.boards.len();
     let cells: Vec<usize> = problem
@@ -141,19 +146,22 @@ pub(super) fn choices(problem: &Problem, cutting: Option<(f64, f64)>, at_most: f
             {
                 continue;
             }
-            // A second piece cut to order is no use where the first is large enough for a loose layout.
-            if problem.boards[k].sold != Sold::Whole
-                && so_far > 0
-                && so_far as f64 * problem.boards[k].area() > LOOSE * needs.area
-            {
-                continue;
-            }
             let covered = (node.cells + cells[k]).min(CELLS);
             let more = completion[k][CELLS - covered];
             if more.is_infinite() {
                 continue;
             }
             let fixed = node.fixed + needs.rates[k].fixed;
+            // Where one piece cut to order could hold everything, more are not followed far; the bound counts them all the same.
+            if ample[k] && problem.boards[k].sold != Sold::Whole {
+                let joins = needs.joins(k);
+                if so_far >= if joins { 1 } else { MOST_PIECES } {
+                    if !joins {
+                        dear = dear.min(fixed + more + cheapest);
+                    }
+                    continue;
+                }
+            }
             let mut boards = node.boards.clone();
             boards.push(k);
             heap.push(Node {
@@ -283,6 +291,18 @@ impl<'a> Needs<'a> {
         sum
     }
 
+    /// Whether lengths of a board never cost more in one piece than apart. If that piece is longer than the board, even all of
+    /// the board costs less, and holds everything.
+    fn joins(&self, board: usize) -> bool {
+        let b = &self.problem.boards[board];
+        let trim = self.problem.trim;
+        b.sold == Sold::ByLength
+            && 2 * trim >= self.problem.gap
+            // The cut between them takes the place of the trim of two ends.
+            && (trim > 0 || self.cutting.is_none())
+            && (b.surcharge.longest_m.is_none() || b.surcharge.oversize_fee <= 0.0)
+    }
+
     /// Lower bound of the objective on just these boards; `None` where the items cannot all lie on them.
     fn lower(&self, boards: &[usize]) -> Option<f64> {
         if !self
@@ -299,14 +319,16 @@ impl<'a> Needs<'a> {
                 return None;
             }
             let board = &self.problem.boards[first];
-            if board.sold == Sold::ByLength && boards.len() == 1 {
+            if board.sold == Sold::ByLength {
+                // Lengths end to end are one strip.
                 let grown = self.least_length[first]?;
-                if grown > board.h as f64 {
+                let n = boards.len() as f64;
+                if grown > n * board.h as f64 {
                     return None;
                 }
-                let ends = (2 * self.problem.trim - self.problem.gap) as f64;
-                strip =
-                    board.fee + (board.cost - board.fee) * (grown + ends) * 1e-6 / board.full_m.1;
+                let ends = n * (2 * self.problem.trim - self.problem.gap) as f64;
+                let price = board.cost - board.fee;
+                strip = n * board.fee + price * (grown + ends) * 1e-6 / board.full_m.1;
             }
         }
         // The items fill the boards with the lowest price of area first.

@@ -1,5 +1,6 @@
 //! The layout as a picture to hang above the saw: each sheet to scale, readable in grey print.
 
+mod detail;
 mod label;
 
 use std::collections::BTreeMap;
@@ -10,6 +11,7 @@ use super::layout::{Kind, Layout, Placed, Remnant, Step, Used};
 use super::method::Hold;
 use super::shapes::is_rectangle;
 use crate::outline::{Chain, Outline, Point, Segment};
+use detail::Detail;
 use label::{escape, text};
 
 /// Sizes as shares of the longer side of the sheet, so that every sheet reads alike on one page: room around it, and title.
@@ -22,7 +24,8 @@ const LINE: f64 = 0.001;
 /// lettering and lines are sized by the sheet, so that a small offcut reads like a whole sheet.
 ///
 /// Parts carry their name and size and the number of the step that frees them; remnants to keep are hatched; what is cut off
-/// and thrown away stays white. A part that is too small for its name bears the number alone and stands in a list below. Where turning is not free an arrow shows the direction of the grain as drawn (upwards).
+/// and thrown away stays white. A part that is too small for its name bears the number alone and stands in a list below; where even
+/// the number is too large, that corner of the sheet is shown enlarged. Where turning is not free an arrow shows the direction of the grain as drawn (upwards).
 pub fn drawings(ask: &Ask, layout: &Layout) -> Vec<String> {
     let count = layout.sheets_used.len();
     layout
@@ -38,14 +41,27 @@ fn drawing(ask: &Ask, used: &Used, number: &str) -> String {
     let mut picture = String::new();
     stock(&mut picture, ask, used, &page);
     kept(&mut picture, used, &page);
-    let small = parts(&mut picture, ask, used, &page);
-    cuts(&mut picture, used, &page);
+    let lying = lying(ask, used);
+    let names = names(used, &lying, &page);
+    let details = detail::details(&lying, &names, &page);
+    parts(&mut picture, &lying, &names, &page, &details);
+    cuts(&mut picture, &saw_cuts(used), &page, &details);
+    let small: Vec<String> = names.iter().filter_map(Name::entry).collect();
     let letter = TITLE * page.unit;
     let full_w = page.width + 2.0 * page.margin;
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // letters on a line
     let most = (page.width / (0.6 * letter)).max(30.0) as usize;
     let small = label::list(&small, most);
-    let full_h = page.height + page.margin * (3.0 + 0.7 * small.len() as f64);
+    let below = page.height + page.margin * (3.0 + 0.7 * small.len() as f64);
+    let full_h = below
+        + detail::draw(
+            &mut picture,
+            (ask, used),
+            (&lying, &names),
+            &page,
+            &details,
+            below,
+        );
     let step = page.unit * 0.005;
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {full_w:.1} {full_h:.1}\" \
@@ -231,15 +247,14 @@ fn kept(svg: &mut String, used: &Used, page: &Page) {
     }
 }
 
-/// Draws the parts where they lie; gives the list of those that are too small for their names.
-fn parts(svg: &mut String, ask: &Ask, used: &Used, page: &Page) -> Vec<String> {
+/// The parts with their outlines where they lie.
+fn lying<'a>(ask: &Ask, used: &'a Used) -> Vec<(&'a Placed, Outline)> {
     let outlines: BTreeMap<&str, &Outline> = ask
         .blanks
         .iter()
         .map(|p| (p.id.as_str(), &p.outline))
         .collect();
-    let lying: Vec<(&Placed, Outline)> = used
-        .placements
+    used.placements
         .iter()
         .filter_map(|p| {
             let outline = *outlines.get(p.part.as_str())?;
@@ -250,8 +265,85 @@ fn parts(svg: &mut String, ask: &Ask, used: &Used, page: &Page) -> Vec<String> {
             };
             Some((p, outline.placed(p.placement)))
         })
-        .collect();
-    for (_, outline) in &lying {
+        .collect()
+}
+
+/// What stands on a part.
+struct Name {
+    /// Name and size, with the number of the step that frees it.
+    lines: [String; 2],
+    /// Where they stand; `None` where there is no room.
+    room: Option<label::Room>,
+    /// What stands there instead: the step, or the place in the list below.
+    mark: String,
+    /// Where the mark stands; `None` where there is no room even for that.
+    mark_room: Option<label::Room>,
+    /// Name and size for the list.
+    entry: String,
+}
+
+impl Name {
+    /// The same on a page of another scale, which shows the same mark.
+    fn at(&self, page: &Page, outline: &Outline, others: &[Outline]) -> Self {
+        let room = room(page, outline, others, &self.lines);
+        Self {
+            lines: self.lines.clone(),
+            room,
+            mark: self.mark.clone(),
+            mark_room: label::on_part(page, outline, others, std::slice::from_ref(&self.mark)),
+            entry: self.entry.clone(),
+        }
+    }
+
+    /// What the list says of it.
+    fn entry(&self) -> Option<String> {
+        let listed = || format!("{}: {}", self.mark, self.entry);
+        self.room.is_none().then(listed)
+    }
+}
+
+fn names(used: &Used, lying: &[(&Placed, Outline)], page: &Page) -> Vec<Name> {
+    let kept = used.kept.iter().map(Remnant::outline);
+    let others: Vec<Outline> = lying.iter().map(|l| l.1.clone()).chain(kept).collect();
+    let mut listed = 0;
+    let mut names = vec![];
+    for ((placed, outline), step) in lying.iter().zip(freed(used)) {
+        let name = format!("{} {}", placed.part, placed.copy);
+        let (w, h) = (placed.bounds.width_m * 1e3, placed.bounds.height_m * 1e3);
+        let flip = if placed.flipped { ", face down" } else { "" };
+        let size = format!("{w:.0} x {h:.0}{flip}");
+        let entry = format!("{name}, {size}");
+        let lines = [
+            step.map_or_else(|| name.clone(), |n| format!("{n}: {name}")),
+            size,
+        ];
+        let room = room(page, outline, &others, &lines);
+        listed += usize::from(room.is_none());
+        let mark = step.map_or_else(|| format!("({listed})"), |n| n.to_string());
+        let mark_room = match room {
+            Some(_) => None,
+            None => label::on_part(page, outline, &others, std::slice::from_ref(&mark)),
+        };
+        names.push(Name {
+            lines,
+            room,
+            mark,
+            mark_room,
+            entry,
+        });
+    }
+    names
+}
+
+/// Draws the parts where they lie, without marks where a detail shows them.
+fn parts(
+    svg: &mut String,
+    lying: &[(&Placed, Outline)],
+    names: &[Name],
+    page: &Page,
+    details: &[Detail],
+) {
+    for (_, outline) in lying {
         let _ = writeln!(
             svg,
             "<path d=\"{}\" fill=\"#d9d9d9\" fill-rule=\"evenodd\" stroke=\"black\" stroke-width=\"{:.2}\"/>",
@@ -259,25 +351,16 @@ fn parts(svg: &mut String, ask: &Ask, used: &Used, page: &Page) -> Vec<String> {
             page.line(1.0)
         );
     }
-    let kept = used.kept.iter().map(Remnant::outline);
-    let others: Vec<Outline> = lying.iter().map(|l| l.1.clone()).chain(kept).collect();
-    let mut small = vec![];
-    for ((placed, outline), step) in lying.iter().zip(freed(used)) {
-        let name = format!("{} {}", placed.part, placed.copy);
-        let (w, h) = (placed.bounds.width_m * 1e3, placed.bounds.height_m * 1e3);
-        let flip = if placed.flipped { ", face down" } else { "" };
-        let size = format!("{w:.0} x {h:.0}{flip}");
-        let first = step.map_or_else(|| name.clone(), |step| format!("{step}: {name}"));
-        let lines = [first, size.clone()];
-        if let Some(room) = room(page, outline, &others, &lines) {
-            label::write(svg, room, &lines);
-        } else {
-            let mark = step.map_or_else(|| format!("({})", small.len() + 1), |s| s.to_string());
-            label::mark(svg, page, outline, &others, &mark);
-            small.push(format!("{mark}: {name}, {size}"));
+    for ((_, outline), name) in lying.iter().zip(names) {
+        if let Some(room) = name.room {
+            label::write(svg, room, &name.lines);
+        } else if !details.iter().any(|d| d.shows(outline)) {
+            let room = name
+                .mark_room
+                .unwrap_or_else(|| label::deepest(page, outline));
+            label::write(svg, room, std::slice::from_ref(&name.mark));
         }
     }
-    small
 }
 
 /// Where the name of a part stands.
@@ -307,16 +390,26 @@ fn freed(used: &Used) -> Vec<Option<usize>> {
         .collect()
 }
 
-/// Saw cuts with their numbers.
-fn cuts(svg: &mut String, used: &Used, page: &Page) {
-    for (i, step) in used.steps.iter().enumerate() {
-        let (Step::Trim { from_m, to_m } | Step::Through { from_m, to_m, .. }) = step else {
-            continue;
-        };
-        let (a, b) = (
-            page.at(Point::new(from_m.0, from_m.1)),
-            page.at(Point::new(to_m.0, to_m.1)),
-        );
+/// A saw cut with its number.
+type Numbered = (usize, Point, Point);
+
+fn saw_cuts(used: &Used) -> Vec<Numbered> {
+    let ends = |s: &Step| match s {
+        Step::Trim { from_m, to_m } | Step::Through { from_m, to_m, .. } => {
+            Some([*from_m, *to_m].map(|p| Point::new(p.0, p.1)))
+        }
+        Step::Inside { .. } | Step::Outside { .. } => None,
+    };
+    let numbered = (1..).zip(&used.steps);
+    numbered
+        .filter_map(|(i, s)| ends(s).map(|[from, to]| (i, from, to)))
+        .collect()
+}
+
+/// Saw cuts with their numbers, without numbers where a detail shows them.
+fn cuts(svg: &mut String, cuts: &[Numbered], page: &Page, details: &[Detail]) {
+    for &(number, from, to) in cuts {
+        let (a, b) = (page.at(from), page.at(to));
         let dash = page.line(7.0);
         let _ = writeln!(
             svg,
@@ -328,6 +421,9 @@ fn cuts(svg: &mut String, used: &Used, page: &Page) {
             page.line(1.0),
             dash / 2.0
         );
+        if details.iter().any(|d| d.holds(from) && d.holds(to)) {
+            continue;
+        }
         let along = 0.12;
         let at = (a.0 + along * (b.0 - a.0), a.1 + along * (b.1 - a.1));
         let letter = 0.007 * page.unit;
@@ -339,8 +435,8 @@ fn cuts(svg: &mut String, used: &Used, page: &Page) {
             0.85 * letter,
             page.line(0.7)
         );
-        let number = (i + 1).to_string();
-        text(svg, (at.0, at.1 + 0.35 * letter), letter, "middle", &number);
+        let at = (at.0, at.1 + 0.35 * letter);
+        text(svg, at, letter, "middle", &number.to_string());
     }
 }
 

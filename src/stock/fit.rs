@@ -3,29 +3,44 @@
 use super::around::Around;
 use super::blocks::Blocks;
 use super::grid::{Dice, Item, Pattern, Problem, Um};
+use super::search::LARGEST_SLICE;
 use super::{free, saw};
+use crate::error::Watch;
 
 /// How many steps back a change is compared with (late acceptance; Burke and Bykov 2017).
 pub(super) const MEMORY: usize = 10;
 
+/// More items than this are not joined: that would take longer than the search.
+const MOST_JOINED: usize = 600;
+
 /// One searcher: its dice, its memory and the positions that it has tried.
-#[derive(Debug)]
 pub(super) struct Filler<'a> {
     pub(super) problem: &'a Problem,
     pub(super) saw: bool,
     pub(super) dice: Dice,
     pub(super) effort: u64,
+    watch: &'a dyn Watch,
+    /// Share of the search that is done, for the watch.
+    pub(super) done: f64,
+    /// Whether the watch stopped it: nothing is filled from then on.
+    pub(super) stopped: bool,
+    /// Effort when the watch was asked last.
+    asked: u64,
     free: free::Scratch,
     sawn: saw::Scratch,
 }
 
 impl<'a> Filler<'a> {
-    pub(super) fn new(problem: &'a Problem, saw: bool, dice: Dice) -> Self {
+    pub(super) fn new(problem: &'a Problem, saw: bool, dice: Dice, watch: &'a dyn Watch) -> Self {
         Self {
             problem,
             saw,
             dice,
             effort: 0,
+            watch,
+            done: 0.0,
+            stopped: false,
+            asked: 0,
             free: free::Scratch::default(),
             sawn: saw::Scratch::default(),
         }
@@ -49,7 +64,15 @@ impl<'a> Filler<'a> {
         pattern: &mut Pattern,
         rest: &mut Vec<usize>,
     ) {
-        let effort = &mut self.effort;
+        let (effort, asked, stopped) = (&mut self.effort, &mut self.asked, &mut self.stopped);
+        // One filling of very many items takes long.
+        let mut go_on = |effort: u64| {
+            if !*stopped && effort - *asked > LARGEST_SLICE {
+                *asked = effort;
+                *stopped = !self.watch.go_on(self.done);
+            }
+            !*stopped
+        };
         if self.saw {
             saw::fill(
                 items,
@@ -58,7 +81,7 @@ impl<'a> Filler<'a> {
                 first_upright,
                 pattern,
                 rest,
-                &mut self.sawn,
+                (&mut self.sawn, &mut go_on),
                 effort,
             );
         } else {
@@ -69,7 +92,7 @@ impl<'a> Filler<'a> {
                 greedy,
                 pattern,
                 rest,
-                &mut self.free,
+                (&mut self.free, &mut go_on),
                 effort,
             );
         }
@@ -98,7 +121,7 @@ impl Style {
     /// A style by the dice: every other time with blocks, every other time across.
     pub(super) fn thrown(items: usize, saw: bool, dice: &mut Dice) -> Self {
         let across = dice.below(2) == 0;
-        if dice.below(2) == 0 {
+        if dice.below(2) == 0 || items > MOST_JOINED {
             return Self {
                 across,
                 ..Self::PLAIN
@@ -243,6 +266,12 @@ impl Fit {
         )
     }
 
+    /// What joining the blocks took, in tried positions: each join compares all that is left.
+    pub(super) fn start_effort(&self, problem: &Problem) -> u64 {
+        let n = problem.items.len();
+        2 * (n * (n - self.blocks.items.len())) as u64
+    }
+
     /// Searches until nothing is left over (true) or `effort` positions are tried.
     pub(super) fn run(&mut self, filler: &mut Filler, effort: u64) -> bool {
         let stop = filler.effort + effort;
@@ -316,7 +345,7 @@ impl Fit {
             } else if current < self.memory[slot] || cost > then {
                 self.memory[slot] = current;
             }
-            if filler.effort >= stop {
+            if filler.effort >= stop || filler.stopped {
                 break;
             }
         }

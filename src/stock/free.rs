@@ -41,7 +41,7 @@ pub(super) fn fill(
     greedy: bool,
     pattern: &mut Pattern,
     rest: &mut Vec<usize>,
-    scratch: &mut Scratch,
+    (scratch, go_on): (&mut Scratch, &mut dyn FnMut(u64) -> bool),
     effort: &mut u64,
 ) {
     pattern.clear();
@@ -63,7 +63,7 @@ pub(super) fn fill(
         .map(|s| s.0)
         .min()
         .unwrap_or(w);
-    while !waiting.is_empty() {
+    while !waiting.is_empty() && go_on(*effort) {
         let Some(low) = lowest(skyline) else { break };
         let gap = skyline[low];
         if gap.y >= h {

@@ -2,6 +2,7 @@
 
 use super::ask::Ask;
 use super::board::Board;
+use super::by_name::ByName;
 use super::grid::Problem;
 use super::holes::fill_holes;
 use super::layout::{Kind, Layout, Unplaced};
@@ -36,12 +37,15 @@ use crate::error::{Error, Note, Result, Watch};
 /// [`Layout::unplaced`].
 pub fn lay_out(ask: &Ask, watch: &dyn Watch) -> Result<Layout> {
     ask.checked()?;
-    let mut problem = Problem::new(ask);
-    let unplaced = set_aside(ask, &mut problem);
+    let by_name = ByName::new(ask);
+    let mut problem = Problem::new(&by_name.ask);
+    let mut unplaced = set_aside(&by_name.ask, &mut problem);
+    unplaced.sort_by_key(|u| ask.blanks.iter().position(|b| b.id == u.part));
     if problem.items.is_empty() {
         return Err(nothing_fits(&unplaced));
     }
-    let in_holes = fill(ask, &mut problem);
+    let in_holes = fill(&by_name.ask, &mut problem);
+    by_name.back(&mut problem);
     let saw = ask.method == Method::Saw;
     let perimeter_m = problem
         .items

@@ -8,6 +8,7 @@ mod attempt;
 mod blocks;
 mod board;
 mod bound;
+mod by_name;
 mod check;
 mod choice;
 mod clear;

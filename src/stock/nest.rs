@@ -312,6 +312,9 @@ impl<'a> Nest<'a> {
                 moving.swap(k, dice.below(k + 1));
             }
             for i in moving {
+                if *spent >= stop {
+                    break;
+                }
                 self.relocate(i, dice, spent);
             }
         }

@@ -42,7 +42,7 @@ pub(super) fn fill(
     first_upright: &[bool],
     pattern: &mut Pattern,
     rest: &mut Vec<usize>,
-    scratch: &mut Scratch,
+    (scratch, go_on): (&mut Scratch, &mut dyn FnMut(u64) -> bool),
     effort: &mut u64,
 ) {
     pattern.clear();
@@ -73,7 +73,7 @@ pub(super) fn fill(
     while let Some(piece) = take_smallest(pieces) {
         let mut best: Option<Choice> = None;
         *round += 1;
-        if piece.w >= least && piece.h >= least {
+        if piece.w >= least && piece.h >= least && go_on(*effort) {
             for (at, &i) in waiting.iter().enumerate() {
                 let item = &items[i];
                 if seen[item.class] == *round {

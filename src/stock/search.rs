@@ -20,9 +20,14 @@ const EXACT_SHARE: u64 = 4;
 const SMALL_EFFORT: (u64, u64) = (100_000, 10_000);
 /// Least positions tried in one go.
 const LEAST_SLICE: u64 = 1_000;
+/// Positions of a few fillings, over the square of the number of items; and how often that is doubled at most.
+const FEW_FILLINGS: u64 = 2;
+const MOST_DOUBLED: usize = 14;
 /// Most positions of rectangles, and of outlines, tried before the caller is asked again whether to go on: some 30 ms.
 pub(super) const LARGEST_SLICE: u64 = 400_000;
 const LARGEST_OUTLINE_SLICE: u64 = 30_000;
+/// Outlines from which on a slice is shorter.
+const MANY: u64 = 100;
 /// Share that is done once there is a layout: from then on the caller may stop the search and gets one.
 const LEAST_DONE: f64 = 1e-9;
 /// Times that the searches are compared.
@@ -37,9 +42,11 @@ pub(super) struct Found {
     pub(super) cut_short: bool,
 }
 
-/// A first layout: the board with the least price for what fits on it is taken next, until all is laid.
-fn first(problem: &Problem, cutting: Cutting, filler: &mut Filler) -> Solution {
+/// A first layout: the board with the least price for what fits on it is taken next, until all is laid; and which boards were
+/// seen to hold everything.
+fn first(problem: &Problem, cutting: Cutting, filler: &mut Filler) -> (Solution, Vec<bool>) {
     let all: Vec<usize> = (0..problem.items.len()).collect();
+    let mut ample = vec![false; problem.boards.len()];
     let upright = vec![false; all.len()];
     let mut best: Option<Solution> = None;
     for rule in 0..2 {
@@ -76,6 +83,7 @@ fn first(problem: &Problem, cutting: Cutting, filler: &mut Filler) -> Solution {
                 let filled: f64 = pattern.spots.iter().map(|s| s.w as f64 * s.h as f64).sum();
                 let cost = board_cost(problem, cutting, b, &pattern).0 + brought(Some(b)) - so_far;
                 if rest.is_empty() {
+                    ample[b] |= used.is_empty();
                     let mut whole = used.clone();
                     whole.push((b, pattern.clone()));
                     let whole = solution(problem, cutting, whole, vec![]);
@@ -102,7 +110,8 @@ fn first(problem: &Problem, cutting: Cutting, filler: &mut Filler) -> Solution {
             best = Some(end);
         }
     }
-    best.unwrap_or_else(|| solution(problem, cutting, vec![], all))
+    let best = best.unwrap_or_else(|| solution(problem, cutting, vec![], all));
+    (best, ample)
 }
 
 struct Search<'a> {
@@ -117,33 +126,21 @@ impl Search<'_> {
     /// Spends `effort` positions, in turn on choices of boards that could be better and on exchanging a few boards.
     fn advance(&mut self, effort: u64, watch: &dyn Watch, done: f64) -> bool {
         let stop = self.filler.effort + effort;
-        let outlines = self.filler.problem.shapes.is_some();
         for attempt in &mut self.attempts {
             attempt.take_over(self.filler.problem, &self.best);
         }
         while self.filler.effort < stop {
             let left = (stop - self.filler.effort) as f64 / effort.max(1) as f64;
             let done = done + (1.0 - left) / ROUNDS as f64;
-            if !watch.go_on(done.max(LEAST_DONE)) {
+            self.filler.done = done.max(LEAST_DONE);
+            if self.filler.stopped || !watch.go_on(done.max(LEAST_DONE)) {
                 return false;
             }
             let best = &self.best;
             self.attempts.retain(|a| {
                 best.left_area > 0.0 || a.choice.lower < best.cost - HAIR * (1.0 + best.cost.abs())
             });
-            // Some starts are soon given up, some are followed for long.
-            let among = if outlines {
-                [12, 24, 60]
-            } else {
-                [60, 250, 1000]
-            };
-            let slice = ROUNDS * effort / among[self.filler.dice.below(3)];
-            let slice = slice.max(LEAST_SLICE).min(stop - self.filler.effort);
-            let slice = if outlines {
-                slice.min(LARGEST_OUTLINE_SLICE)
-            } else {
-                slice
-            };
+            let slice = self.slice(effort).min(stop - self.filler.effort);
             let exchange = self.exchange.useful(self.filler.problem);
             if self.attempts.is_empty() && !exchange {
                 break;
@@ -159,6 +156,24 @@ impl Search<'_> {
             }
         }
         true
+    }
+
+    /// How long a start is followed: some are soon given up, some are followed for long.
+    ///
+    /// Of rectangles half the starts last a few fillings, a quarter twice as long, and so on, whatever the effort: without knowing how
+    /// long a lucky start takes nothing does much better (M. Luby, A. Sinclair, D. Zuckerman, 1993, Information Processing Letters 47, 173-180).
+    fn slice(&mut self, effort: u64) -> u64 {
+        let dice = &mut self.filler.dice;
+        let slice = if self.filler.problem.shapes.is_some() {
+            let share = ROUNDS * effort / [12, 24, 60][dice.below(3)];
+            // A position of one among very many outlines takes longer.
+            let n = self.filler.problem.items.len() as u64;
+            share.min(LARGEST_OUTLINE_SLICE * MANY / n.max(MANY))
+        } else {
+            let n = self.filler.problem.items.len() as u64;
+            (FEW_FILLINGS * n * n) << dice.steps(MOST_DOUBLED)
+        };
+        slice.max(LEAST_SLICE)
     }
 
     fn attempt(&mut self, slice: u64, go_on: &dyn Fn() -> bool) {
@@ -202,8 +217,11 @@ pub(super) fn search(
     if !watch.go_on(0.0) {
         return Err(Error::Stopped);
     }
-    let mut filler = Filler::new(problem, cutting.saw, Dice::new(seed, 0));
-    let mut best = first(problem, cutting, &mut filler);
+    let mut filler = Filler::new(problem, cutting.saw, Dice::new(seed, 0), watch);
+    let (mut best, ample) = first(problem, cutting, &mut filler);
+    if filler.stopped {
+        return Err(Error::Stopped);
+    }
     let by_saw = (cutting.saw && cutting.rate_per_m > 0.0)
         .then_some((cutting.rate_per_m, cutting.perimeter_m));
     let at_most = if best.left.is_empty() {
@@ -211,7 +229,7 @@ pub(super) fn search(
     } else {
         f64::INFINITY
     };
-    let mut choices = choices(problem, by_saw, at_most);
+    let mut choices = choices(problem, by_saw, at_most, &ample);
     let mut used = filler.effort;
     if used < effort {
         let stop = used + effort / EXACT_SHARE;
@@ -235,7 +253,7 @@ pub(super) fn search(
         let each = (effort - used) / searches;
         let mut running: Vec<Search> = (0..searches)
             .map(|s| {
-                let filler = Filler::new(problem, cutting.saw, Dice::new(seed, s + 1));
+                let filler = Filler::new(problem, cutting.saw, Dice::new(seed, s + 1), watch);
                 let attempts = list
                     .iter()
                     .map(|c| Attempt::new(problem, c.clone()))

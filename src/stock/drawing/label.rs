@@ -145,27 +145,19 @@ pub(super) fn write(svg: &mut String, room: Room, lines: &[String]) {
     svg.push_str("</g>\n");
 }
 
-/// A short mark where nothing else is to be read: on the deepest place of the part.
-pub(super) fn mark(
-    svg: &mut String,
-    page: &Page,
-    outline: &Outline,
-    others: &[Outline],
-    mark: &str,
-) {
-    let lines = [mark.to_string()];
+/// The deepest place of a part, for a mark that has no room of its own.
+pub(super) fn deepest(page: &Page, outline: &Outline) -> Room {
     let deepest = grid(outline).into_iter().max_by(|a, b| {
         let deep = |p: &Point| (outline.edge_distance_m(*p) * 1e4).round();
         deep(a).total_cmp(&deep(b))
     });
     let (l, b, r, t) = outline.bounds_m();
     let middle = Point::new(f64::midpoint(l, r), f64::midpoint(b, t));
-    let room = on_part(page, outline, others, &lines).unwrap_or(Room {
+    Room {
         at: page.at(deepest.unwrap_or(middle)),
         letter: LEAST_LETTER * page.unit,
         upright: false,
-    });
-    write(svg, room, &lines);
+    }
 }
 
 /// The entries of the list in lines of at most so many letters.
