@@ -56,7 +56,7 @@ def write_pages(at: Path) -> None:
         _tree("For whom", [f"guide/{name}" for name in GUIDES]),
         _tree("Charts", ["gallery/index"]),
         _tree("Theory", [*(f"theory/{room}" for room in ROOMS), "theory/agreement"]),
-        _tree("Reference", [*map(_page, PAGES), "reference/charts"]),
+        _tree("Reference", [*map(_page, PAGES), "reference/charts", "reference/workbook"]),
     ]
     _write(at / "index.md", "\n".join([readme.replace("](.docs/", "]("), *contents]))
     guides = ROOT / "python/mountwright/guide"
@@ -91,7 +91,7 @@ def write_reference(at: Path) -> None:
     import inspect
 
     import mountwright as mw
-    from mountwright import charts
+    from mountwright import charts, workbook
 
     told = [name for names in PAGES.values() for name in names.split()]
     if wrong := set(mw.__all__) ^ set(told) | {n for n in told if told.count(n) > 1}:
@@ -104,14 +104,17 @@ def write_reference(at: Path) -> None:
             else:
                 lines += [f".. autofunction:: mountwright.{name}", ""]
         _write(at / f"{_page(page)}.md", "\n".join([*lines, "```", ""]))
-    lines = ["# Charts", "", "```{eval-rst}", ".. automodule:: mountwright.charts", ""]
-    for name in charts.__all__:
-        if name == "Chart":
-            # What matplotlib gives it is told there.
-            lines += [".. autoclass:: mountwright.charts.Chart()", "   :members: png", ""]
-        else:
-            lines += [f".. autofunction:: mountwright.charts.{name}", ""]
-    _write(at / "reference/charts.md", "\n".join([*lines, "```", ""]))
+    for module, title in ((charts, "Charts"), (workbook, "Workbooks")):
+        name = module.__name__
+        lines = [f"# {title}", "", "```{eval-rst}", f".. automodule:: {name}", ""]
+        for one in module.__all__:
+            if one == "Chart":
+                # What matplotlib gives it is told there.
+                lines += [f".. autoclass:: {name}.Chart()", "   :members: png", ""]
+                continue
+            kind = "autoclass" if inspect.isclass(getattr(module, one)) else "autofunction"
+            lines += [f".. {kind}:: {name}.{one}", ""]
+        _write(at / f"reference/{name.rpartition('.')[2]}.md", "\n".join([*lines, "```", ""]))
 
 
 def write_gallery(at: Path) -> None:

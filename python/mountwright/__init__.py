@@ -104,6 +104,7 @@ from mountwright._core import (
 )
 from mountwright.alternatives import Alternatives, compare
 from mountwright.errors import (
+    CellProblem,
     ImpossibleError,
     JobError,
     MountwrightError,
@@ -112,12 +113,13 @@ from mountwright.errors import (
     ShapeError,
     UnitError,
     UnknownNameError,
+    WorkbookError,
 )
 from mountwright.for_rows import for_rows
 from mountwright.heat import foam_for, heat_behind, line_bend, recipe, recipes, ways_to_a_window
 from mountwright.heat_map import WorkingRange, distance_time_map, setting_distance_map
 from mountwright.heat_records import Behind, Calibration, Foam, LineBend, Ranges, Recipe, Way
-from mountwright.plan import Drawn, Job, Plan, Shop, plan
+from mountwright.plan import Drawn, Job, Plan, Shop, plan, schema
 from mountwright.records import (
     Adhesive,
     AdhesiveRanking,
@@ -177,6 +179,7 @@ __all__ = [
     "Behind",
     "Blank",
     "Calibration",
+    "CellProblem",
     "Check",
     "Checks",
     "Choice",
@@ -248,6 +251,7 @@ __all__ = [
     "Way",
     "Wedge",
     "WorkPlan",
+    "WorkbookError",
     "WorkingRange",
     "absorption_rate",
     "adapter_ring",
@@ -323,6 +327,7 @@ __all__ = [
     "router_template",
     "routing",
     "said",
+    "schema",
     "screw_holes",
     "seals",
     "setting_distance_map",

@@ -21,13 +21,17 @@ _CONTEXT = {"help_option_names": ["-h", "--help"], "max_content_width": 96}
 @click.group(context_settings=_CONTEXT)
 @click.version_option(package_name="mountwright", message="%(prog)s %(version)s")
 def _commands() -> None:
-    r"""Plan plastic mounts that are heat-formed and routed at the bench.
+    """Plan plastic mounts that are heat-formed and routed at the bench.
 
     \b
     Exit status:
       0    done
       2    bad input: a file with faults, an unknown name, a folder that cannot be written
       130  interrupted
+
+    \b
+    Completion in the shell, for bash; zsh and fish alike:
+      eval "$(_MOUNTWRIGHT_COMPLETE=bash_source mountwright)"
     """
 
 
@@ -75,7 +79,7 @@ def _plan(
     as_json: bool,
     traceback: bool,
 ) -> None:
-    r"""Plan JOB: what to buy, how to cut, heat and bond it, what it costs, when it is ready.
+    """Plan JOB: what to buy, how to cut, heat and bond it, what it costs, when it is ready.
 
     \b
     Examples:
@@ -121,8 +125,16 @@ def _plan(
     type=click.Choice(["metric", "inch"]),
     help="Units of the sheet.",
 )
-def _measure(kind: str, out: Path | None, paper: str, units: Literal["metric", "inch"]) -> None:
-    r"""Print what to measure before a part is planned.
+@click.option("--json", "as_json", is_flag=True, help="Print the sheet as JSON.")
+def _measure(
+    kind: str,
+    out: Path | None,
+    paper: str,
+    units: Literal["metric", "inch"],
+    *,
+    as_json: bool,
+) -> None:
+    """Print what to measure before a part is planned.
 
     KIND is strap, ring, panel, pressed-pod, folded-panel or grille.
 
@@ -138,6 +150,9 @@ def _measure(kind: str, out: Path | None, paper: str, units: Literal["metric", "
     except (mw.MountwrightError, OSError) as error:
         click.echo(f"mountwright: {_words(error)}", err=True)
         sys.exit(BAD_INPUT)
+    if as_json:
+        click.echo(sheet.to_json(indent=1))
+        return
     click.echo(f"{'sheet':<14}{out}" if out else sheet)
 
 
@@ -169,7 +184,7 @@ def _compare(
     as_json: bool,
     traceback: bool,
 ) -> None:
-    r"""Plan JOB as it stands and in other ways, side by side.
+    """Plan JOB as it stands and in other ways, side by side.
 
     A way changes material, thickness (of straps and panels), finish, cut_by (hand-router, saw,
     cnc), template (make, on-shelf, lost) or sets (vehicles alike); with part=NAME only that part.
@@ -222,7 +237,7 @@ def _way(text: str) -> tuple[str, dict[str, str | int]]:
 def _sources(
     job: Path, shop: Path, materials: Path | None, *, as_json: bool, traceback: bool
 ) -> None:
-    r"""Tell where the numbers of the plan of JOB come from.
+    """Tell where the numbers of the plan of JOB come from.
 
     Every property and constant with its value, range, source and standing, and how many are
     published, common practice, remembered, derived, the shop's own or invented.
@@ -250,7 +265,7 @@ def _sources(
 def _choose(
     job: Path, shop: Path, materials: Path | None, *, as_json: bool, traceback: bool
 ) -> None:
-    r"""Rank the sheets that may serve for each part of JOB, with reasons.
+    """Rank the sheets that may serve for each part of JOB, with reasons.
 
     Those of the shop, as thick as the job asks and near it, and those of the catalogue that would
     have to be bought: by forming with the shop's own heat, temperature of the place, stiffness,
@@ -301,7 +316,7 @@ def _catalogue(
     traceback: bool,
     **wanted: Any,
 ) -> None:
-    r"""Show materials: all, those that do what is wanted, or NAMES.
+    """Show materials: all, those that do what is wanted, or NAMES.
 
     One name shows all that is known of it, several stand side by side. Names and aliases of the
     trade; case and hyphens do not matter.
@@ -328,6 +343,126 @@ def _catalogue(
         click.echo(f"mountwright: {_words(error)}", err=True)
         sys.exit(BAD_INPUT)
     click.echo(found.to_json(indent=1) if as_json else found)
+
+
+@_commands.group("workbook")
+def _workbook() -> None:
+    """Type a job and a shop into a spreadsheet, and have the plan added to it."""
+
+
+@_workbook.command("new")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--job", type=click.Path(path_type=Path), help="A job file to fill in.")
+@click.option("--shop", type=click.Path(path_type=Path), help="A shop file to fill in.")
+@click.option(
+    "--part",
+    "kinds",
+    multiple=True,
+    metavar="KIND",
+    help="Show the sheet of this kind of part: panels, rings, straps, pods, folded, grilles. May "
+    "be given several times; panels where nothing is said.",
+)
+@_traceback
+def _workbook_new(
+    file: Path, job: Path | None, shop: Path | None, kinds: tuple[str, ...], *, traceback: bool
+) -> None:
+    """Write a workbook FILE (.xlsx) to fill in: job, parts, stock, rates.
+
+    Without --job and --shop it holds a sample, marked as invented: type over it.
+
+    \b
+    Examples:
+      mountwright workbook new shop.xlsx
+      mountwright workbook new pods.xlsx --part straps --shop demo-data/shop.toml
+    """
+    from mountwright import workbook
+
+    try:
+        workbook.new(
+            file,
+            job=mw.Job.read(job) if job else None,
+            shop=mw.Shop.read(shop) if shop else None,
+            kinds=kinds,
+        )
+    except (mw.MountwrightError, OSError, ImportError) as error:
+        if traceback:
+            raise
+        click.echo(f"mountwright: {_words(error)}", err=True)
+        sys.exit(BAD_INPUT)
+    click.echo(f"{'workbook':<14}{file}")
+
+
+@_workbook.command("plan")
+@click.argument("file", type=click.Path(path_type=Path))
+@_materials
+@click.option("--out", type=click.Path(path_type=Path), help="Another workbook for the results.")
+@click.option("--packet", type=click.Path(path_type=Path), help="Folder for the packet too.")
+@_draws
+@_seed
+@click.option("--json", "as_json", is_flag=True, help="Print the whole plan as JSON.")
+@_traceback
+def _workbook_plan(
+    file: Path,
+    materials: Path | None,
+    out: Path | None,
+    packet: Path | None,
+    draws: int,
+    seed: int,
+    *,
+    as_json: bool,
+    traceback: bool,
+) -> None:
+    """Plan what stands in the workbook FILE, and add sheets with the answer to it.
+
+    What you typed stays as it is: values, formulas, notes, sheets of your own. Where FILE holds
+    pictures, charts, controls or macros it is left alone, and the results go into a second
+    workbook beside it. Save and close FILE in your office program first.
+
+    \b
+    Examples:
+      mountwright workbook plan shop.xlsx
+      mountwright workbook plan shop.xlsx --packet out/panel
+    """
+    from mountwright import workbook
+
+    try:
+        plan, written = workbook.plan(file, out=out, materials=materials, draws=draws, seed=seed)
+        page = plan.write_packet(packet) if packet else None
+    except (mw.MountwrightError, OSError, ImportError) as error:
+        if traceback:
+            raise
+        click.echo(f"mountwright: {_words(error)}", err=True)
+        sys.exit(BAD_INPUT)
+    if as_json:
+        click.echo(plan.to_json(indent=1))
+        return
+    click.echo(plan)
+    click.echo(f"{'workbook':<14}{written}")
+    if page:
+        click.echo(f"{'packet':<14}{page}")
+
+
+@_commands.command("schema")
+@click.argument("kind", type=click.Choice(["job", "shop"]))
+@click.option("--out", type=click.Path(path_type=Path), help="File to write.")
+def _schema(kind: Literal["job", "shop"], out: Path | None) -> None:
+    """Write the JSON schema of job or shop files, so that an editor completes them.
+
+    Many editors read it from a line at the top of the TOML file: #:schema job.schema.json
+
+    \b
+    Examples:
+      mountwright schema job
+      mountwright schema shop --out shop.schema.json
+    """
+    text = json.dumps(mw.schema(kind), indent=1, ensure_ascii=False)
+    try:
+        if out:
+            out.write_text(text + "\n", encoding="utf-8", newline="\n")
+    except OSError as error:
+        click.echo(f"mountwright: {_words(error)}", err=True)
+        sys.exit(BAD_INPUT)
+    click.echo(f"{'schema':<14}{out}" if out else text)
 
 
 def _words(error: Exception) -> str:
