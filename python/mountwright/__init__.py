@@ -105,6 +105,7 @@ from mountwright.alternatives import Alternatives, compare
 from mountwright.errors import (
     ImpossibleError,
     JobError,
+    MemoryFileError,
     MountwrightError,
     OutOfRangeError,
     Problem,
@@ -115,6 +116,7 @@ from mountwright.errors import (
 from mountwright.heat import foam_for, heat_behind, line_bend, recipe, recipes, ways_to_a_window
 from mountwright.heat_map import WorkingRange, distance_time_map, setting_distance_map
 from mountwright.heat_records import Behind, Calibration, Foam, LineBend, Ranges, Recipe, Way
+from mountwright.memory import Accepted, Memory, Table
 from mountwright.plan import Drawn, Job, Plan, Shop, plan
 from mountwright.records import (
     Adhesive,
@@ -166,6 +168,7 @@ from mountwright.shapes import (
 )
 
 __all__ = [
+    "Accepted",
     "AdapterRing",
     "Adhesive",
     "AdhesiveRanking",
@@ -209,6 +212,8 @@ __all__ = [
     "Measure",
     "MeasureSheet",
     "Melting",
+    "Memory",
+    "MemoryFileError",
     "MountwrightError",
     "Openings",
     "OutOfRangeError",
@@ -238,6 +243,7 @@ __all__ = [
     "Sourced",
     "Step",
     "Strap",
+    "Table",
     "TemplateSizes",
     "Traced",
     "TracedPart",

@@ -30,6 +30,13 @@ pub(super) struct Drawing {
     core: Core,
 }
 
+impl Drawing {
+    /// The drawing of the core.
+    pub(super) const fn of(core: Core) -> Self {
+        Self { core }
+    }
+}
+
 #[pymethods]
 impl Drawing {
     /// Name of what is drawn.

@@ -119,7 +119,7 @@ fn remarks(pattern: &Pattern, other_side: bool) -> String {
     }
     match &pattern.hangs {
         Some(place) if other_side => {
-            words.push(format!("the template of the first side hangs {place}"))
+            words.push(format!("the template of the first side hangs {place}"));
         }
         Some(place) => words.push(format!("its template hangs {place}")),
         None => {}

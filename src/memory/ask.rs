@@ -126,32 +126,28 @@ impl Memory {
     }
 
     fn table(&self, title: &str, sql: &str, with: &[Value], note: &str) -> Result<Answer> {
-        let read = || -> rusqlite::Result<(Vec<String>, Vec<Map<String, Value>>)> {
+        let mut answer = Answer {
+            title: title.into(),
+            columns: vec![],
+            rows: vec![],
+            note: note.into(),
+        };
+        let mut read = || -> rusqlite::Result<()> {
             let mut question = self.db.prepare(sql)?;
-            let columns: Vec<String> = question
-                .column_names()
-                .into_iter()
-                .map(Into::into)
-                .collect();
+            answer.columns = question.column_names().map(Into::into).collect();
             let with = rusqlite::params_from_iter(with.iter().map(Value::as_str));
             let mut found = question.query(with)?;
-            let mut rows = vec![];
             while let Some(row) = found.next()? {
                 let mut cells = Map::new();
-                for (at, name) in columns.iter().enumerate() {
+                for (at, name) in answer.columns.iter().enumerate() {
                     cells.insert(name.clone(), plain(row.get_ref(at)?));
                 }
-                rows.push(cells);
+                answer.rows.push(cells);
             }
-            Ok((columns, rows))
+            Ok(())
         };
-        let (columns, rows) = read().map_err(|e| told(&self.path, &e))?;
-        Ok(Answer {
-            title: title.into(),
-            columns,
-            rows,
-            note: note.into(),
-        })
+        read().map_err(|e| told(&self.path, &e))?;
+        Ok(answer)
     }
 }
 

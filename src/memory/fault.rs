@@ -1,10 +1,10 @@
-//! Faults of SQLite in the words of a shop.
+//! Faults of `SQLite` in the words of a shop.
 
 use rusqlite::ErrorCode;
 
 use crate::error::{Error, MemoryFault};
 
-/// A fault of SQLite with the file that it belongs to.
+/// A fault of `SQLite` with the file that it belongs to.
 pub(super) fn told(path: &str, error: &rusqlite::Error) -> Error {
     let (fault, what, remedy) = match error.sqlite_error_code() {
         Some(ErrorCode::NotADatabase) => (

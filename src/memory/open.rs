@@ -11,7 +11,7 @@ use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 use super::fault::told;
 use crate::error::{Error, MemoryFault, Result};
 
-/// "MWMM": marks the file as a shop's memory. See the table of application ids that SQLite keeps.
+/// "MWMM": marks the file as a shop's memory. See the table of application ids that `SQLite` keeps.
 pub(super) const APPLICATION_ID: i32 = 0x4d57_4d4d;
 
 /// One step for each form of the file, oldest first.
