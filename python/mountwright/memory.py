@@ -192,8 +192,8 @@ class Memory:
     def __repr__(self) -> str:
         return f"Memory({self.path!r}, {self.shop!r})"
 
-    def _ask(self, what: str, **more: Any) -> Any:
-        request = json.dumps({"do": what} | more)
+    def _ask(self, do: str, /, **more: Any) -> Any:
+        request = json.dumps({"do": do} | more)
         answer = _core._memory(self.path, self.shop.text, self.shop.path, request)
         return json.loads(answer)
 
