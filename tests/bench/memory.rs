@@ -138,7 +138,9 @@ fn bench(c: &mut Criterion) {
             b.iter(|| memory.ask(black_box(&question)).unwrap());
         });
     }
-    group.bench_function("the rack", |b| { b.iter(|| memory.rack().unwrap()); });
+    group.bench_function("the rack", |b| {
+        b.iter(|| memory.rack().unwrap());
+    });
     group.bench_function("what jobs taught", |b| {
         b.iter(|| memory.taught(&shop.shop).unwrap());
     });
