@@ -335,6 +335,9 @@ def _catalogue(
 
 for _command in COMMANDS:
     _commands.add_command(_command)
+for _command in [_commands, *_commands.commands.values()]:
+    # The mark that keeps lines apart stands in raw text, where it is two letters.
+    _command.help = (_command.help or "").replace("\\b\n", "\b\n")
 
 
 def main() -> None:

@@ -114,7 +114,7 @@ def _cell(value: Any) -> str:
         case None:
             return "–"
         case float():
-            return f"{value:.4g}" if abs(value) < 100 else f"{value:.1f}"
+            return f"{value:.4g}" if abs(value) < 1000 else f"{value:.1f}"
         case list() if value and all(isinstance(v, float) for v in value):
             low, middle, high = (f"{v:.2f}" for v in value)
             return f"{middle} ({low} to {high})"
@@ -175,8 +175,8 @@ class Memory:
     >>> shop = mw.Shop.read("demo-data/shop.toml", memory=file)
     >>> plan = mw.plan(mw.Job.read("demo-data/pillar-pods.toml"), shop=shop, draws=0)
     >>> done = shop.memory.accept(plan, on="2026-11-26")
-    >>> shop.memory.jobs()[0].state, len(shop.memory.rack()) == len(done.kept)
-    ('accepted', True)
+    >>> shop.memory.jobs()[0].state, done.offcuts_taken
+    ('accepted', ('A-17',))
     """
 
     __slots__ = ("path", "shop")
@@ -421,38 +421,46 @@ class Memory:
         return _table("Jobs", columns, self._ask("jobs", state=state))
 
     def rack(self) -> Table:
-        """List the offcuts that the memory has in the rack.
+        """List the offcuts in the rack: the memory's, and those of the shop's file not yet seen.
 
         Returns
         -------
         Table
-            Each row has ``name``, ``material``, ``thickness_m``, ``width_m``, ``height_m``,
-            ``area_m2``, ``lot``, ``sheet``, ``place``, ``photo``, ``since``, ``from_job`` and its
-            ``outline``.
+            Columns ``name``, ``material``, ``thickness_mm``, ``width_mm``, ``height_mm``, ``lot``,
+            ``place``, ``since``, ``from_job``; each row also has the sizes in SI, ``area_m2``,
+            ``sheet``, ``photo``, ``worth`` and ``outline``. ``since`` is ``None`` where only the
+            shop's file tells of it.
         """
         columns = [
             "name",
             "material",
-            "thickness_m",
-            "width_m",
-            "height_m",
+            "thickness_mm",
+            "width_mm",
+            "height_mm",
             "lot",
             "place",
             "since",
             "from_job",
         ]
-        return _table("Offcuts in the rack", columns, self._ask("rack"))
+        rows = self._ask("rack")
+        for row in rows:
+            _in_mm(row, "thickness", "width", "height")
+        return _table("Offcuts in the rack", columns, rows)
 
     def sheets(self) -> Table:
-        """List the whole sheets that the memory has counted.
+        """List the whole sheets in the rack: counted, or as the shop's file has them.
 
         Returns
         -------
         Table
-            ``name``, ``on_hand``, ``lot``, ``thickness_m``, ``place``, ``photo``, ``since``.
+            ``name``, ``on_hand``, ``lot``, ``thickness_mm`` (measured), ``place``, ``photo``,
+            ``since``.
         """
-        columns = ["name", "on_hand", "lot", "thickness_m", "place", "photo", "since"]
-        return _table("Whole sheets", columns, self._ask("sheets"))
+        columns = ["name", "on_hand", "lot", "thickness_mm", "place", "photo", "since"]
+        rows = self._ask("sheets")
+        for row in rows:
+            _in_mm(row, "thickness")
+        return _table("Whole sheets in the rack", columns, rows)
 
     def put(
         self,
@@ -771,11 +779,14 @@ class Memory:
         Returns
         -------
         Table
-            ``gun``, ``on``, ``material``, ``thickness_m``, ``distance_m``, ``limp_after_s`` and
-            more.
+            ``gun``, ``on``, ``material``, ``thickness_mm``, ``distance_mm``, ``limp_after_s``; each
+            row also has what else was told, in SI.
         """
-        columns = ["gun", "on", "material", "thickness_m", "distance_m", "limp_after_s"]
-        return _table("Trials", columns, self._ask("trials", gun=gun))
+        columns = ["gun", "on", "material", "thickness_mm", "distance_mm", "limp_after_s"]
+        rows = self._ask("trials", gun=gun)
+        for row in rows:
+            _in_mm(row, "thickness", "distance")
+        return _table("Trials", columns, rows)
 
     def taught(self) -> Table:
         """Tell what done jobs taught, beside what was believed before.
@@ -889,6 +900,13 @@ class Memory:
 def _day(day: Day | None) -> str:
     """Write a day; the core has no clock."""
     return str(day or datetime.date.today())
+
+
+def _in_mm(row: dict[str, Any], *names: str) -> None:
+    """Add lengths in shop units, to the tenth of a millimetre."""
+    for name in names:
+        length_m = row[f"{name}_m"]
+        row[f"{name}_mm"] = None if length_m is None else round(length_m * 1e3, 1)
 
 
 def _table(title: str, columns: list[str], rows: list[dict[str, Any]]) -> Table:

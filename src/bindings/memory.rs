@@ -290,8 +290,8 @@ fn answer(
             remarks,
         })?),
         Request::Jobs { state: of } => value(memory.jobs(of.as_deref().map(state).transpose()?)?),
-        Request::Rack => value(memory.rack()?),
-        Request::Sheets => value(memory.sheets()?),
+        Request::Rack => value(memory.standing(shop)?.1),
+        Request::Sheets => value(memory.standing(shop)?.0),
         Request::Put { piece, on } => value(put(memory, &piece, &on)?),
         Request::Scrap { name } => done(memory.scrap(&name)?),
         Request::Stand { name, place, photo } => {
@@ -311,15 +311,16 @@ fn answer(
                 return Err(Error::unknown("sheet of the shop", name, known));
             }
             let thickness_m = some_si("thickness", thickness.as_ref(), Dimension::Length)?;
-            done(memory.count(&SheetCount {
+            let sheet = SheetCount {
                 name,
                 on_hand,
                 lot,
                 thickness_m,
                 place,
                 photo,
-                since: on,
-            })?)
+                since: None,
+            };
+            done(memory.count(&sheet, &on)?)
         }
         Request::Patterns { vehicle } => value(memory.patterns(vehicle.as_deref())?),
         Request::Tend {

@@ -1,5 +1,7 @@
 //! The same as last time, on the same side or on the other: a new job's file from a pattern.
 
+use std::fmt::Write;
+
 use toml::{Table, Value};
 
 use super::Memory;
@@ -31,11 +33,7 @@ pub struct OtherSide {
 
 /// The head of a job's file.
 pub(super) fn head(name: &str, vehicle: &str, start: &str, remarks: Option<&str>) -> String {
-    let mut head = Table::new();
-    head.insert(
-        "schema".into(),
-        Value::Integer(i64::from(crate::file::SCHEMA)),
-    );
+    let mut head = format!("schema = {}\n", crate::file::SCHEMA);
     for (key, text) in [
         ("name", Some(name)),
         ("vehicle", Some(vehicle)),
@@ -43,10 +41,11 @@ pub(super) fn head(name: &str, vehicle: &str, start: &str, remarks: Option<&str>
         ("remarks", remarks),
     ] {
         if let Some(text) = text {
-            head.insert(key.into(), Value::String(text.into()));
+            // Writing into text does not fail.
+            let _ = writeln!(head, "{key} = {}", Value::String(text.into()));
         }
     }
-    toml::to_string(&head).unwrap_or_default()
+    head
 }
 
 impl Memory {

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Memory;
 use super::guns::Trial;
-use super::rack::{Offcut, text};
+use super::rack::{Offcut, SheetCount, at_origin, text};
 use crate::error::Result;
 use crate::file::{Length, Temperature, Time};
 use crate::outline::Outline;
@@ -61,7 +61,62 @@ fn coupon(trial: Trial) -> Coupon {
     }
 }
 
+/// An offcut of the shop's file.
+fn of_file(offcut: &OffcutInRack, outline: &Outline) -> Offcut {
+    let (width_m, height_m) = outline.size_m();
+    Offcut {
+        name: offcut.name.clone(),
+        material: offcut.material.clone(),
+        thickness_m: offcut.thickness.si(),
+        lot: None,
+        sheet: offcut.sheet.clone(),
+        outline: at_origin(outline),
+        bad_areas: crate::plan::areas(&offcut.bad_areas),
+        width_m,
+        height_m,
+        area_m2: outline.area_m2(),
+        worth: offcut.worth,
+        place: None,
+        photo: None,
+        since: None,
+        from_job: None,
+    }
+}
+
 impl Memory {
+    /// All that stands in the rack: what the memory knows, and what the shop's file tells beyond it. By name.
+    ///
+    /// # Errors
+    /// [`crate::Error::Memory`] for a damaged file.
+    pub fn standing(&self, shop: &ShopFile) -> Result<(Vec<SheetCount>, Vec<Offcut>)> {
+        let known = self.with(shop)?;
+        let remembered = known.known.as_ref().map(|k| &k.remembered);
+        let unseen = |name: &String| remembered.is_none_or(|seen| !seen.contains(name));
+        let mut offcuts = self.rack()?;
+        let of_shop = shop.shop.offcuts.iter().filter(|o| unseen(&o.name));
+        let of_shop = of_shop.filter_map(|o| Some(of_file(o, shop.offcuts.get(&o.name)?)));
+        offcuts.extend(of_shop);
+        offcuts.sort_by(|a, b| a.name.cmp(&b.name));
+        let mut sheets = self.sheets()?;
+        for sheet in &shop.shop.sheets {
+            let counted = sheets.iter().any(|s| s.name == sheet.name);
+            if let Some(on_hand) = sheet.on_hand.filter(|n| *n > 0 && !counted) {
+                let measured = sheet.measured.as_ref();
+                sheets.push(SheetCount {
+                    name: sheet.name.clone(),
+                    on_hand,
+                    lot: measured.and_then(|m| m.lot.clone()),
+                    thickness_m: measured.map(|m| m.thickness.si()),
+                    place: None,
+                    photo: None,
+                    since: None,
+                });
+            }
+        }
+        sheets.sort_by(|a, b| a.name.cmp(&b.name));
+        Ok((sheets, offcuts))
+    }
+
     /// The shop's file with what the memory knows: plans made with it see the rack as it is, the gun as it was tried, and work as
     /// long as it took.
     ///

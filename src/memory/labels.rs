@@ -9,7 +9,7 @@ const LABEL_M: (f64, f64) = (0.093, 0.046);
 const MARGIN_M: f64 = 0.010;
 const BESIDE: usize = 2;
 /// Room for the sketch, at the right. [m]
-const SKETCH_M: (f64, f64) = (0.034, 0.036);
+const SKETCH_M: (f64, f64) = (0.034, 0.030);
 
 /// The labels on sheets of paper: name, material, thickness, size, lot, where it comes from, and a sketch.
 pub fn labels(offcuts: &[Offcut]) -> Drawing {
@@ -58,40 +58,43 @@ fn label(offcut: &Offcut, corner: Point, items: &mut Vec<Item>) {
         format!("{} x {} mm", mm(offcut.width_m, 0), mm(offcut.height_m, 0)),
     ];
     lines.extend(offcut.lot.iter().map(|lot| format!("lot {lot}")));
-    lines.push(format!("since {}", offcut.since));
-    lines.extend(offcut.from_job.iter().map(|job| format!("from {job}")));
+    lines.extend(offcut.since.iter().map(|day| format!("since {day}")));
     let left = corner.x_m + 3e-3;
-    let mut write = |y_m: f64, size_m: f64, bold: bool, text: &str| {
-        // What is longer than the room beside the sketch is cut.
-        let room = w - SKETCH_M.0 - 7e-3;
-        let mut letters = 0;
-        let text: String = text
-            .chars()
-            .take_while(|_| {
-                letters += 1;
-                f64::from(letters) * size_m * 0.55 < room
-            })
-            .collect();
+    // What is longer than its room is cut.
+    let mut write = |y_m: f64, size_m: f64, bold: bool, room_m: f64, text: &str| {
+        let mut letters = 0.0;
+        let fits = text.chars().take_while(|_| {
+            letters += 1.0;
+            letters * size_m * 0.55 < room_m
+        });
         items.push(Item::Text {
             at: Point::new(left, y_m),
             size_m,
             anchor: Anchor::Start,
             upwards: false,
             bold,
-            text,
+            text: fits.collect(),
         });
     };
     let top = corner.y_m + h;
-    write(top - 9.5e-3, 7e-3, true, &offcut.name);
+    let beside = w - SKETCH_M.0 - 7e-3;
+    write(top - 9.5e-3, 7e-3, true, beside, &offcut.name);
     for (at, line) in lines.iter().enumerate() {
-        write(top - 16e-3 - 5e-3 * at as f64, 3.4e-3, false, line);
+        write(top - 16e-3 - 5e-3 * at as f64, 3.4e-3, false, beside, line);
     }
+    if let Some(job) = &offcut.from_job {
+        write(
+            corner.y_m + 3e-3,
+            3.4e-3,
+            false,
+            w - 6e-3,
+            &format!("from {job}"),
+        );
+    }
+    let above = corner.y_m + h - SKETCH_M.1 - 4e-3;
     sketch(
         offcut,
-        Point::new(
-            corner.x_m + w - SKETCH_M.0 - 3e-3,
-            corner.y_m + (h - SKETCH_M.1) / 2.0,
-        ),
+        Point::new(corner.x_m + w - SKETCH_M.0 - 3e-3, above),
         items,
     );
 }

@@ -39,8 +39,8 @@ pub struct Offcut {
     pub place: Option<String>,
     /// File of a photo of it.
     pub photo: Option<String>,
-    /// The day since which it is there.
-    pub since: String,
+    /// The day since which it is there; `None` where only the shop's file tells of it.
+    pub since: Option<String>,
     /// The job that left it.
     pub from_job: Option<String>,
 }
@@ -81,8 +81,8 @@ pub struct SheetCount {
     pub place: Option<String>,
     /// File of a photo.
     pub photo: Option<String>,
-    /// The day on which they were last counted or taken from.
-    pub since: String,
+    /// The day on which they were last counted or taken from; `None` where only the shop's file tells of them.
+    pub since: Option<String>,
 }
 
 const COLUMNS: &str = "o.name, o.material, o.thickness_m, o.lot, o.sheet, o.outline, o.bad_areas, \
@@ -321,9 +321,9 @@ impl Memory {
     /// # Errors
     /// [`Error::Shape`] for words that cannot be; [`Error::OutOfRange`] for a thickness or a count that cannot be;
     /// [`Error::Memory`] where the file cannot be written.
-    pub fn count(&mut self, sheet: &SheetCount) -> Result<()> {
+    pub fn count(&mut self, sheet: &SheetCount, on: &str) -> Result<()> {
         let name = named("sheet.name", &sheet.name)?;
-        let since = day("day", &sheet.since)?.to_string();
+        let since = day("day", on)?.to_string();
         let most = Range::new(0.0, 1e4, "");
         check("on_hand", f64::from(sheet.on_hand), most, "count them")?;
         if let Some(t) = sheet.thickness_m {

@@ -364,9 +364,18 @@ fn offcuts_are_put_in_moved_and_taken_out_by_hand() {
         thickness_m: Some(0.00302),
         place: None,
         photo: None,
-        since: DAY.into(),
+        since: None,
     };
-    memory.count(&count).unwrap();
+    memory.count(&count, DAY).unwrap();
+    // The rack is what the memory knows, and what the shop's file tells beyond it.
+    let (sheets, offcuts) = memory.standing(&shop()).unwrap();
+    let on_hand = |name: &str| sheets.iter().find(|s| s.name == name).map(|s| s.on_hand);
+    assert_eq!(
+        (on_hand("ABS 3 mm"), on_hand("HDPE 12 mm")),
+        (Some(4), Some(1))
+    );
+    let names: Vec<&str> = offcuts.iter().map(|o| o.name.as_str()).collect();
+    assert_eq!(names, ["A-17", "A-21", "F-03", "F-08", "H-02", "H-9"]);
     let sheets = shop().shop.sheets;
     let abs = sheets.iter().find(|s| s.name == "ABS 3 mm").unwrap();
     assert_eq!(memory.with(&shop()).unwrap().on_hand(abs), 4);
@@ -498,6 +507,14 @@ fn what_the_memory_told_is_measured_by_the_shop_and_names_its_file() {
         assert_eq!(
             (entry.origin.as_str(), entry.sourced.source.as_str()),
             (path.as_str(), "measured by the shop")
+        );
+    }
+    for constant in CONSTANTS {
+        let mut entries = with.provenance.entries.iter();
+        assert!(
+            entries.any(|e| e.name == constant.name),
+            "{}",
+            constant.name
         );
     }
     let opens =

@@ -21,7 +21,7 @@ use crate::mount::{self, Check, Family};
 use crate::provenance::Provenance;
 use crate::sourced::{Constant, Sourced, Standing};
 use crate::spread::Law;
-use crate::{material, physics, shape, stock};
+use crate::{material, memory, physics, shape, stock};
 
 /// The report of a plan.
 pub(super) fn report(setup: &Setup, kept: &Kept, through: &Through) -> Result<Provenance> {
@@ -301,6 +301,9 @@ fn remembered(report: &mut Provenance, setup: &Setup) {
     let Some(known) = &setup.shop.known else {
         return;
     };
+    if known.learned.is_some() {
+        report.constants("the shop's memory", memory::CONSTANTS.iter().copied());
+    }
     for (name, sourced) in taught(setup) {
         report.number("the shop's memory", &name, &sourced, &known.path);
     }
