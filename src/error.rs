@@ -161,9 +161,59 @@ pub enum Error {
         /// The system's words.
         text: String,
     },
+    /// The shop's memory cannot do what was asked; the file is as it was.
+    #[error("{path}: {what}; {remedy}")]
+    Memory {
+        /// What kind of fault.
+        fault: MemoryFault,
+        /// The file.
+        path: String,
+        /// What is wrong.
+        what: String,
+        /// What to do.
+        remedy: String,
+    },
     /// The caller asked to stop.
     #[error("stopped before it was done")]
     Stopped,
+}
+
+/// What can be wrong with the shop's memory.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum MemoryFault {
+    /// The file was written by a newer program.
+    Newer,
+    /// The file is something else.
+    NotAMemory,
+    /// The file is damaged.
+    Damaged,
+    /// The file or its disk can only be read.
+    ReadOnly,
+    /// The disk is full.
+    Full,
+    /// Another program is writing all the while.
+    Busy,
+    /// The job was accepted already.
+    AcceptedTwice,
+    /// A sheet or offcut that the plan takes is no longer in the rack.
+    AlreadyUsed,
+}
+
+impl MemoryFault {
+    /// Its name, as Python has it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Newer => "newer",
+            Self::NotAMemory => "not-a-memory",
+            Self::Damaged => "damaged",
+            Self::ReadOnly => "read-only",
+            Self::Full => "full",
+            Self::Busy => "busy",
+            Self::AcceptedTwice => "accepted-twice",
+            Self::AlreadyUsed => "already-used",
+        }
+    }
 }
 
 fn nearest(near: &[String]) -> String {

@@ -102,6 +102,7 @@ fn shown(value: &DeValue<'_>) -> String {
 #[derive(Debug, Clone)]
 pub struct Source {
     path: String,
+    text: String,
     /// Byte at which each line starts.
     lines: Vec<usize>,
     /// Byte at which each key's value starts, by path: `straps[1].thickness`.
@@ -127,6 +128,11 @@ impl Source {
     /// The file's path as it was given.
     pub fn path(&self) -> &str {
         &self.path
+    }
+
+    /// The file's text.
+    pub fn text(&self) -> &str {
+        &self.text
     }
 
     /// Every number of the file, in its order.
@@ -194,6 +200,7 @@ pub fn read<T: JsonSchema + DeserializeOwned>(
     );
     let mut source = Source {
         path: path.to_string(),
+        text: String::new(),
         lines,
         places: BTreeMap::new(),
         numbers: vec![],
@@ -260,7 +267,10 @@ pub fn read<T: JsonSchema + DeserializeOwned>(
         return Err(source.fault(problems));
     }
     match toml::from_str::<T>(text) {
-        Ok(value) => Ok((value, source)),
+        Ok(value) => {
+            source.text = text.into();
+            Ok((value, source))
+        }
         Err(e) => {
             let line = e.span().map(|s| source.line_of(s.start));
             let message = e.message().to_string();

@@ -11,6 +11,7 @@ pub mod finish;
 pub mod heat;
 pub mod job;
 pub mod material;
+pub mod memory;
 pub mod money;
 pub mod mount;
 pub mod outline;

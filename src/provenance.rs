@@ -9,7 +9,7 @@ use serde::Serialize;
 use crate::file::Given;
 use crate::material::{self, Catalogue, Material, Need, ROOM_K, short};
 use crate::sourced::{Constant, Sourced, Standing};
-use crate::{bond, heat, mount, physics, plan, shape, stock};
+use crate::{bond, heat, memory, mount, physics, plan, shape, stock};
 
 /// A number that was used.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -47,6 +47,7 @@ pub fn rooms() -> Vec<(&'static str, &'static [&'static Constant])> {
         ("joints", bond::CONSTANTS),
         ("mount", mount::CONSTANTS),
         ("plan", plan::CONSTANTS),
+        ("memory", memory::CONSTANTS),
     ]
 }
 

@@ -1,5 +1,6 @@
 //! The shop file: what stands in the rack and what it costs, the tools, the rates, the hours, the climate.
 
+mod known;
 mod rack;
 
 use std::collections::BTreeMap;
@@ -21,6 +22,7 @@ use crate::outline::Outline;
 use crate::promise::Window;
 use crate::spread::Law;
 
+pub use known::{Known, Learned};
 pub use rack::{BadArea, Corner, Merchant, OffcutInRack, SheetForSale};
 
 /// How sheet is cut.
@@ -368,6 +370,8 @@ pub struct Shop {
     pub schema: u32,
     /// The shop's name.
     pub name: String,
+    /// The file of its memory, from the folder of this file: rack, patterns, jobs. It is made when first needed.
+    pub memory: Option<String>,
     /// Whether it is made up.
     #[serde(default)]
     pub invented: bool,
@@ -419,6 +423,8 @@ pub struct ShopFile {
     pub source: Source,
     /// Outlines of the offcuts by their name.
     pub offcuts: BTreeMap<String, Outline>,
+    /// What the shop's memory knows beyond the file; `None` without a memory.
+    pub known: Option<Known>,
 }
 
 impl ShopFile {
@@ -436,6 +442,7 @@ impl ShopFile {
                 shop,
                 source,
                 offcuts,
+                known: None,
             })
         } else {
             Err(source.fault(problems))

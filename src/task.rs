@@ -36,6 +36,38 @@ pub enum Kind {
 }
 
 impl Kind {
+    /// Every kind, in the order of the work.
+    pub const ALL: [Self; 11] = [
+        Self::Measure,
+        Self::Template,
+        Self::Cut,
+        Self::Dry,
+        Self::Heat,
+        Self::Form,
+        Self::TrialFit,
+        Self::Bond,
+        Self::Finish,
+        Self::Fit,
+        Self::HandBack,
+    ];
+
+    /// Its name in files and results.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Measure => "measure",
+            Self::Template => "template",
+            Self::Cut => "cut",
+            Self::Dry => "dry",
+            Self::Heat => "heat",
+            Self::Form => "form",
+            Self::TrialFit => "trial-fit",
+            Self::Bond => "bond",
+            Self::Finish => "finish",
+            Self::Fit => "fit",
+            Self::HandBack => "hand-back",
+        }
+    }
+
     /// Whether hands set its pace, so that it gets quicker over a batch; heating and holding are paced by the sheet.
     pub const fn learns(self) -> bool {
         !matches!(self, Self::Heat | Self::Form)

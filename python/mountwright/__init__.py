@@ -107,6 +107,7 @@ from mountwright.errors import (
     CellProblem,
     ImpossibleError,
     JobError,
+    MemoryFileError,
     MountwrightError,
     OutOfRangeError,
     Problem,
@@ -119,6 +120,7 @@ from mountwright.for_rows import for_rows
 from mountwright.heat import foam_for, heat_behind, line_bend, recipe, recipes, ways_to_a_window
 from mountwright.heat_map import WorkingRange, distance_time_map, setting_distance_map
 from mountwright.heat_records import Behind, Calibration, Foam, LineBend, Ranges, Recipe, Way
+from mountwright.memory import Accepted, Memory, Table
 from mountwright.plan import Drawn, Job, Plan, Shop, plan, schema
 from mountwright.records import (
     Adhesive,
@@ -170,6 +172,7 @@ from mountwright.shapes import (
 )
 
 __all__ = [
+    "Accepted",
     "AdapterRing",
     "Adhesive",
     "AdhesiveRanking",
@@ -214,6 +217,8 @@ __all__ = [
     "Measure",
     "MeasureSheet",
     "Melting",
+    "Memory",
+    "MemoryFileError",
     "MountwrightError",
     "Openings",
     "OutOfRangeError",
@@ -243,6 +248,7 @@ __all__ = [
     "Sourced",
     "Step",
     "Strap",
+    "Table",
     "TemplateSizes",
     "Traced",
     "TracedPart",

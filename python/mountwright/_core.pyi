@@ -81,8 +81,10 @@ __all__ = [
     "_forms",
     "_gun",
     "_heat",
+    "_labels",
     "_line_bend",
     "_measure_drawing",
+    "_memory",
     "_part",
     "_recipe",
     "_recipe_columns",
@@ -519,6 +521,8 @@ class PlanResult:
 def _behind(question: _Question, heat: Heat, limit: str | None) -> str: ...
 def _gun(words: dict[str, Any], coupons: Sequence[Coupon]) -> HotAirGun: ...
 def _heat(kind: str, texts: Sequence[str]) -> Heat: ...
+def _labels(path: str, names: Sequence[str]) -> Drawing: ...
+def _memory(path: str, shop_text: str, shop_path: str, request: str) -> str: ...
 def _line_bend(question: _Question, heat: Heat, strip: str) -> str: ...
 def _recipe(
     question: _Question,
@@ -721,6 +725,7 @@ def compare(
     ways: Sequence[tuple[str, str]],
     *,
     materials: tuple[str, str] | None = None,
+    memory: str | None = None,
     draws: int = 256,
     seed: int = 1,
 ) -> str: ...
@@ -883,6 +888,7 @@ def plan(
     shop_path: str,
     *,
     materials: tuple[str, str] | None = None,
+    memory: str | None = None,
     draws: int = 256,
     seed: int = 1,
 ) -> PlanResult: ...

@@ -135,5 +135,12 @@ def compare(
     changes = [(name, json.dumps(dict(way))) for name, way in ways.items()]
     texts = (job.text, job.path, shop.text, shop.path)
     own = own_materials(materials)
-    found = _core.compare(*texts, changes, materials=own, draws=draws, seed=seed)
+    found = _core.compare(
+        *texts,
+        changes,
+        materials=own,
+        memory=shop.memory_file,
+        draws=draws,
+        seed=seed,
+    )
     return Alternatives.from_json(found)

@@ -10,9 +10,14 @@ from typing import Any, Literal
 import click
 
 import mountwright as mw
+from mountwright.cli_memory import COMMANDS
+from mountwright.cli_options import BAD_INPUT
+from mountwright.cli_options import memory_option as _remembers
+from mountwright.cli_options import shop_option as _shop
+from mountwright.cli_options import traceback_option as _traceback
+from mountwright.cli_options import words_of as _words
 from mountwright.shapes import save
 
-BAD_INPUT = 2
 INTERRUPTED = 130
 
 _CONTEXT = {"help_option_names": ["-h", "--help"], "max_content_width": 96}
@@ -36,9 +41,6 @@ def _commands() -> None:
 
 
 # Options that several commands share.
-_shop = click.option(
-    "--shop", required=True, type=click.Path(path_type=Path), help="The shop's own file."
-)
 _materials = click.option(
     "--materials",
     type=click.Path(path_type=Path),
@@ -54,14 +56,12 @@ _draws = click.option(
 _seed = click.option(
     "--seed", default=1, show_default=True, type=click.IntRange(min=0), help="Seed of the draws."
 )
-_traceback = click.option(
-    "--traceback", is_flag=True, help="Show where in the program an error arose."
-)
 
 
 @_commands.command("plan")
 @click.argument("job", type=click.Path(path_type=Path))
 @_shop
+@_remembers
 @_materials
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the packet.")
 @_draws
@@ -71,6 +71,7 @@ _traceback = click.option(
 def _plan(
     job: Path,
     shop: Path,
+    memory: Path | None,
     materials: Path | None,
     out: Path | None,
     draws: int,
@@ -89,7 +90,7 @@ def _plan(
     try:
         plan = mw.plan(
             mw.Job.read(job),
-            shop=mw.Shop.read(shop),
+            shop=mw.Shop.read(shop, memory=memory),
             materials=materials,
             draws=draws,
             seed=seed,
@@ -231,11 +232,18 @@ def _way(text: str) -> tuple[str, dict[str, str | int]]:
 @_commands.command("sources")
 @click.argument("job", type=click.Path(path_type=Path))
 @_shop
+@_remembers
 @_materials
 @click.option("--json", "as_json", is_flag=True, help="Print the report as JSON.")
 @_traceback
 def _sources(
-    job: Path, shop: Path, materials: Path | None, *, as_json: bool, traceback: bool
+    job: Path,
+    shop: Path,
+    memory: Path | None,
+    materials: Path | None,
+    *,
+    as_json: bool,
+    traceback: bool,
 ) -> None:
     """Tell where the numbers of the plan of JOB come from.
 
@@ -247,7 +255,9 @@ def _sources(
       mountwright sources demo-data/pillar-pods.toml --shop demo-data/shop.toml
     """
     try:
-        plan = mw.plan(mw.Job.read(job), shop=mw.Shop.read(shop), materials=materials, draws=0)
+        plan = mw.plan(
+            mw.Job.read(job), shop=mw.Shop.read(shop, memory=memory), materials=materials, draws=0
+        )
     except (mw.MountwrightError, OSError) as error:
         if traceback:
             raise
@@ -465,10 +475,8 @@ def _schema(kind: Literal["job", "shop"], out: Path | None) -> None:
     click.echo(f"{'schema':<14}{out}" if out else text)
 
 
-def _words(error: Exception) -> str:
-    if isinstance(error, OSError) and error.filename:
-        return f"{error.filename}: {error.strerror}"
-    return str(error)
+for _command in COMMANDS:
+    _commands.add_command(_command)
 
 
 def main() -> None:

@@ -14,6 +14,7 @@ __all__ = [
     "CellProblem",
     "ImpossibleError",
     "JobError",
+    "MemoryFileError",
     "MountwrightError",
     "OutOfRangeError",
     "Problem",
@@ -222,4 +223,28 @@ class ImpossibleError(MountwrightError, RuntimeError):
         super().__init__(message, what, why, remedy)
         self.what = what
         self.why = why
+        self.remedy = remedy
+
+
+class MemoryFileError(MountwrightError, RuntimeError):
+    """The shop's memory cannot do what was asked; its file is as it was.
+
+    Attributes
+    ----------
+    fault : str
+        ``"newer"``, ``"not-a-memory"``, ``"damaged"``, ``"read-only"``, ``"full"``, ``"busy"``,
+        ``"accepted-twice"`` or ``"already-used"``.
+    path : str
+        The file.
+    what : str
+        What is wrong.
+    remedy : str
+        What to do.
+    """
+
+    def __init__(self, message: str, fault: str, path: str, what: str, remedy: str) -> None:
+        super().__init__(message, fault, path, what, remedy)
+        self.fault = fault
+        self.path = path
+        self.what = what
         self.remedy = remedy

@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import Any, Literal, NamedTuple, Self
 
 from mountwright import _core
+from mountwright.errors import ImpossibleError, ShapeError
+from mountwright.memory import Memory
 from mountwright.records import Choice, Provenance, Record
 
 __all__ = ["Job", "Plan", "Shop", "plan", "schema"]
@@ -100,13 +102,94 @@ class Job(_Source):
 
 
 class Shop(_Source):
-    """A shop: its rack, prices, tools, rates, hours and climate.
+    """A shop: its rack, prices, tools, rates, hours and climate, and what it remembers.
 
     Examples
     --------
     >>> mw.Shop.read("demo-data/shop.toml")
     Shop.read('demo-data/shop.toml')
     """
+
+    memory_file: str | None
+    """The file of its memory; ``None`` where it has none."""
+
+    @classmethod
+    def from_text(cls, text: str, *, path: str = "text", memory: StrPath | None = None) -> Self:
+        """Take the text of a file.
+
+        Parameters
+        ----------
+        text : str
+            TOML.
+        path : str, default "text"
+            What to call it in messages.
+        memory : path-like, optional
+            The file of the shop's memory; that of the key ``memory``, from the folder of the shop's
+            file, if left out. It need not be there yet.
+
+        Returns
+        -------
+        Shop
+            Faults are found when something is planned.
+        """
+        file = os.fspath(memory) if memory is not None else _memory_file(text, path)
+        return cls({"path": path, "text": text, "memory_file": file})
+
+    @classmethod
+    def read(cls, path: StrPath, *, memory: StrPath | None = None) -> Self:
+        """Read a file.
+
+        Parameters
+        ----------
+        path : path-like
+            A TOML file.
+        memory : path-like, optional
+            The file of the shop's memory; that of the key ``memory``, from the folder of the shop's
+            file, if left out. It need not be there yet.
+
+        Returns
+        -------
+        Shop
+            Faults are found when something is planned.
+
+        Raises
+        ------
+        OSError
+            It cannot be read.
+        JobError
+            It is not text.
+        """
+        name = os.fspath(path)
+        return cls.from_text(_core.text_of(name), path=name, memory=memory)
+
+    @property
+    def memory(self) -> Memory:
+        """What the shop remembers: rack, patterns, trials, jobs.
+
+        Raises
+        ------
+        ImpossibleError
+            The shop has no memory: neither its file nor :meth:`read` names one.
+        """
+        if self.memory_file is None:
+            what, why = "asking the shop's memory", "the shop has none"
+            remedy = 'write memory = "shop.db" at the top of its file'
+            raise ImpossibleError(f"{what} is not possible: {why}; {remedy}", what, why, remedy)
+        return Memory(self.memory_file, self)
+
+
+def _memory_file(text: str, path: str) -> str | None:
+    """Find the file of a shop's memory in its text; faults of the text are told when it is used."""
+    if "memory" not in text:
+        return None
+    # Loaded here: the import of the package must stay light.
+    import tomllib
+
+    try:
+        name = tomllib.loads(text).get("memory")
+    except tomllib.TOMLDecodeError:
+        return None
+    return os.path.join(os.path.dirname(path), name) if isinstance(name, str) else None  # noqa: PTH118, PTH120
 
 
 def schema(kind: Literal["job", "shop"]) -> dict[str, Any]:
@@ -220,6 +303,41 @@ class Plan(Record):
             return tuple(map(Choice, self._fields[name]))
         return super().__getattr__(name)
 
+    @classmethod
+    def read(cls, path: StrPath) -> Self:
+        """Read a plan back from the ``plan.json`` of a packet; its drawings stay in the packet.
+
+        Parameters
+        ----------
+        path : path-like
+            The file, or the folder of the packet.
+
+        Returns
+        -------
+        Plan
+            Without drawings.
+
+        Raises
+        ------
+        OSError
+            It cannot be read.
+        JobError
+            It is not text.
+        ShapeError
+            It is no plan.
+        """
+        at = Path(path)
+        at = at / "plan.json" if at.is_dir() else at
+        text = _core.text_of(os.fspath(at))
+        try:
+            fields = json.loads(text)
+        except ValueError:
+            fields = None
+        if not isinstance(fields, dict) or "layouts" not in fields or "job" not in fields:
+            what, allowed = os.fspath(at), "the plan.json of a packet"
+            raise ShapeError(f"{what} is no plan, allowed is {allowed}", what, "no plan", allowed)
+        return cls(fields)
+
     @property
     def drawings(self) -> tuple[Drawn, ...]:
         """Drawings of blanks and layouts."""
@@ -323,7 +441,8 @@ def plan(
     job : Job
         What is to be made.
     shop : Shop
-        Who makes it.
+        Who makes it; the plan sees what its memory knows: the rack as it is, the gun as it was
+        tried, work as long as it took.
     materials : path-like, optional
         A materials file of your own, laid over the standard catalogue; the plan's report says
         which numbers came from it.
@@ -341,6 +460,8 @@ def plan(
     ------
     JobError
         A file has faults; all of them are listed with their lines.
+    MemoryFileError
+        The shop's memory cannot be read.
     OutOfRangeError
         The number of draws or the seed cannot be.
 
@@ -357,6 +478,7 @@ def plan(
         shop.text,
         shop.path,
         materials=own_materials(materials),
+        memory=shop.memory_file,
         draws=draws,
         seed=seed,
     )

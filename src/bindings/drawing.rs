@@ -34,6 +34,13 @@ pub(super) struct Drawing {
     again: (&'static str, Py<PyTuple>),
 }
 
+impl Drawing {
+    /// The drawing of the core, and how to draw it again.
+    pub(super) const fn of(core: Core, again: (&'static str, Py<PyTuple>)) -> Self {
+        Self { core, again }
+    }
+}
+
 #[pymethods]
 impl Drawing {
     /// Name of what is drawn.

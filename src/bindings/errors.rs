@@ -5,13 +5,14 @@ use std::io::ErrorKind;
 use pyo3::exceptions::{PyKeyboardInterrupt, PyOSError};
 use pyo3::prelude::*;
 
-use crate::error::{Error, Problem, Range};
+use crate::error::{Error, MemoryFault, Problem, Range};
 
 /// The Python classes; in a module of their own because the macro writes undocumented items.
 mod class {
     use pyo3::import_exception;
     import_exception!(mountwright.errors, ImpossibleError);
     import_exception!(mountwright.errors, JobError);
+    import_exception!(mountwright.errors, MemoryFileError);
     import_exception!(mountwright.errors, OutOfRangeError);
     import_exception!(mountwright.errors, ShapeError);
     import_exception!(mountwright.errors, UnitError);
@@ -58,6 +59,12 @@ impl From<Error> for PyErr {
                 path,
                 text,
             } => PyOSError::new_err((errno.unwrap_or_else(|| number(kind)), words(&text), path)),
+            Error::Memory {
+                fault,
+                path,
+                what,
+                remedy,
+            } => class::MemoryFileError::new_err((message, fault.name(), path, what, remedy)),
             Error::Stopped => PyKeyboardInterrupt::new_err(message),
         }
     }
@@ -146,7 +153,16 @@ fn next(error: Option<&Error>) -> Option<(&'static str, Error)> {
             "Io",
             Error::io("absent.toml", &std::io::Error::from_raw_os_error(2)),
         ),
-        Some(Error::Io { .. }) => ("Stopped", Error::Stopped),
+        Some(Error::Io { .. }) => (
+            "Memory",
+            Error::Memory {
+                fault: MemoryFault::AlreadyUsed,
+                path: "shop.db".into(),
+                what: "offcut \"A-17\" is used by another job".into(),
+                remedy: "plan again".into(),
+            },
+        ),
+        Some(Error::Memory { .. }) => ("Stopped", Error::Stopped),
         Some(Error::Stopped) => return None,
     })
 }

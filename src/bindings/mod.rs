@@ -44,6 +44,7 @@ mod heat_source;
 mod laws;
 mod long;
 mod material;
+mod memory;
 mod mount;
 mod network;
 mod plan;
@@ -109,6 +110,8 @@ mod _core {
         compare_materials, material, material_at, material_notes, material_provenance, materials,
         measured_sheet, rank_materials,
     };
+    #[pymodule_export]
+    use super::memory::{_labels, _memory};
     #[pymodule_export]
     use super::mount::{
         belongs, cabin_temperature, check_fit, check_panel, check_ring, check_strap, may_plan,

@@ -8,8 +8,10 @@ use pyo3::prelude::*;
 use super::long::long;
 use super::whole;
 use crate::error::{Error, Result};
+use crate::file::Names;
 use crate::job::JobFile;
 use crate::material::Catalogue;
+use crate::memory::Memory;
 use crate::plan::{Options, Way, compare_with as side_by_side, names_with, plan_with};
 use crate::shop::ShopFile;
 
@@ -34,6 +36,19 @@ pub(super) fn overlaid(own: Option<&(String, String)>) -> Result<Cow<'static, Ca
     })
 }
 
+/// The shop's file, with what its memory knows where there is one already.
+fn shop_with(path: &str, text: &str, names: &Names, memory: Option<&String>) -> Result<ShopFile> {
+    let shop = ShopFile::parse(path, text, names)?;
+    match memory
+        .map(|file| Memory::existing(file))
+        .transpose()?
+        .flatten()
+    {
+        Some(memory) => memory.with(&shop),
+        None => Ok(shop),
+    }
+}
+
 /// Plan a job in a shop.
 ///
 /// Parameters
@@ -44,6 +59,8 @@ pub(super) fn overlaid(own: Option<&(String, String)>) -> Result<Cow<'static, Ca
 ///     Where they stand, for messages.
 /// materials : tuple of str, optional
 ///     Text and path of a materials file of your own.
+/// memory : str, optional
+///     The shop's memory; a file that is not there yet counts as empty.
 /// draws : int, default 256
 ///     Draws behind the ranges, 0 to 100000; 0 gives the likeliest figures alone.
 /// seed : int, default 1
@@ -58,6 +75,8 @@ pub(super) fn overlaid(own: Option<&(String, String)>) -> Result<Cow<'static, Ca
 /// ------
 /// JobError
 ///     A file has faults, or a part cannot be made as measured.
+/// MemoryFileError
+///     The memory cannot be read.
 /// ImpossibleError
 ///     No order of work keeps its waits, or most draws cannot be made.
 ///
@@ -69,7 +88,7 @@ pub(super) fn overlaid(own: Option<&(String, String)>) -> Result<Cow<'static, Ca
 /// >>> done.drawings[0][3]
 /// 'layout'
 #[pyfunction]
-#[pyo3(signature = (job_text, job_path, shop_text, shop_path, *, materials=None, draws=256, seed=1))]
+#[pyo3(signature = (job_text, job_path, shop_text, shop_path, *, materials=None, memory=None, draws=256, seed=1))]
 #[allow(clippy::too_many_arguments)] // keywords in Python
 pub(super) fn plan(
     py: Python<'_>,
@@ -78,6 +97,7 @@ pub(super) fn plan(
     shop_text: String,
     shop_path: String,
     materials: Option<(String, String)>,
+    memory: Option<String>,
     #[pyo3(from_py_with = whole::draws)] draws: usize,
     #[pyo3(from_py_with = whole::seed)] seed: u64,
 ) -> PyResult<PlanResult> {
@@ -85,7 +105,7 @@ pub(super) fn plan(
         let catalogue = &overlaid(materials.as_ref())?;
         let names = names_with(catalogue)?;
         let job = JobFile::parse(&job_path, &job_text, &names);
-        let shop = ShopFile::parse(&shop_path, &shop_text, &names);
+        let shop = shop_with(&shop_path, &shop_text, &names, memory.as_ref());
         plan_with(&job?, &shop?, catalogue, Options { draws, seed }, watch)
     })?;
     let json =
@@ -110,6 +130,8 @@ pub(super) fn plan(
 ///     Name of each way, and what it changes as a JSON object.
 /// materials : tuple of str, optional
 ///     Text and path of a materials file of your own.
+/// memory : str, optional
+///     The shop's memory; a file that is not there yet counts as empty.
 /// draws : int, default 256
 ///     Draws behind the ranges.
 /// seed : int, default 1
@@ -124,6 +146,8 @@ pub(super) fn plan(
 /// ------
 /// JobError
 ///     A file has faults.
+/// MemoryFileError
+///     The memory cannot be read.
 /// ShapeError
 ///     A way changes nothing, or something that cannot be changed.
 /// UnknownNameError
@@ -138,7 +162,7 @@ pub(super) fn plan(
 /// >>> '"name":"bare"' in found
 /// True
 #[pyfunction]
-#[pyo3(signature = (job_text, job_path, shop_text, shop_path, ways, *, materials=None, draws=256, seed=1))]
+#[pyo3(signature = (job_text, job_path, shop_text, shop_path, ways, *, materials=None, memory=None, draws=256, seed=1))]
 #[allow(clippy::too_many_arguments)] // keywords in Python
 pub(super) fn compare(
     py: Python<'_>,
@@ -148,6 +172,7 @@ pub(super) fn compare(
     shop_path: String,
     ways: Vec<(String, String)>,
     materials: Option<(String, String)>,
+    memory: Option<String>,
     #[pyo3(from_py_with = whole::draws)] draws: usize,
     #[pyo3(from_py_with = whole::seed)] seed: u64,
 ) -> PyResult<String> {
@@ -155,7 +180,7 @@ pub(super) fn compare(
         let catalogue = &overlaid(materials.as_ref())?;
         let names = names_with(catalogue)?;
         let job = JobFile::parse(&job_path, &job_text, &names);
-        let shop = ShopFile::parse(&shop_path, &shop_text, &names);
+        let shop = shop_with(&shop_path, &shop_text, &names, memory.as_ref());
         let ways = ways
             .into_iter()
             .map(|(name, text)| {

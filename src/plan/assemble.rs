@@ -15,7 +15,7 @@ use super::setup::{Setup, plain};
 use super::values::Values;
 use super::{Options, choose, drawings, provenance, quote, stock};
 use crate::error::{Error, Note, Result, Watch};
-use crate::job::Job;
+use crate::job::JobFile;
 use crate::mount::airbag::refuse;
 use crate::promise::{Bench, order};
 use crate::provenance::Provenance;
@@ -137,7 +137,7 @@ fn empty(setup: &Setup, options: Options) -> Plan {
         program: format!("mountwright {}", env!("CARGO_PKG_VERSION")),
         draws: options.draws,
         seed: options.seed,
-        job: job_short(&setup.job.job),
+        job: job_short(setup.job),
         shop: shop_short(&setup.shop.shop),
         refused: vec![],
         parts: vec![],
@@ -161,7 +161,8 @@ fn empty(setup: &Setup, options: Options) -> Plan {
 }
 
 /// The job in short.
-pub(super) fn job_short(job: &Job) -> JobShort {
+pub(super) fn job_short(file: &JobFile) -> JobShort {
+    let job = &file.job;
     JobShort {
         name: job.name.clone(),
         vehicle: job.vehicle.clone(),
@@ -170,6 +171,7 @@ pub(super) fn job_short(job: &Job) -> JobShort {
         start: job.start.clone(),
         sun: plain(&job.sun),
         units: job.units.unwrap_or_default(),
+        file: file.source.text().into(),
     }
 }
 

@@ -3,21 +3,21 @@
 use std::collections::BTreeSet;
 
 use super::result::{DeliveryPlan, LayoutPlan, SecondVisit};
-use super::setup::{Setup, Stuff, same_thickness};
+use super::setup::{Setup, Stuff, called, same_thickness};
 use crate::error::Result;
 use crate::file::{Length, Mass};
-use crate::shop::{BadArea, Merchant, SheetForSale};
+use crate::shop::{BadArea, Merchant, OffcutInRack, SheetForSale};
 use crate::stock::{Area, Ask, Kind, Layout, Offcut, SheetKind, Surcharge};
 
 /// Marks a whole sheet that stands in the rack already.
-const IN_RACK: &str = ", in the rack";
+pub(crate) const IN_RACK: &str = ", in the rack";
 
 /// Whether a sheet of a layout need not be bought.
 pub(super) fn in_rack(name: &str) -> bool {
     name.ends_with(IN_RACK)
 }
 
-pub(super) fn areas(bad: &[BadArea]) -> Vec<Area> {
+pub(crate) fn areas(bad: &[BadArea]) -> Vec<Area> {
     let area = |b: &BadArea| Area {
         x_m: b.x.si(),
         y_m: b.y.si(),
@@ -39,7 +39,7 @@ pub(super) fn kinds(setup: &Setup, stuff: Stuff) -> Result<Vec<SheetKind>> {
     for sheet in setup.sheets(stuff) {
         let whole =
             |name: String| SheetKind::new(name, sheet.width.si(), sheet.height.si(), sheet.price);
-        let on_hand = sheet.on_hand.unwrap_or(0);
+        let on_hand = setup.shop.on_hand(sheet);
         if on_hand > 0 {
             kinds.push(SheetKind {
                 in_stock: Some(on_hand),
@@ -87,19 +87,25 @@ pub(super) fn offcuts(setup: &Setup, stuff: Stuff) -> Vec<Offcut> {
     let shop = &setup.shop.shop;
     let worth = shop.cutting.offcut_worth.si();
     let per_m2 = setup.price_per_m2(stuff).unwrap_or(0.0);
-    // An offcut has no lot: where the job names a sheet, only that sheet serves.
-    let ours = shop.offcuts.iter().filter(|o| {
-        stuff.sheet.is_none()
+    // Where the job names a sheet, only offcuts of that sheet serve beside it.
+    let from = |o: &OffcutInRack| {
+        stuff.sheet.is_none_or(|name| {
+            let cut_from = o.sheet.as_deref();
+            let both = |s: &SheetForSale| called(s, name) && cut_from.is_some_and(|c| called(s, c));
+            shop.sheets.iter().any(both)
+        })
+    };
+    let ours = setup.shop.offcuts_in_rack().filter(|(o, _)| {
+        from(o)
             && o.material == stuff.material
             && same_thickness(o.thickness.si(), stuff.thickness_m)
     });
-    ours.filter_map(|o| {
-        let outline = setup.shop.offcuts.get(&o.name)?.clone();
+    ours.map(|(o, outline)| {
         let value = o.worth.unwrap_or(worth * per_m2 * outline.area_m2());
-        Some(Offcut {
+        Offcut {
             bad_areas: areas(&o.bad_areas),
-            ..Offcut::shape(&o.name, outline, value)
-        })
+            ..Offcut::shape(&o.name, outline.clone(), value)
+        }
     })
     .collect()
 }

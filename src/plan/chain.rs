@@ -109,6 +109,7 @@ impl Through {
                 self.tasks.push(Planned {
                     task,
                     attended_s: 0.0,
+                    usual_s: 0.0,
                     wait_s,
                     cure_factor: 1.0,
                 });
@@ -128,12 +129,17 @@ pub(super) fn through(
     mut values: Values,
 ) -> Result<Through> {
     let shop = &setup.shop.shop;
-    let pace = values.constant(&practice::PACE)?;
+    let learned = setup.shop.learned();
+    let pace = match learned.and_then(|l| l.pace) {
+        Some(law) => values.take(practice::PACE.name, law)?,
+        None => values.constant(&practice::PACE)?,
+    };
     let rise_k = values.constant(&practice::SHOP_AIR)?;
     let sheet_price = values.constant(&practice::SHEET_PRICE)?;
-    let spoilage = match shop.spoilage {
-        Some(share) => share.si(),
-        None => values.constant(&practice::SPOILAGE)?,
+    let spoilage = match (learned.and_then(|l| l.spoilage), shop.spoilage) {
+        (Some(chance), _) => values.chance(practice::SPOILAGE.name, chance)?.min(0.9),
+        (None, Some(share)) => share.si(),
+        (None, None) => values.constant(&practice::SPOILAGE)?,
     };
     let slope = match shop.rates.learning {
         Some(share) => share.si(),
@@ -217,6 +223,7 @@ pub(super) fn through(
     clips(&mut run, kept)?;
     second_visit(&mut run)?;
     hand_back(&mut run)?;
+    as_learned(&mut run)?;
     let hours = run.tasks.iter().map(|t| t.attended_s).sum::<f64>() / 3600.0;
     run.consumes(
         "gloves, masks, wipes",
@@ -234,6 +241,21 @@ pub(super) fn through(
         sheet_price,
         adhesives: run.adhesives,
     })
+}
+
+/// The time of each kind of work that done jobs told of, by the shop's own factor.
+fn as_learned(run: &mut Run) -> Result<()> {
+    let Some(learned) = run.setup.shop.learned() else {
+        return Ok(());
+    };
+    for (kind, law) in &learned.work {
+        let name = format!("time of {} against the trade's", kind.name());
+        let factor = run.values.take(&name, *law)?;
+        for planned in run.tasks.iter_mut().filter(|t| t.task.kind == *kind) {
+            planned.attended_s *= factor;
+        }
+    }
+    Ok(())
 }
 
 /// Old clips that break where trim is taken off for a part.
@@ -284,6 +306,7 @@ fn second_visit(run: &mut Run) -> Result<()> {
             ..idle(AWAY.into(), Kind::Fit)
         },
         attended_s: 0.0,
+        usual_s: 0.0,
         wait_s,
         cure_factor: 1.0,
     });

@@ -152,7 +152,7 @@ pub fn compare_with(
         program: format!("mountwright {}", env!("CARGO_PKG_VERSION")),
         draws: options.draws,
         seed: options.seed,
-        job: job_short(&job.job),
+        job: job_short(job),
         shop: shop_short(&shop.shop),
         ways,
     })

@@ -25,6 +25,7 @@ pub(super) fn task_plans(
             part: planned.task.part.clone(),
             kind: planned.task.kind,
             attended_s: Band::new(Some(planned.attended_s), &attended)?,
+            usual_s: usual_s(planned.usual_s, at, rows),
             wait_s: if waits_at_all {
                 Some(Band::new(Some(wait), &drawn)?)
             } else {
@@ -34,6 +35,19 @@ pub(super) fn task_plans(
         });
     }
     Ok(plans)
+}
+
+/// Mean over the draws; the likeliest where there are none. [s]
+fn usual_s(nominal_s: f64, at: usize, rows: &[Row]) -> f64 {
+    let drawn: Vec<f64> = rows
+        .iter()
+        .filter_map(|r| r.usual_s.get(at).copied())
+        .collect();
+    if drawn.is_empty() {
+        nominal_s
+    } else {
+        drawn.iter().sum::<f64>() / drawn.len() as f64
+    }
 }
 
 fn civil(setup: &Setup, at_s: f64) -> Result<String> {

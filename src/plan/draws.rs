@@ -24,6 +24,7 @@ const CHUNK: usize = 32;
 pub(super) struct Row {
     pub(super) parts: Vec<PartRow>,
     pub(super) attended_s: Vec<f64>,
+    pub(super) usual_s: Vec<f64>,
     pub(super) wait_s: Vec<f64>,
     pub(super) hours_s: f64,
     pub(super) hand_back_s: f64,
@@ -124,6 +125,7 @@ fn draw(
         wait_s: waits(&schedule, tasks.len()),
         hours_s: times.attended_s.iter().sum(),
         attended_s: times.attended_s,
+        usual_s: run.tasks.iter().map(|t| t.usual_s).collect(),
         hand_back_s: schedule.hand_back_s,
         elapsed_s: schedule.hand_back_s - setup.start_s,
         bench_done_s: bench_done_s(&schedule, &tasks, setup.start_s),

@@ -226,8 +226,11 @@ fn stages(
     // Heating, pressing and holding cannot be parted: one piece of work, as often as it takes.
     if let Some(task) = run.tasks.last_mut() {
         let (stop_s, hold_s) = (recipe.stop_s.unwrap_or(0.0), recipe.hold_s.unwrap_or(0.0));
-        let each_s = task.attended_s / f64::from(sets) + stop_s + hold_s;
-        task.attended_s = each_s * f64::from(tries * part.times);
+        let all = |hands_s: f64| {
+            (hands_s / f64::from(sets) + stop_s + hold_s) * f64::from(tries * part.times)
+        };
+        task.attended_s = all(task.attended_s);
+        task.usual_s = all(task.usual_s);
         task.wait_s = (recipe.touch_s.unwrap_or(0.0) - hold_s).max(0.0);
         task.task.unattended = Unattended::Fixed(Law::Fixed { value: task.wait_s });
     }

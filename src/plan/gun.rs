@@ -9,7 +9,7 @@ use crate::file::{Length, Power, Temperature};
 use crate::heat::calibrate::{Calibration, Coupon, Seen, calibrate};
 use crate::heat::{Ask, Back, Exposure, HotAirGun, Limits, Sheet};
 use crate::material::Catalogue;
-use crate::shop::{self, Gun};
+use crate::shop::{self, Gun, ShopFile};
 
 /// What the gun does to the patch; one gun serves a whole plan, so its factors are drawn once.
 pub(super) fn exposure(
@@ -35,14 +35,13 @@ pub(super) fn exposure(
 
 /// The gun as the shop knows it, narrowed by its coupons and by the sheets of the rack that were timed, and what they told.
 pub(super) fn known(
-    gun: &Gun,
+    shop: &ShopFile,
     materials: &Catalogue,
     rack: &[InRack],
 ) -> Result<(HotAirGun, Option<Calibration>)> {
-    let tool = tool(gun)?;
-    let mut coupons = gun
-        .coupons
-        .iter()
+    let tool = tool(&shop.shop.gun)?;
+    let mut coupons = shop
+        .coupons()
         .map(|coupon| trial(coupon, &tool, materials))
         .collect::<Result<Vec<_>>>()?;
     for own in rack {

@@ -49,8 +49,10 @@ use crate::job::JobFile;
 use crate::material::Catalogue;
 use crate::shop::ShopFile;
 
+pub(crate) use buying::{IN_RACK, areas};
 pub use compare::{Alternatives, Way, WayPlan, compare, compare_with};
 pub use practice::ALL as CONSTANTS;
+pub(crate) use practice::{PACE, SPOILAGE};
 pub use result::*;
 pub use setup::{names, names_with};
 

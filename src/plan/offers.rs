@@ -44,8 +44,9 @@ impl Supply {
                 .iter()
                 .filter(|s| fits(&s.material, s.thickness.si()))
         };
-        let offcut = (shop.offcuts.iter()).any(|o| fits(&o.material, o.thickness.si()));
-        if offcut || sheets().any(|s| s.on_hand.unwrap_or(0) > 0) {
+        let offcut =
+            (setup.shop.offcuts_in_rack()).any(|(o, _)| fits(&o.material, o.thickness.si()));
+        if offcut || sheets().any(|s| setup.shop.on_hand(s) > 0) {
             Self::InRack
         } else if sheets().next().is_some() {
             Self::Listed

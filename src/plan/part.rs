@@ -24,6 +24,8 @@ pub(super) struct Planned {
     pub(super) task: Task,
     /// Hands-on. [s]
     pub(super) attended_s: f64,
+    /// Hands-on at pace 1, without what done jobs taught. [s]
+    pub(super) usual_s: f64,
     /// A wait of known length. [s]
     pub(super) wait_s: f64,
     /// Factor on the times of a cure.
@@ -195,6 +197,7 @@ impl Run<'_, '_> {
         let attended_s = lot * self.pace + step.paced_s;
         let planned = Planned {
             attended_s,
+            usual_s: lot + step.paced_s,
             wait_s: 0.0,
             cure_factor: 1.0,
             task: Task {
@@ -345,7 +348,7 @@ impl Run<'_, '_> {
             let id = format!("{part} / {}", step.name);
             let each = self.values.take(&format!("time: {id}"), step.attended)?;
             let units = if step.once { (1, 1) } else { units };
-            let attended_s = self.learning.from_first(each)?.lot(units.0, units.1)? * self.pace;
+            let usual_s = self.learning.from_first(each)?.lot(units.0, units.1)?;
             let (wait_s, cure_factor) = match &step.wait {
                 Unattended::None => (0.0, 1.0),
                 Unattended::Fixed(law) => (self.values.take(&format!("wait: {id}"), *law)?, 1.0),
@@ -380,7 +383,8 @@ impl Run<'_, '_> {
             };
             self.push(Planned {
                 task,
-                attended_s,
+                attended_s: usual_s * self.pace,
+                usual_s,
                 wait_s,
                 cure_factor,
             })?;

@@ -86,6 +86,7 @@ pub(super) fn parts(
                 cut_length_m: first.map_or(0.0, |c| c.blank.cut_length_m),
                 developed_m: developed,
                 layer_thicknesses_m: run.cuts.iter().map(|c| c.blank.thickness_m).collect(),
+                outline: first.map(|c| c.blank.outline.clone()),
                 notes: run
                     .cuts
                     .iter()

@@ -23,7 +23,7 @@ const fn practice(
 }
 
 /// The fabricator's pace: one draw multiplies every attended time of a plan.
-pub(super) const PACE: Constant = practice("pace of the fabricator", 0.85, 1.0, 1.3, "1");
+pub(crate) const PACE: Constant = practice("pace of the fabricator", 0.85, 1.0, 1.3, "1");
 /// The day: one draw warms or cools the shop over the whole plan.
 pub(super) const SHOP_AIR: Constant = practice(
     "shop air against its usual temperature",
@@ -36,7 +36,7 @@ pub(super) const SHOP_AIR: Constant = practice(
 pub(super) const SHEET_PRICE: Constant =
     practice("sheet price against the list", 0.97, 1.0, 1.08, "1");
 /// Share of formed parts that come out wrong at a first try.
-pub(super) const SPOILAGE: Constant = practice(
+pub(crate) const SPOILAGE: Constant = practice(
     "share of formed parts that come out wrong",
     0.04,
     0.1,

@@ -20,7 +20,8 @@ use crate::mount::vibration::{BODY, BODY_SOURCE};
 use crate::mount::{self, Check, Family};
 use crate::provenance::Provenance;
 use crate::sourced::{Constant, Sourced, Standing};
-use crate::{material, physics, shape, stock};
+use crate::spread::Law;
+use crate::{material, memory, physics, shape, stock};
 
 /// The report of a plan.
 pub(super) fn report(setup: &Setup, kept: &Kept, through: &Through) -> Result<Provenance> {
@@ -36,6 +37,7 @@ pub(super) fn report(setup: &Setup, kept: &Kept, through: &Through) -> Result<Pr
     }
     tables(&mut report, through);
     constants(&mut report, setup, kept, through);
+    remembered(&mut report, setup);
     files(&mut report, setup, kept, through);
     Ok(report)
 }
@@ -231,9 +233,13 @@ fn constants(report: &mut Provenance, setup: &Setup, kept: &Kept, through: &Thro
         .into_iter()
         .filter_map(|(c, share)| share.map(|s| (c, [s.si(); 3])));
     let own: Vec<(&Constant, [f64; 3])> = times.chain(shares).collect();
+    let taught = taught(setup);
     for constant in practice::ALL {
         let mut row = constant.sourced();
         let mut origin = "";
+        if taught.iter().any(|(name, _)| name == constant.name) {
+            continue;
+        }
         if let Some((_, given)) = own.iter().find(|(c, _)| c.name == constant.name) {
             [row.low, row.value, row.high] = *given;
             row.source = "the user's own file".into();
@@ -241,6 +247,72 @@ fn constants(report: &mut Provenance, setup: &Setup, kept: &Kept, through: &Thro
             origin = setup.shop.source.path();
         }
         report.number("practice of the trade", constant.name, &row, origin);
+    }
+}
+
+/// What done jobs and trials that the shop's memory has told, in place of the trade's figures.
+fn taught(setup: &Setup) -> Vec<(String, Sourced)> {
+    let Some(learned) = setup.shop.learned() else {
+        return vec![];
+    };
+    let row = |low: f64, value: f64, high: f64, note: String| Sourced {
+        value,
+        low,
+        high,
+        unit: "1".into(),
+        source: material::MEASURED.into(),
+        standing: match standing(setup.shop.shop.invented, "") {
+            Standing::User => Standing::MeasuredByShop,
+            invented => invented,
+        },
+        note,
+    };
+    let of_law = |law: &Law| {
+        let at = |p: f64| law.quantile(p).unwrap_or(f64::NAN);
+        let note = format!(
+            "from {} done jobs; one in ten is lower, one in ten higher",
+            learned.jobs
+        );
+        row(at(0.1), at(0.5), at(0.9), note)
+    };
+    let mut all = vec![];
+    if let Some(law) = &learned.pace {
+        all.push((practice::PACE.name.to_string(), of_law(law)));
+    }
+    for (kind, law) in &learned.work {
+        all.push((
+            format!("time of {} against the trade's", kind.name()),
+            of_law(law),
+        ));
+    }
+    if let Some(chance) = &learned.spoilage {
+        let at = |p: f64| chance.quantile(p).unwrap_or(f64::NAN);
+        let note = "from the heats of done jobs; one in ten is lower, one in ten higher".into();
+        all.push((
+            practice::SPOILAGE.name.to_string(),
+            row(at(0.1), chance.mean(), at(0.9), note),
+        ));
+    }
+    all
+}
+
+/// What the shop's memory told this plan: what jobs taught, trials of the gun.
+fn remembered(report: &mut Provenance, setup: &Setup) {
+    let Some(known) = &setup.shop.known else {
+        return;
+    };
+    if known.learned.is_some() {
+        report.constants("the shop's memory", memory::CONSTANTS.iter().copied());
+    }
+    for (name, sourced) in taught(setup) {
+        report.number("the shop's memory", &name, &sourced, &known.path);
+    }
+    let standing = standing(setup.shop.shop.invented, "gun.coupons");
+    for (i, trial) in known.coupons.iter().enumerate() {
+        let seconds = trial.limp_after.si();
+        let told = Constant::exact("", seconds, "s", material::MEASURED, standing).sourced();
+        let name = format!("gun: trial {}, {} limp after", i + 1, trial.material);
+        report.number("gun", &name, &told, &known.path);
     }
 }
 

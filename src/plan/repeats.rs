@@ -78,7 +78,9 @@ impl Run<'_, '_> {
             let once = task.attended_s / 3600.0 * an_hour;
             return Ok((last, cost::unbounded(again, 0.0, once)?.0));
         }
-        task.attended_s *= f64::from(cost::tries_drawn(again, luck)?);
+        let tries = f64::from(cost::tries_drawn(again, luck)?);
+        task.attended_s *= tries;
+        task.usual_s *= tries;
         Ok((last, 0.0))
     }
 }

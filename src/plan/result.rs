@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::error::{Note, Result};
 use crate::material::Ranked;
 use crate::mount::Check;
+use crate::outline::Outline;
 use crate::provenance::Provenance;
 use crate::quantity::System;
 use crate::spread::percentiles;
@@ -68,6 +69,8 @@ pub struct JobShort {
     pub sun: String,
     /// Units for people.
     pub units: System,
+    /// The text of the job's file, so that the plan can be remembered and made again.
+    pub file: String,
 }
 
 /// The shop in short.
@@ -126,6 +129,8 @@ pub struct BlankShort {
     pub developed_m: Option<Band>,
     /// Thickness of each layer, back to front. [m]
     pub layer_thicknesses_m: Vec<f64>,
+    /// Outline of its first layer, from the blank's origin. [m]
+    pub outline: Option<Outline>,
     /// Remarks.
     pub notes: Vec<Note>,
 }
@@ -401,6 +406,9 @@ pub struct TaskPlan {
     pub kind: crate::task::Kind,
     /// Hands-on time. [s]
     pub attended_s: Band,
+    /// Hands-on time at the usual pace, without what done jobs taught: what an actual time is held against. Its mean, where
+    /// there are draws. [s]
+    pub usual_s: f64,
     /// What runs on alone. [s]
     pub wait_s: Option<Band>,
     /// What must be done before.

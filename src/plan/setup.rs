@@ -73,7 +73,7 @@ impl<'a> Setup<'a> {
         let start = job.job.start()?;
         let calendar = calendar(&shop.shop, start.date())?;
         let rack = InRack::all(&shop.shop, materials)?;
-        let (gun, trials) = super::gun::known(&shop.shop.gun, materials, &rack)?;
+        let (gun, trials) = super::gun::known(shop, materials, &rack)?;
         Ok(Self {
             job,
             shop,

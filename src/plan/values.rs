@@ -6,7 +6,7 @@
 use crate::error::Result;
 use crate::file::Length;
 use crate::sourced::{Constant, Sourced};
-use crate::spread::{Draws, Inputs, Law};
+use crate::spread::{Chance, Draws, Inputs, Law};
 
 /// Where one run of the chain takes its uncertain numbers from.
 pub(super) enum Values<'a> {
@@ -55,6 +55,23 @@ impl Values<'_> {
             Ok(law.likely())
         } else {
             law.quantile(share)
+        }
+    }
+
+    /// A chance of which a beta law is believed: its mean, or its percentile in this draw.
+    ///
+    /// # Errors
+    /// As [`Values::take`].
+    pub(super) fn chance(&mut self, name: &str, chance: Chance) -> Result<f64> {
+        let law = Law::Uniform {
+            low: 0.0,
+            high: 1.0,
+        };
+        let share = self.take(name, law)?;
+        if self.is_nominal() {
+            Ok(chance.mean())
+        } else {
+            chance.quantile(share)
         }
     }
 

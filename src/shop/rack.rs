@@ -144,6 +144,8 @@ pub struct OffcutInRack {
     #[serde(default)]
     #[schemars(length(max = 50))]
     pub bad_areas: Vec<BadArea>,
+    /// Name or lot of the sheet that it was cut from.
+    pub sheet: Option<String>,
 }
 
 impl OffcutInRack {

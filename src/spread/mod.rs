@@ -2,6 +2,7 @@
 
 mod band;
 mod causes;
+mod chance;
 mod inputs;
 mod law;
 mod quantile;
@@ -11,6 +12,7 @@ mod variance;
 pub(crate) use band::sorted;
 pub use band::{Band, percentile, percentile_interval, percentiles};
 pub use causes::rank_correlation;
+pub use chance::Chance;
 pub use inputs::{Draws, InputId, Inputs};
 pub(crate) use inputs::{below, stream};
 pub use law::Law;

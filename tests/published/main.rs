@@ -9,6 +9,7 @@ mod cost;
 mod finish;
 mod heat;
 mod material;
+mod memory;
 mod mount;
 mod outline;
 mod promise;

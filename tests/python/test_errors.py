@@ -73,6 +73,17 @@ TABLE: dict[str, tuple[type[BaseException], type[BaseException], dict[str, objec
         {"errno": 2, "filename": "absent.toml", "strerror": "No such file or directory"},
         "[Errno 2] No such file or directory: 'absent.toml'",
     ),
+    "Memory": (
+        mw.MemoryFileError,
+        RuntimeError,
+        {
+            "fault": "already-used",
+            "path": "shop.db",
+            "what": 'offcut "A-17" is used by another job',
+            "remedy": "plan again",
+        },
+        'shop.db: offcut "A-17" is used by another job; plan again',
+    ),
     "Stopped": (KeyboardInterrupt, KeyboardInterrupt, {}, "stopped before it was done"),
 }
 

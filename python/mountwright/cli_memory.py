@@ -1,0 +1,477 @@
+"""Commands of the shop's memory: what was accepted, what stands in the rack, what jobs took."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+import click
+
+import mountwright as mw
+from mountwright.cli_options import (
+    json_option,
+    memory_option,
+    shop_option,
+    told,
+    traceback_option,
+)
+from mountwright.shapes import save
+
+QUESTIONS = (
+    "cost",
+    "underestimated",
+    "old-offcuts",
+    "comebacks",
+    "used",
+    "jobs",
+    "patterns",
+    "trials",
+    "taught",
+)
+
+
+def _memory(shop: Path, memory: Path | None) -> mw.Memory:
+    return mw.Shop.read(shop, memory=memory).memory
+
+
+def _pair(text: str, option: str) -> tuple[str, str]:
+    """Read ``NAME: VALUE``; a name may hold colons, so the last one counts."""
+    name, colon, value = text.rpartition(":")
+    if not colon or not name.strip():
+        raise click.BadParameter(f"{text!r}: write 'NAME: VALUE'", param_hint=option)
+    return name.strip(), value.strip()
+
+
+def _number(text: str, option: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        raise click.BadParameter(f"{text!r} is no number", param_hint=option) from None
+
+
+def _minutes(pairs: Iterable[str]) -> dict[str, float]:
+    found = {}
+    for text in pairs:
+        work, equals, minutes = text.rpartition("=")
+        if not equals:
+            raise click.BadParameter(f"{text!r}: write 'WORK=MINUTES'", param_hint="--minutes")
+        found[work.strip()] = _number(minutes, "--minutes")
+    return found
+
+
+@click.command("accept")
+@click.argument("packet", type=click.Path(path_type=Path))
+@shop_option
+@memory_option
+@click.option("--quoted", is_flag=True, help="The price was given; the customer has not said yes.")
+@click.option("--undo", is_flag=True, help="Take the acceptance back.")
+@click.option(
+    "--labels", type=click.Path(path_type=Path), help="File for the labels: .pdf or .svg."
+)
+@json_option
+@traceback_option
+@told
+def accept(
+    packet: Path,
+    shop: Path,
+    memory: Path | None,
+    labels: Path | None,
+    *,
+    quoted: bool,
+    undo: bool,
+    as_json: bool,
+) -> None:
+    """Accept the plan in PACKET: its sheet leaves the rack, what it keeps goes in.
+
+    PACKET is the folder that `plan --out` wrote, or its plan.json. Labels for the kept offcuts go
+    to labels.pdf in that folder, or to --labels. A second acceptance is refused, and so is a plan
+    whose offcuts another job has taken meanwhile: nothing is changed then.
+
+    \b
+    Examples:
+      mountwright accept out/pods --shop shop.toml
+      mountwright accept out/pods --shop shop.toml --undo
+    """
+    plan = mw.Plan.read(packet)
+    kept = _memory(shop, memory)
+    if undo:
+        kept.undo(plan.job.name, start=plan.job.start)
+        click.echo(f"taken back  {plan.job.name}")
+        return
+    if quoted:
+        kept.quote(plan)
+        click.echo(f"quoted  {plan.job.name}")
+        return
+    done = kept.accept(plan)
+    file = labels or (packet if packet.is_dir() else packet.parent) / "labels.pdf"
+    if done.kept:
+        save(kept.labels(piece.name for piece in done.kept), file, page="a4")
+    if as_json:
+        click.echo(done.to_json(indent=1))
+        return
+    click.echo(done)
+    if done.kept:
+        click.echo(f"{'labels':<10}{file}")
+
+
+@click.command("close")
+@click.argument("job")
+@shop_option
+@memory_option
+@click.option("--start", help="When the job starts, where several have that name.")
+@click.option(
+    "--minutes",
+    multiple=True,
+    help="Attended minutes: 'cutting=35', 'lay the film=20' or 'left pod / cut=12'. Several times.",
+)
+@click.option("--heats", type=int, help="Times that a part was heated to be formed.")
+@click.option("--spoiled", type=int, help="How many of those came out wrong.")
+@click.option("--glue", help="Glue used: '12 mL'.")
+@click.option("--more-cost", type=float, help="What it cost beside hours and plan.")
+@click.option("--remarks", help="Anything else.")
+@click.option(
+    "--edit", multiple=True, help="What the trial fit showed: 'left pod: front_cut=3 mm'."
+)
+@click.option("--hangs", multiple=True, help="Where a template hangs: 'left pod: by the door'.")
+@click.option("--spare", multiple=True, help="Spares made for next time: 'left pod: 1'.")
+@traceback_option
+@told
+def close(
+    job: str,
+    shop: Path,
+    memory: Path | None,
+    start: str | None,
+    minutes: tuple[str, ...],
+    edit: tuple[str, ...],
+    hangs: tuple[str, ...],
+    spare: tuple[str, ...],
+    **counts: Any,
+) -> None:
+    """Close JOB: what it took moves the next estimate, what was made is remembered.
+
+    At a terminal, without --minutes, it asks for each kind of work with the planned minutes beside
+    it; Enter leaves one out. Closing once more replaces what was noted.
+
+    \b
+    Examples:
+      mountwright close 'Tweeter pods, both pillars' --shop shop.toml
+      mountwright close 'Tweeter pods, both pillars' --shop shop.toml \\
+        --minutes cutting=25 --minutes finishing=140 --heats 3 --spoiled 1 \\
+        --edit 'left pod: front_cut=3 mm' --hangs 'left pod: nail by the door'
+    """
+    kept = _memory(shop, memory)
+    times = _minutes(minutes)
+    if not minutes and sys.stdin.isatty():
+        times = _asked(kept.planned_minutes(job, start=start))
+        for what in ("heats", "spoiled"):
+            if counts[what] is None:
+                counts[what] = _whole(click.prompt(f"{what:<28}", default="", show_default=False))
+    edits: dict[str, dict[str, str]] = {}
+    for text in edit:
+        part, change = _pair(text, "--edit")
+        key, equals, value = change.partition("=")
+        if not equals:
+            raise click.BadParameter(f"{text!r}: write 'PART: key=value'", param_hint="--edit")
+        edits.setdefault(part, {})[key.strip()] = value.strip()
+    kept.close(
+        job,
+        start=start,
+        minutes=times,
+        edits=edits,
+        hangs=dict(_pair(text, "--hangs") for text in hangs),
+        spares={
+            part: int(_number(count, "--spare"))
+            for part, count in (_pair(text, "--spare") for text in spare)
+        },
+        **counts,
+    )
+    click.echo(f"done  {job}")
+    click.echo(kept.taught())
+
+
+def _asked(planned: dict[str, float]) -> dict[str, float]:
+    click.echo("minutes at work (Enter leaves one out)")
+    times = {}
+    for work, minutes in planned.items():
+        text = click.prompt(f"{work:<16}planned {minutes:4.0f}", default="", show_default=False)
+        if text:
+            times[work] = _number(text, work)
+    return times
+
+
+def _whole(text: str) -> int | None:
+    return int(_number(text, "count")) if text else None
+
+
+@click.command("rack")
+@shop_option
+@memory_option
+@click.option("--put", multiple=True, help="Put an offcut in: 'abs, 3 mm, 420 mm x 310 mm'.")
+@click.option("--gone", multiple=True, help="Take out an offcut that is broken or lost: its name.")
+@click.option("--place", multiple=True, help="Where an offcut stands: 'K-012: left bay'.")
+@click.option("--photo", multiple=True, help="File of a photo of it: 'K-012: photos/k12.jpg'.")
+@click.option("--count", multiple=True, help="Whole sheets that stand there: 'ABS 3 mm: 2'.")
+@click.option(
+    "--labels", type=click.Path(path_type=Path), help="File for labels of all: .pdf, .svg."
+)
+@json_option
+@traceback_option
+@told
+def rack(
+    shop: Path,
+    memory: Path | None,
+    put: tuple[str, ...],
+    gone: tuple[str, ...],
+    place: tuple[str, ...],
+    photo: tuple[str, ...],
+    count: tuple[str, ...],
+    labels: Path | None,
+    *,
+    as_json: bool,
+) -> None:
+    """Show the rack, put offcuts in and take them out.
+
+    Offcuts and counts of the shop's file stand there too until a plan takes them or they are
+    counted; from then on the memory knows better.
+
+    \b
+    Examples:
+      mountwright rack --shop shop.toml
+      mountwright rack --shop shop.toml --put 'abs, 3 mm, 420 mm x 310 mm' --labels labels.pdf
+      mountwright rack --shop shop.toml --count 'ABS 3 mm: 2' --gone K-004
+    """
+    kept = _memory(shop, memory)
+    for text in put:
+        material, thickness, size = ([*text.split(","), "", ""])[:3]
+        width, cross, height = size.replace("×", "x").partition("x")
+        if not cross:
+            raise click.BadParameter(
+                f"{text!r}: write 'abs, 3 mm, 420 mm x 310 mm'", param_hint="--put"
+            )
+        click.echo(f"in    {kept.put(material.strip(), thickness, width, height)}", err=as_json)
+    for name in gone:
+        kept.scrap(name)
+    for name, where in (_pair(text, "--place") for text in place):
+        kept.stand(name, place=where)
+    for name, file in (_pair(text, "--photo") for text in photo):
+        kept.stand(name, photo=file)
+    for name, number in (_pair(text, "--count") for text in count):
+        kept.count(name, int(_number(number, "--count")))
+    if labels:
+        save(kept.labels(), labels, page="a4")
+    if as_json:
+        tables = {"sheets": kept.sheets().to_dict(), "offcuts": kept.rack().to_dict()}
+        click.echo(json.dumps(tables, indent=1, ensure_ascii=False))
+        return
+    click.echo(f"{kept.sheets()}\n\n{kept.rack()}")
+    if labels:
+        click.echo(f"{'labels':<10}{labels}")
+
+
+@click.command("again")
+@click.argument("part")
+@shop_option
+@memory_option
+@click.option("--start", required=True, help="When work can start: '2026-12-01 08:30'.")
+@click.option("--vehicle", help="The vehicle, where several have a part of that name.")
+@click.option("--other-side", is_flag=True, help="For the other side of the vehicle.")
+@click.option("--place", help="The place there, where its name does not follow from the first.")
+@click.option(
+    "--looked",
+    is_flag=True,
+    help="Somebody has looked there: no air bag, nothing in the driver's view.",
+)
+@click.option("--out", type=click.Path(path_type=Path), help="File for the job.")
+@traceback_option
+@told
+def again(
+    part: str,
+    shop: Path,
+    memory: Path | None,
+    out: Path | None,
+    **more: Any,
+) -> None:
+    """Write a job that makes PART the same as last time, with its edits.
+
+    For the other side it is mirrored; measure that side, they are rarely alike. Nothing is planned
+    for a place where nobody has looked for an air bag.
+
+    \b
+    Examples:
+      mountwright again 'left pod' --shop shop.toml --start '2026-12-01 08:30' --out job.toml
+      mountwright again 'left pod' --shop shop.toml --start '2026-12-01 08:30' \\
+        --other-side --looked --out job.toml
+    """
+    job = _memory(shop, memory).again(part, **more)
+    if out:
+        with out.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(job.text)
+    click.echo(f"{'job':<10}{out}" if out else job.text)
+
+
+@click.command("coupon")
+@click.argument("material")
+@click.argument("thickness")
+@click.argument("distance")
+@click.argument("limp_after")
+@shop_option
+@memory_option
+@click.option("--turn-every", help="How often it was turned over: '8 s'.")
+@click.option("--air", help="Air of the shop: '19 °C'.")
+@click.option("--gun", help="The gun; that of the shop's file if left out.")
+@traceback_option
+@told
+def coupon(
+    material: str,
+    thickness: str,
+    distance: str,
+    limp_after: str,
+    shop: Path,
+    memory: Path | None,
+    **more: Any,
+) -> None:
+    """Remember a timed trial of the gun: a piece of MATERIAL went limp.
+
+    Two trials are enough to narrow every heating time of the plans to come.
+
+    \b
+    Example:
+      mountwright coupon abs '3 mm' '100 mm' '92 s' --turn-every '8 s' --shop shop.toml
+    """
+    kept = _memory(shop, memory)
+    kept.tried(material, thickness, distance, limp_after, **more)
+    click.echo(kept.trials())
+
+
+@click.command("comeback")
+@click.argument("job")
+@shop_option
+@memory_option
+@click.option("--what", required=True, help="What failed: 'glue let go'.")
+@click.option("--where", required=True, help="Where: 'left pillar'.")
+@click.option(
+    "--season",
+    type=click.Choice(["spring", "summer", "autumn", "winter"]),
+    help="That of today, north of the equator, if left out.",
+)
+@click.option("--start", help="When the job started, where several have that name.")
+@click.option("--remarks", help="Anything else.")
+@traceback_option
+@told
+def comeback(job: str, shop: Path, memory: Path | None, what: str, where: str, **more: Any) -> None:
+    """Remember that JOB came back.
+
+    \b
+    Example:
+      mountwright comeback 'Tweeter pods, both pillars' --shop shop.toml \\
+        --what 'glue let go' --where 'left pillar'
+    """
+    kept = _memory(shop, memory)
+    kept.came_back(job, what, where, **more)
+    click.echo(kept.ask("comebacks"))
+
+
+@click.command("ask")
+@click.argument("question", type=click.Choice(QUESTIONS))
+@shop_option
+@memory_option
+@click.option("--kind", help="Of cost: only jobs with such a part: pods, rings, panels, grilles.")
+@click.option("--year", type=int, help="Of cost: jobs done in that year.")
+@click.option("--before", help="Of old-offcuts: in the rack since before that day; a year ago.")
+@json_option
+@traceback_option
+@told
+def ask(
+    question: str,
+    shop: Path,
+    memory: Path | None,
+    kind: str | None,
+    year: int | None,
+    before: str | None,
+    *,
+    as_json: bool,
+) -> None:
+    """Ask the shop's memory.
+
+    \b
+    cost            what done jobs cost against what was quoted
+    underestimated  which work takes longer than planned
+    old-offcuts     which offcuts are older than a year
+    comebacks       what failed, where, in which season
+    used            heats and glue against the plan
+    jobs            quoted, accepted and done
+    patterns        what was made for which vehicle
+    trials          of the gun
+    taught          what done jobs taught, beside what was believed before
+
+    \b
+    Examples:
+      mountwright ask cost --kind pods --year 2025 --shop shop.toml
+      mountwright ask underestimated --shop shop.toml --json
+    """
+    kept = _memory(shop, memory)
+    match question:
+        case "jobs":
+            table = kept.jobs()
+        case "patterns":
+            table = kept.patterns()
+        case "trials":
+            table = kept.trials()
+        case "taught":
+            table = kept.taught()
+        case "cost":
+            days = (
+                (datetime.date(year, 1, 1), datetime.date(year, 12, 31)) if year else (None, None)
+            )
+            table = kept.ask("cost", kind=kind, since=days[0], until=days[1])
+        case "old-offcuts":
+            table = kept.ask("old offcuts", before=before)
+        case "underestimated" | "comebacks" | "used":
+            table = kept.ask(question)
+        case _:
+            raise AssertionError(question)
+    click.echo(table.to_json(indent=1) if as_json else table)
+
+
+@click.command("export")
+@click.argument("folder", type=click.Path(path_type=Path))
+@shop_option
+@memory_option
+@traceback_option
+@told
+def export(folder: Path, shop: Path, memory: Path | None) -> None:
+    """Write the shop's memory as plain files (CSV) into FOLDER, new or empty.
+
+    To keep the memory safe it is enough to copy its one file while nobody writes.
+
+    \b
+    Example:
+      mountwright export plain/ --shop shop.toml
+    """
+    for file in _memory(shop, memory).export(folder):
+        click.echo(file)
+
+
+@click.command("load")
+@click.argument("folder", type=click.Path(path_type=Path))
+@shop_option
+@memory_option
+@traceback_option
+@told
+def load(folder: Path, shop: Path, memory: Path | None) -> None:
+    """Read what `export` wrote in FOLDER into a memory that is new.
+
+    \b
+    Example:
+      mountwright load plain/ --shop shop.toml --memory new.db
+    """
+    kept = _memory(shop, memory)
+    kept.load(folder)
+    click.echo(f"{'memory':<10}{kept.path}")
+
+
+COMMANDS = (accept, close, rack, again, coupon, comeback, ask, export, load)

@@ -1,0 +1,913 @@
+"""The shop's memory: its rack, patterns, trials and jobs, in one file."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import os
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+from mountwright import _core
+from mountwright.records import Record, _aligned, _frames, _html_table
+
+if TYPE_CHECKING:
+    from mountwright.plan import Job, Plan, Shop
+
+__all__ = ["Accepted", "Memory", "Table"]
+
+StrPath = str | os.PathLike[str]
+Day = str | datetime.date
+
+
+class Table(Record):
+    """Rows under named columns; prints as a table.
+
+    Iterates over its rows, each a :class:`Record`. Units stand in the columns' names.
+
+    Examples
+    --------
+    >>> old = mw.Table({"title": "Rack", "columns": ["name"], "rows": [{"name": "A-1"}]})
+    >>> [row.name for row in old], len(old)
+    (['A-1'], 1)
+    """
+
+    title: str
+    """What it tells."""
+    columns: tuple[str, ...]
+    """Names of the columns that it prints; a row may have more."""
+    rows: tuple[Record, ...]
+    """The rows."""
+
+    def __len__(self) -> int:
+        return len(self._fields["rows"])
+
+    def __iter__(self) -> Iterator[Record]:
+        return map(Record, self._fields["rows"])
+
+    def __getitem__(self, at: int) -> Record:
+        return Record(self._fields["rows"][at])
+
+    def _rows(self) -> list[tuple[str, ...]]:
+        columns = self._fields["columns"]
+        head = tuple(name.replace("_", " ") for name in columns)
+        return [
+            head,
+            *(tuple(_cell(row.get(name)) for name in columns) for row in self._fields["rows"]),
+        ]
+
+    def __str__(self) -> str:
+        if not len(self):
+            return f"{self._fields['title']}: none"
+        note = self._fields.get("note")
+        table = [self._fields["title"], *_aligned(self._rows())]
+        return "\n".join([*table, *([f"({note})"] if note else [])])
+
+    def _repr_html_(self) -> str:
+        return _html_table(self._rows(), caption=self._fields["title"])
+
+    def to_columns(self) -> dict[str, list[Any]]:
+        """Give the rows as columns that any data-frame library takes.
+
+        Returns
+        -------
+        dict of str to list
+            ``None`` where a row has no value.
+
+        Examples
+        --------
+        >>> mw.Table({"title": "", "columns": ["a"], "rows": [{"a": 1}, {"a": None}]}).to_columns()
+        {'a': [1, None]}
+        """
+        rows = self._fields["rows"]
+        return {name: [row.get(name) for row in rows] for name in self._fields["columns"]}
+
+    def to_frame(self, library: Literal["pandas", "polars"] | None = None) -> Any:
+        """Give the rows as a data frame.
+
+        Parameters
+        ----------
+        library : {"pandas", "polars"}, optional
+            Which to use; the first of the two that is installed if left out.
+
+        Returns
+        -------
+        pandas.DataFrame or polars.DataFrame
+            With the columns of the table.
+
+        Raises
+        ------
+        ImportError
+            It is not installed: ``pip install 'mountwright[frames]'``.
+
+        Examples
+        --------
+        >>> mw.Table({"title": "", "columns": ["a"], "rows": [{"a": 1}]}).to_frame("polars").shape
+        (1, 1)
+        """
+        return _frames(library)[1].DataFrame(self.to_columns())
+
+
+def _cell(value: Any) -> str:
+    match value:
+        case None:
+            return "–"
+        case float():
+            return f"{value:.4g}" if abs(value) < 1000 else f"{value:.1f}"
+        case list() if value and all(isinstance(v, float) for v in value):
+            low, middle, high = (f"{v:.2f}" for v in value)
+            return f"{middle} ({low} to {high})"
+        case _:
+            return str(value)
+
+
+class Accepted(Record):
+    """What accepting a plan did."""
+
+    job: str
+    """The job."""
+    offcuts_taken: tuple[str, ...]
+    """Offcuts taken from the rack."""
+    sheets_taken: tuple[tuple[str, int], ...]
+    """Whole sheets taken from the rack, and how many."""
+    kept: tuple[Record, ...]
+    """Offcuts that the job leaves, as they go into the rack: ``name``, ``material`` and more."""
+
+    def __str__(self) -> str:
+        lines = [f"accepted  {self.job}"]
+        lines += [f"{'take':<10}{count} × {name}" for name, count in self.sheets_taken]
+        lines += [f"{'take':<10}offcut {name}" for name in self.offcuts_taken]
+        for piece in self.kept:
+            size = f"{piece.width_m * 1e3:.0f} x {piece.height_m * 1e3:.0f} mm"
+            lines.append(f"{'keep':<10}{piece.name}: {piece.material}, {size}")
+        return "\n".join(lines)
+
+
+_QUESTIONS: dict[str, str] = {
+    "cost": "cost",
+    "underestimated": "underestimated",
+    "old offcuts": "old-offcuts",
+    "comebacks": "comebacks",
+    "used": "used",
+}
+
+
+class Memory:
+    """The memory of a shop: one file that is made when it is first written.
+
+    ``shop.memory`` gives it. It remembers sheets and offcuts, what was made for which vehicle,
+    trials of the gun, and jobs; plans made with its shop see all of it. Every change is whole or
+    not there, also where two programs use it at once or one is killed. To back it up, copy the
+    file. It holds no personal data and needs none.
+
+    Parameters
+    ----------
+    path : path-like
+        The file.
+    shop : Shop
+        Whose memory it is.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> file = tempfile.mkdtemp() + "/shop.db"
+    >>> shop = mw.Shop.read("demo-data/shop.toml", memory=file)
+    >>> plan = mw.plan(mw.Job.read("demo-data/pillar-pods.toml"), shop=shop, draws=0)
+    >>> done = shop.memory.accept(plan, on="2026-11-26")
+    >>> shop.memory.jobs()[0].state, done.offcuts_taken
+    ('accepted', ('A-17',))
+    """
+
+    __slots__ = ("path", "shop")
+    path: str
+    """The file."""
+    shop: Shop
+    """Whose memory it is."""
+
+    def __init__(self, path: StrPath, shop: Shop) -> None:
+        self.path = os.fspath(path)
+        self.shop = shop
+
+    def __repr__(self) -> str:
+        return f"Memory({self.path!r}, {self.shop!r})"
+
+    def _ask(self, do: str, /, **more: Any) -> Any:
+        request = json.dumps({"do": do} | more)
+        answer = _core._memory(self.path, self.shop.text, self.shop.path, request)
+        return json.loads(answer)
+
+    def quote(self, plan: Plan, *, on: Day | None = None) -> None:
+        """Remember that a plan was quoted; the customer has not said yes.
+
+        Parameters
+        ----------
+        plan : Plan
+            As it was made.
+        on : str or date, optional
+            The day; today if left out.
+
+        Raises
+        ------
+        MemoryFileError
+            The job was accepted already, or the file cannot be written.
+        """
+        self._ask("quote", plan=plan.to_json(), on=_day(on))
+
+    def accept(self, plan: Plan, *, on: Day | None = None) -> Accepted:
+        """Accept a plan: its stock leaves the rack, the offcuts that it keeps go in.
+
+        Parameters
+        ----------
+        plan : Plan
+            As it was made.
+        on : str or date, optional
+            The day; today if left out.
+
+        Returns
+        -------
+        Accepted
+            What was taken, and what is kept under which name; see :meth:`labels`.
+
+        Raises
+        ------
+        MemoryFileError
+            The job was accepted already, stock that it takes is no longer in the rack, or the file
+            cannot be written; nothing is changed then.
+        """
+        return Accepted(self._ask("accept", plan=plan.to_json(), on=_day(on)))
+
+    def undo(self, job: str, *, start: str | None = None) -> None:
+        """Take the acceptance of a job back, as if it had never been.
+
+        Parameters
+        ----------
+        job : str
+            Its name.
+        start : str, optional
+            When it starts, where several have that name.
+
+        Raises
+        ------
+        ImpossibleError
+            It is done, or was never accepted.
+        MemoryFileError
+            Another job uses what it left.
+        UnknownNameError
+            There is no such job.
+        """
+        self._ask("undo", job=job, start=start)
+
+    def planned_minutes(self, job: str, *, start: str | None = None) -> dict[str, float]:
+        """Tell the planned minutes of a job by kind of work: what :meth:`close` asks for.
+
+        Parameters
+        ----------
+        job : str
+            Its name.
+        start : str, optional
+            When it starts, where several have that name.
+
+        Returns
+        -------
+        dict of str to float
+            In the order of the work.
+
+        Raises
+        ------
+        UnknownNameError
+            There is no such job.
+        """
+        return dict(self._ask("planned-minutes", job=job, start=start))
+
+    def close(
+        self,
+        job: str,
+        *,
+        start: str | None = None,
+        minutes: Mapping[str, float] | None = None,
+        heats: int | None = None,
+        spoiled: int | None = None,
+        glue: str | None = None,
+        more_cost: float | None = None,
+        remarks: str | None = None,
+        edits: Mapping[str, Mapping[str, str]] | None = None,
+        hangs: Mapping[str, str] | None = None,
+        spares: Mapping[str, int] | None = None,
+        on: Day | None = None,
+    ) -> None:
+        """Close a job: what it took moves the next estimate, what was made becomes a pattern.
+
+        Closing it once more replaces what was noted. What was not counted is left out.
+
+        Parameters
+        ----------
+        job : str
+            Its name.
+        start : str, optional
+            When it starts, where several have that name.
+        minutes : mapping of str to float, optional
+            Attended minutes by kind of work (``"cutting"``), by a piece of it over all parts
+            (``"lay the film"``) or by task (``"left pod / cut"``).
+        heats, spoiled : int, optional
+            Times that a part was heated to be formed, and how many of those came out wrong.
+        glue : str, optional
+            Glue used: ``"12 mL"``.
+        more_cost : float, optional
+            What it cost beside hours and plan, in the shop's currency.
+        remarks : str, optional
+            Anything else.
+        edits : mapping of str to mapping, optional
+            What the trial fit showed, by part: ``{"left pod": {"front_cut": "3 mm"}}``.
+        hangs : mapping of str to str, optional
+            Where the template of a part hangs.
+        spares : mapping of str to int, optional
+            Spares made for next time, by part.
+        on : str or date, optional
+            The day; today if left out.
+
+        Raises
+        ------
+        UnknownNameError
+            There is no such job, work or part.
+        OutOfRangeError
+            Counts that cannot be.
+        ShapeError
+            Work is noted twice.
+        JobError
+            A part does not take an edit.
+        ImpossibleError
+            The job was not accepted.
+        MemoryFileError
+            The file cannot be written.
+        """
+        closing = {
+            "minutes": [[name, float(m)] for name, m in (minutes or {}).items()],
+            "heats": heats,
+            "spoiled": spoiled,
+            "more_cost": more_cost,
+            "remarks": remarks,
+            "edits": [
+                [part, key, value]
+                for part, keys in (edits or {}).items()
+                for key, value in keys.items()
+            ],
+            "hangs": [list(pair) for pair in (hangs or {}).items()],
+            "spares": [list(pair) for pair in (spares or {}).items()],
+        }
+        self._ask("close", job=job, start=start, closing=closing, glue=glue, on=_day(on))
+
+    def came_back(
+        self,
+        job: str,
+        what: str,
+        where: str,
+        *,
+        start: str | None = None,
+        season: Literal["spring", "summer", "autumn", "winter"] | None = None,
+        remarks: str | None = None,
+        on: Day | None = None,
+    ) -> None:
+        """Remember that a done job came back.
+
+        Parameters
+        ----------
+        job : str
+            Its name.
+        what, where : str
+            What failed, and where: ``"glue let go"``, ``"left pillar"``.
+        start : str, optional
+            When it started, where several have that name.
+        season : {"spring", "summer", "autumn", "winter"}, optional
+            That of the day, north of the equator, if left out.
+        remarks : str, optional
+            Anything else.
+        on : str or date, optional
+            The day; today if left out.
+
+        Raises
+        ------
+        ImpossibleError
+            The job is not done.
+        UnknownNameError
+            There is no such job.
+        """
+        self._ask(
+            "came-back",
+            job=job,
+            start=start,
+            on=_day(on),
+            season=season,
+            what=what,
+            place=where,
+            remarks=remarks,
+        )
+
+    def jobs(self, state: Literal["quoted", "accepted", "done"] | None = None) -> Table:
+        """List the jobs, the latest first.
+
+        Parameters
+        ----------
+        state : {"quoted", "accepted", "done"}, optional
+            Only those.
+
+        Returns
+        -------
+        Table
+            ``name``, ``vehicle``, ``start``, ``state``, ``kinds``, ``net_price``, ``currency``,
+            ``on``.
+        """
+        columns = ["name", "vehicle", "start", "state", "kinds", "net_price", "currency", "on"]
+        return _table("Jobs", columns, self._ask("jobs", state=state))
+
+    def rack(self) -> Table:
+        """List the offcuts in the rack: the memory's, and those of the shop's file not yet seen.
+
+        Returns
+        -------
+        Table
+            Columns ``name``, ``material``, ``thickness_mm``, ``width_mm``, ``height_mm``, ``lot``,
+            ``place``, ``since``, ``from_job``; each row also has the sizes in SI, ``area_m2``,
+            ``sheet``, ``photo``, ``worth`` and ``outline``. ``since`` is ``None`` where only the
+            shop's file tells of it.
+        """
+        columns = [
+            "name",
+            "material",
+            "thickness_mm",
+            "width_mm",
+            "height_mm",
+            "lot",
+            "place",
+            "since",
+            "from_job",
+        ]
+        rows = self._ask("rack")
+        for row in rows:
+            _in_mm(row, "thickness", "width", "height")
+        return _table("Offcuts in the rack", columns, rows)
+
+    def sheets(self) -> Table:
+        """List the whole sheets in the rack: counted, or as the shop's file has them.
+
+        Returns
+        -------
+        Table
+            ``name``, ``on_hand``, ``lot``, ``thickness_mm`` (measured), ``place``, ``photo``,
+            ``since``.
+        """
+        columns = ["name", "on_hand", "lot", "thickness_mm", "place", "photo", "since"]
+        rows = self._ask("sheets")
+        for row in rows:
+            _in_mm(row, "thickness")
+        return _table("Whole sheets in the rack", columns, rows)
+
+    def put(
+        self,
+        material: str,
+        thickness: str,
+        width: str | None = None,
+        height: str | None = None,
+        *,
+        name: str | None = None,
+        outline_file: StrPath | None = None,
+        lot: str | None = None,
+        sheet: str | None = None,
+        place: str | None = None,
+        photo: str | None = None,
+        on: Day | None = None,
+    ) -> str:
+        """Put an offcut into the rack.
+
+        Parameters
+        ----------
+        material : str
+            By the catalogue's name.
+        thickness : str
+            Measured: ``"3.1 mm"``.
+        width, height : str, optional
+            Of a rectangle.
+        name : str, optional
+            What is written on it; the next free name if left out.
+        outline_file : path-like, optional
+            A drawing of another outline, .dxf or .svg.
+        lot, sheet : str, optional
+            Lot and name of the sheet that it was cut from.
+        place, photo : str, optional
+            Where it stands, and a photo of it.
+        on : str or date, optional
+            The day; today if left out.
+
+        Returns
+        -------
+        str
+            Its name.
+
+        Raises
+        ------
+        ShapeError
+            A faulty outline, or a name that was given before.
+        OutOfRangeError, UnitError
+            A thickness that cannot be.
+        """
+        piece = {
+            "name": name,
+            "material": _core.material(material).name,
+            "thickness": thickness,
+            "width": width,
+            "height": height,
+            "outline_file": os.fspath(outline_file) if outline_file else None,
+            "lot": lot,
+            "sheet": sheet,
+            "place": place,
+            "photo": photo,
+        }
+        given: str = self._ask("put", piece=piece, on=_day(on))
+        return given
+
+    def scrap(self, name: str) -> None:
+        """Take an offcut out of the rack that is broken, lost or thrown away.
+
+        Parameters
+        ----------
+        name : str
+            What is written on it.
+
+        Raises
+        ------
+        UnknownNameError
+            None of that name is in the rack.
+        """
+        self._ask("scrap", name=name)
+
+    def stand(self, name: str, *, place: str | None = None, photo: str | None = None) -> None:
+        """Say where an offcut stands and which photo shows it.
+
+        Parameters
+        ----------
+        name : str
+            What is written on it.
+        place, photo : str, optional
+            What is left out stays.
+
+        Raises
+        ------
+        UnknownNameError
+            None of that name is in the rack.
+        """
+        self._ask("stand", name=name, place=place, photo=photo)
+
+    def count(
+        self,
+        sheet: str,
+        on_hand: int,
+        *,
+        lot: str | None = None,
+        thickness: str | None = None,
+        place: str | None = None,
+        photo: str | None = None,
+        on: Day | None = None,
+    ) -> None:
+        """Say how many whole sheets of a name stand in the rack.
+
+        Parameters
+        ----------
+        sheet : str
+            Its name in the shop's file.
+        on_hand : int
+            How many.
+        lot, thickness, place, photo : str, optional
+            What is known of them; what is left out stays.
+        on : str or date, optional
+            The day; today if left out.
+
+        Raises
+        ------
+        UnknownNameError
+            The shop's file has no sheet of that name.
+        """
+        self._ask(
+            "count",
+            name=sheet,
+            on_hand=on_hand,
+            lot=lot,
+            thickness=thickness,
+            place=place,
+            photo=photo,
+            on=_day(on),
+        )
+
+    def labels(self, names: Iterable[str] = ()) -> _core.Drawing:
+        """Draw the labels of offcuts, to print, cut apart and stick on.
+
+        Parameters
+        ----------
+        names : iterable of str, optional
+            Those; all in the rack if left out.
+
+        Returns
+        -------
+        Drawing
+            ``.pdf(page="a4")`` gives it for the printer.
+
+        Raises
+        ------
+        UnknownNameError
+            None of a name is in the rack.
+        """
+        return _core._labels(self.path, list(names))
+
+    def patterns(self, vehicle: str | None = None) -> Table:
+        """List what was made and worked.
+
+        Parameters
+        ----------
+        vehicle : str, optional
+            Only for this vehicle, in the shop's own words.
+
+        Returns
+        -------
+        Table
+            Each row has ``vehicle``, ``part``, ``place``, ``hand``, ``kind``, ``made_on``,
+            ``hangs``, ``spares``, ``edits``, and ``keys``, ``outline`` and ``recipe``.
+        """
+        columns = ["vehicle", "part", "place", "hand", "made_on", "hangs", "spares", "edits"]
+        return _table("Patterns", columns, self._ask("patterns", vehicle=vehicle))
+
+    def tend(
+        self,
+        part: str,
+        *,
+        vehicle: str | None = None,
+        hangs: str | None = None,
+        spares: int | None = None,
+    ) -> None:
+        """Say where a template hangs now, and how many spares lie ready.
+
+        Parameters
+        ----------
+        part : str
+            As the pattern calls it.
+        vehicle : str, optional
+            Where several have a part of that name.
+        hangs : str, optional
+            Empty where it is lost; what is left out stays.
+        spares : int, optional
+            What is left out stays.
+
+        Raises
+        ------
+        UnknownNameError
+            There is no such pattern.
+        """
+        self._ask("tend", part=part, vehicle=vehicle, hangs=hangs, spares=spares)
+
+    def again(
+        self,
+        part: str,
+        *,
+        start: str,
+        vehicle: str | None = None,
+        other_side: bool = False,
+        place: str | None = None,
+        looked: bool = False,
+    ) -> Job:
+        """Make a part once more: the same as last time, or its mirror for the other side.
+
+        Parameters
+        ----------
+        part : str
+            As the pattern calls it.
+        start : str
+            When work can start: ``"2026-12-01 08:30"``.
+        vehicle : str, optional
+            Where several have a part of that name.
+        other_side : bool, default False
+            For the other side of the vehicle. Sides are rarely alike: measure it.
+        place : str, optional
+            The place there; that of the first with left and right changed over if left out.
+        looked : bool, default False
+            Somebody has looked there: no air bag, nothing in the driver's view. Where nobody has,
+            nothing is planned.
+
+        Returns
+        -------
+        Job
+            To be planned; its ``text`` is a job file.
+
+        Raises
+        ------
+        UnknownNameError
+            There is no such pattern.
+        ImpossibleError
+            The part is traced, or of neither hand.
+        """
+        from mountwright.plan import Job
+
+        text = self._ask(
+            "again",
+            part=part,
+            vehicle=vehicle,
+            other_side=other_side,
+            place=place,
+            looked=looked,
+            start=start,
+        )
+        return Job.from_text(text, path=f"{part}, again")
+
+    def tried(
+        self,
+        material: str,
+        thickness: str,
+        distance: str,
+        limp_after: str,
+        *,
+        turn_every: str | None = None,
+        width: str | None = None,
+        length: str | None = None,
+        air: str | None = None,
+        gun: str | None = None,
+        on: Day | None = None,
+    ) -> None:
+        """Remember a timed trial of the gun; plans with that gun use it.
+
+        Parameters
+        ----------
+        material : str
+            Of the piece, by the catalogue's name.
+        thickness, distance : str
+            Its thickness, and from the nozzle to it.
+        limp_after : str
+            From the start of heat until it bent under its own weight: ``"92 s"``.
+        turn_every : str, optional
+            How often it was turned over.
+        width, length : str, optional
+            Of the heated patch; 50 mm by 100 mm if left out.
+        air : str, optional
+            Of the shop.
+        gun : str, optional
+            That of the shop's file if left out.
+        on : str or date, optional
+            The day; today if left out.
+
+        Raises
+        ------
+        OutOfRangeError, UnitError
+            Sizes and times that cannot be.
+        """
+        trial = {
+            "gun": gun,
+            "material": _core.material(material).name,
+            "thickness": thickness,
+            "width": width,
+            "length": length,
+            "distance": distance,
+            "turn_every": turn_every,
+            "limp_after": limp_after,
+            "air": air,
+        }
+        self._ask("tried", trial=trial, on=_day(on))
+
+    def trials(self, gun: str | None = None) -> Table:
+        """List the trials of one gun or of all.
+
+        Parameters
+        ----------
+        gun : str, optional
+            Its name.
+
+        Returns
+        -------
+        Table
+            ``gun``, ``on``, ``material``, ``thickness_mm``, ``distance_mm``, ``limp_after_s``; each
+            row also has what else was told, in SI.
+        """
+        columns = ["gun", "on", "material", "thickness_mm", "distance_mm", "limp_after_s"]
+        rows = self._ask("trials", gun=gun)
+        for row in rows:
+            _in_mm(row, "thickness", "distance")
+        return _table("Trials", columns, rows)
+
+    def taught(self) -> Table:
+        """Tell what done jobs taught, beside what was believed before.
+
+        Returns
+        -------
+        Table
+            ``what``: the pace and each kind of work that was timed, as factors on the usual time,
+            and the share of heats that come out wrong; ``before`` and ``now``: one in ten is lower,
+            half are, nine in ten are; ``seen``: jobs, or heats.
+        """
+        taught = self._ask("taught")
+        title = (
+            f"What {taught['jobs']} done jobs taught: middle (one in ten lower, one in ten higher)"
+        )
+        return _table(title, ["what", "seen", "before", "now"], taught["factors"])
+
+    def ask(
+        self,
+        question: Literal["cost", "underestimated", "old offcuts", "comebacks", "used"],
+        *,
+        kind: str | None = None,
+        since: Day | None = None,
+        until: Day | None = None,
+        before: Day | None = None,
+    ) -> Table:
+        """Ask what a shop wants to know.
+
+        Parameters
+        ----------
+        question : {"cost", "underestimated", "old offcuts", "comebacks", "used"}
+            What jobs cost against what was quoted; which work takes longer than planned; which
+            offcuts stand for long; what came back; heats and glue.
+        kind : str, optional
+            Of cost: only jobs with such a part: ``"pods"``, ``"rings"``.
+        since, until : str or date, optional
+            Of cost: first and last day.
+        before : str or date, optional
+            Of old offcuts: in the rack since before it; a year ago if left out.
+
+        Returns
+        -------
+        Table
+            Its ``to_frame`` gives a data frame.
+
+        Raises
+        ------
+        UnknownNameError
+            No such question, or no such kind of part.
+        UnitError
+            A day that is none.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> file = tempfile.mkdtemp() + "/shop.db"
+        >>> shop = mw.Shop.read("demo-data/shop.toml", memory=file)
+        >>> print(shop.memory.ask("underestimated"))
+        Work against its plan: none
+        """
+        more: dict[str, Any] = {}
+        if question == "cost":
+            more = {
+                "kind": kind,
+                "from": _day(since) if since else None,
+                "to": _day(until) if until else None,
+            }
+        elif question == "old offcuts":
+            a_year = datetime.timedelta(days=365)
+            more = {"before": _day(before or datetime.date.today() - a_year)}
+        return Table(self._ask(_QUESTIONS.get(question, question), **more))
+
+    def export(self, folder: StrPath) -> list[Path]:
+        """Write all of it as plain files: a CSV for each table.
+
+        Parameters
+        ----------
+        folder : path-like
+            New or empty.
+
+        Returns
+        -------
+        list of Path
+            The files.
+
+        Raises
+        ------
+        OSError
+            Something is in the folder, or it cannot be written.
+        """
+        return [Path(file) for file in self._ask("export", folder=os.fspath(folder))]
+
+    def load(self, folder: StrPath) -> None:
+        """Read what :meth:`export` wrote into this memory, which must be empty.
+
+        Parameters
+        ----------
+        folder : path-like
+            Of the files.
+
+        Raises
+        ------
+        ImpossibleError
+            Something is remembered here already.
+        JobError
+            A cell cannot be; nothing is read then.
+        """
+        self._ask("load", folder=os.fspath(folder))
+
+
+def _day(day: Day | None) -> str:
+    """Write a day; the core has no clock."""
+    return str(day or datetime.date.today())
+
+
+def _in_mm(row: dict[str, Any], *names: str) -> None:
+    """Add lengths in shop units, to the tenth of a millimetre."""
+    for name in names:
+        length_m = row[f"{name}_m"]
+        row[f"{name}_mm"] = None if length_m is None else round(length_m * 1e3, 1)
+
+
+def _table(title: str, columns: list[str], rows: list[dict[str, Any]]) -> Table:
+    return Table({"title": title, "columns": columns, "rows": rows})

@@ -1,0 +1,265 @@
+//! A job closed: what it took, and what it left to be remembered; and a job that came back.
+
+use std::collections::BTreeSet;
+
+use rusqlite::{Transaction, params};
+use serde::{Deserialize, Serialize};
+
+use super::Memory;
+use super::accept::{Found, find};
+use super::fault::told;
+use super::patterns;
+use super::words::{day, named, said};
+use crate::error::{Error, Range, Result, check};
+use crate::file::Names;
+
+/// What is noted when a job is done; what is left out was not counted.
+#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Closing {
+    /// Attended time of work, by its name: a kind of work (`cutting`), a piece of it over all parts (`lay the film`), or one task
+    /// (`left pod / cut`); 0.1 to 10 000 minutes.
+    pub minutes: Vec<(String, f64)>,
+    /// Times that a part was heated to be formed, those that came out wrong with them; up to 1000.
+    pub heats: Option<u32>,
+    /// How many of those came out wrong.
+    pub spoiled: Option<u32>,
+    /// Glue used. [m³]
+    pub glue_used_m3: Option<f64>,
+    /// What it cost beside hours and what was planned: sheet bought once more. [currency]
+    pub more_cost: Option<f64>,
+    /// Anything else.
+    pub remarks: Option<String>,
+    /// What the trial fit showed: part, key of the job's file, value: `("left pod", "front_cut", "3 mm")`.
+    pub edits: Vec<(String, String, String)>,
+    /// Where templates hang: part and place.
+    pub hangs: Vec<(String, String)>,
+    /// Spares made for next time: part and how many.
+    pub spares: Vec<(String, u32)>,
+}
+
+/// A season.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Season {
+    /// Spring.
+    Spring,
+    /// Summer.
+    Summer,
+    /// Autumn.
+    Autumn,
+    /// Winter.
+    Winter,
+}
+
+impl Season {
+    /// Its name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Spring => "spring",
+            Self::Summer => "summer",
+            Self::Autumn => "autumn",
+            Self::Winter => "winter",
+        }
+    }
+
+    /// The season of a month, 1 to 12, north of the equator, by whole months.
+    pub const fn of_month(month: i8) -> Self {
+        match month {
+            3..=5 => Self::Spring,
+            6..=8 => Self::Summer,
+            9..=11 => Self::Autumn,
+            _ => Self::Winter,
+        }
+    }
+}
+
+/// A job that came back.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Comeback {
+    /// The job.
+    pub job: String,
+    /// When it started, where several have that name.
+    pub start: Option<String>,
+    /// The day.
+    pub on: String,
+    /// The season; that of the day north of the equator where nothing is said.
+    pub season: Option<Season>,
+    /// What failed: "glue let go".
+    pub what: String,
+    /// Where: "left pillar".
+    pub place: String,
+    /// Anything else.
+    pub remarks: Option<String>,
+}
+
+impl Memory {
+    /// Closes an accepted job: what it took moves the next estimate, what was made is remembered as a pattern. Closing it once
+    /// more replaces what was noted.
+    ///
+    /// # Errors
+    /// [`Error::Unknown`] for a job, work or part that is not there; [`Error::OutOfRange`] for counts that cannot be;
+    /// [`Error::Shape`] for work that is noted twice; [`Error::Job`] for an edit that the part does not take;
+    /// [`Error::Impossible`] for a job that was not accepted; [`Error::Memory`] where the file cannot be written.
+    pub fn close(
+        &mut self,
+        job: &str,
+        start: Option<&str>,
+        closing: &Closing,
+        names: &Names,
+        on: &str,
+    ) -> Result<()> {
+        let on = day("day", on)?.to_string();
+        let remarks = said("remarks", closing.remarks.as_deref())?;
+        let path = self.path.clone();
+        self.change(|tx| {
+            let found = find(tx, &path, job, start, &["accepted"])?;
+            if found.state == "quoted" {
+                return Err(Error::Impossible {
+                    what: format!("closing \"{}\"", found.name),
+                    why: "it was quoted and not accepted".into(),
+                    remedy: "accept it first".into(),
+                });
+            }
+            let counts = counts(closing, &found)?;
+            let fail = |e| told(&path, &e);
+            times(tx, &path, &found, closing)?;
+            tx.execute(
+                "UPDATE job SET state = 'done', done_on = ?2, heats = ?3, spoiled = ?4, glue_used_m3 = ?5, \
+                 more_cost = ?6, remarks = ?7 WHERE id = ?1",
+                params![
+                    found.id,
+                    on,
+                    counts.map(|c| c.0),
+                    counts.map(|c| c.1),
+                    closing.glue_used_m3,
+                    closing.more_cost,
+                    remarks,
+                ],
+            )
+            .map_err(fail)?;
+            patterns::remember(tx, &path, &found, closing, names, &on)
+        })
+    }
+
+    /// Planned minutes of a job by kind of work, in the order of the work: what is asked when it is closed.
+    ///
+    /// # Errors
+    /// [`Error::Unknown`] for a job that is not there; [`Error::Memory`] for a damaged file.
+    pub fn planned_minutes(&self, job: &str, start: Option<&str>) -> Result<Vec<(String, f64)>> {
+        let found = find(&self.db, &self.path, job, start, &["accepted"])?;
+        let kinds = found.kept.by_kind().into_iter();
+        Ok(kinds
+            .map(|(kind, s)| {
+                let word = super::planned::word(&kind).map_or(kind.clone(), Into::into);
+                (word, s / 60.0)
+            })
+            .collect())
+    }
+
+    /// Remembers that a done job came back.
+    ///
+    /// # Errors
+    /// [`Error::Unknown`] for a job that is not there; [`Error::Impossible`] for one that is not done; [`Error::Unit`] for a day
+    /// that is none; [`Error::Memory`] where the file cannot be written.
+    pub fn came_back(&mut self, comeback: &Comeback) -> Result<()> {
+        let on = day("day", &comeback.on)?;
+        let season = comeback.season.unwrap_or(Season::of_month(on.month()));
+        let what = named("what failed", &comeback.what)?;
+        let place = named("where", &comeback.place)?;
+        let remarks = said("remarks", comeback.remarks.as_deref())?;
+        let path = self.path.clone();
+        self.change(|tx| {
+            let found = find(tx, &path, &comeback.job, comeback.start.as_deref(), &["done"])?;
+            if found.state != "done" {
+                return Err(Error::Impossible {
+                    what: format!("a comeback of \"{}\"", found.name),
+                    why: format!("it is {}", found.state),
+                    remedy: "close it first".into(),
+                });
+            }
+            tx.execute(
+                "INSERT INTO comeback (job, came_on, season, what, place, remarks) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                params![found.id, on.to_string(), season.name(), what, place, remarks],
+            )
+            .map_err(|e| told(&path, &e))
+        })?;
+        Ok(())
+    }
+}
+
+/// Heats and how many came out wrong; `None` where neither was counted.
+fn counts(closing: &Closing, found: &Found) -> Result<Option<(u32, u32)>> {
+    let money = Range::new(-1e9, 1e9, "");
+    check(
+        "more_cost",
+        closing.more_cost.unwrap_or(0.0),
+        money,
+        "what it cost more",
+    )?;
+    let glue = Range::new(0.0, 0.1, "m3");
+    check(
+        "glue_used",
+        closing.glue_used_m3.unwrap_or(0.0),
+        glue,
+        "in millilitres as a rule",
+    )?;
+    if closing.heats.is_none() && closing.spoiled.is_none() {
+        return Ok(None);
+    }
+    let formed: u32 = found
+        .kept
+        .parts
+        .iter()
+        .filter(|p| p.recipe.is_some())
+        .map(|p| p.quantity)
+        .sum();
+    let spoiled = closing.spoiled.unwrap_or(0);
+    let heats = closing.heats.unwrap_or(formed.saturating_add(spoiled));
+    let most = Range::new(0.0, 1000.0, "");
+    check(
+        "heats",
+        f64::from(heats),
+        most,
+        "count each time that a part was heated",
+    )?;
+    let most = Range::new(0.0, f64::from(heats), "");
+    check(
+        "spoiled",
+        f64::from(spoiled),
+        most,
+        "at most as many as were heated",
+    )?;
+    Ok(Some((heats, spoiled)))
+}
+
+/// Writes the times of the work that was timed.
+fn times(tx: &Transaction, path: &str, found: &Found, closing: &Closing) -> Result<()> {
+    let fail = |e| told(path, &e);
+    tx.execute("DELETE FROM timed WHERE job = ?1", [found.id])
+        .map_err(fail)?;
+    let mut covered: BTreeSet<usize> = BTreeSet::new();
+    for (name, minutes) in &closing.minutes {
+        let range = Range::new(0.1, 1e4, "min");
+        check(
+            format!("minutes of {name}"),
+            *minutes,
+            range,
+            "leave out what was not timed",
+        )?;
+        let work = found.kept.work(name)?;
+        if work.tasks.iter().any(|task| !covered.insert(*task)) {
+            return Err(Error::Shape {
+                what: format!("minutes of {name}"),
+                given: "in other work that is noted already".into(),
+                allowed: "each task once".into(),
+            });
+        }
+        tx.execute(
+            "INSERT INTO timed (job, work, kind, planned_s, usual_s, actual_s) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            params![found.id, work.called(name), work.kind, work.planned_s, work.usual_s, minutes * 60.0],
+        )
+        .map_err(fail)?;
+    }
+    Ok(())
+}

@@ -1,0 +1,59 @@
+//! Faults of `SQLite` in the words of a shop.
+
+use rusqlite::ErrorCode;
+
+use crate::error::{Error, MemoryFault};
+
+/// A fault of `SQLite` with the file that it belongs to.
+pub(super) fn told(path: &str, error: &rusqlite::Error) -> Error {
+    let (fault, what, remedy) = match error.sqlite_error_code() {
+        Some(ErrorCode::NotADatabase) => (
+            MemoryFault::NotAMemory,
+            "it is not a shop's memory".to_string(),
+            "name the shop's memory, or a file that is not there yet",
+        ),
+        Some(ErrorCode::ReadOnly) => (
+            MemoryFault::ReadOnly,
+            "it can only be read".into(),
+            "let it be written, or copy it to where it can be",
+        ),
+        Some(ErrorCode::DiskFull) => (
+            MemoryFault::Full,
+            "the disk is full, so nothing was changed".into(),
+            "make room, then do it again",
+        ),
+        Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => (
+            MemoryFault::Busy,
+            "another program has been changing it for some seconds".into(),
+            "wait until it is done, then do it again",
+        ),
+        Some(ErrorCode::CannotOpen) => {
+            let kind = match std::path::Path::new(path).parent() {
+                Some(folder) if !folder.as_os_str().is_empty() && !folder.is_dir() => {
+                    std::io::ErrorKind::NotFound
+                }
+                _ => std::io::ErrorKind::PermissionDenied,
+            };
+            return Error::io(path, &kind.into());
+        }
+        Some(ErrorCode::SystemIoFailure) => {
+            return Error::Io {
+                kind: std::io::ErrorKind::Other,
+                errno: None,
+                path: path.into(),
+                text: format!("{error}; nothing was changed"),
+            };
+        }
+        _ => (
+            MemoryFault::Damaged,
+            format!("it holds what it should not ({error})"),
+            "take the last copy, and keep this file for whoever mends it",
+        ),
+    };
+    Error::Memory {
+        fault,
+        path: path.into(),
+        what,
+        remedy: remedy.into(),
+    }
+}

@@ -1,0 +1,115 @@
+//! Guns and their timed trials: the calibration that plans use.
+
+use rusqlite::{Row, params};
+use serde::Serialize;
+
+use super::Memory;
+use super::fault::told;
+use super::words::{day, named};
+use crate::error::{Range, Result, check};
+
+/// A timed trial: a piece of sheet that was heated until it went limp.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Trial {
+    /// The gun, as the shop's file calls it.
+    pub gun: String,
+    /// The day.
+    pub on: String,
+    /// Material of the piece, by the catalogue's name.
+    pub material: String,
+    /// Its thickness, measured; 0.5 mm to 30 mm. [m]
+    pub thickness_m: f64,
+    /// Width of the heated patch; 5 mm to 1 m, 50 mm where nothing is said. [m]
+    pub width_m: Option<f64>,
+    /// Its length; 5 mm to 2 m, 100 mm where nothing is said. [m]
+    pub length_m: Option<f64>,
+    /// Nozzle to sheet; 20 mm to 0.6 m. [m]
+    pub distance_m: f64,
+    /// How often it was turned over; 1 s to 5 min, `None` where it was not. [s]
+    pub turn_every_s: Option<f64>,
+    /// From the start of heat until it bent under its own weight; 2 s to 1 h. [s]
+    pub limp_after_s: f64,
+    /// Air of the shop; -10 °C to 45 °C, 20 °C where nothing is said. [K]
+    pub air_k: Option<f64>,
+}
+
+fn trial(row: &Row) -> rusqlite::Result<Trial> {
+    Ok(Trial {
+        gun: row.get(0)?,
+        on: row.get(1)?,
+        material: row.get(2)?,
+        thickness_m: row.get(3)?,
+        width_m: row.get(4)?,
+        length_m: row.get(5)?,
+        distance_m: row.get(6)?,
+        turn_every_s: row.get(7)?,
+        limp_after_s: row.get(8)?,
+        air_k: row.get(9)?,
+    })
+}
+
+impl Memory {
+    /// Remembers a timed trial; plans with a gun of that name use it.
+    ///
+    /// # Errors
+    /// [`crate::Error::OutOfRange`] for sizes and times that cannot be; [`crate::Error::Memory`] where the file cannot be written.
+    pub fn tried(&mut self, trial: &Trial) -> Result<()> {
+        let gun = named("gun", &trial.gun)?;
+        let on = day("day", &trial.on)?.to_string();
+        let material = named("material", &trial.material)?;
+        let measure = "measure the trial";
+        // As in the shop's file.
+        for (what, value, low, high, unit) in [
+            ("thickness_m", Some(trial.thickness_m), 5e-4, 0.03, "m"),
+            ("width_m", trial.width_m, 5e-3, 1.0, "m"),
+            ("length_m", trial.length_m, 5e-3, 2.0, "m"),
+            ("distance_m", Some(trial.distance_m), 0.02, 0.6, "m"),
+            ("turn_every_s", trial.turn_every_s, 1.0, 300.0, "s"),
+            ("limp_after_s", Some(trial.limp_after_s), 2.0, 3600.0, "s"),
+            ("air_k", trial.air_k, 263.15, 318.15, "K"),
+        ] {
+            if let Some(value) = value {
+                check(
+                    format!("trial.{what}"),
+                    value,
+                    Range::new(low, high, unit),
+                    measure,
+                )?;
+            }
+        }
+        let path = self.path.clone();
+        self.change(|tx| {
+            tx.execute(
+                "INSERT INTO coupon (gun, tried_on, material, thickness_m, width_m, length_m, distance_m, \
+                 turn_every_s, limp_after_s, air_k) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+                params![
+                    gun,
+                    on,
+                    material,
+                    trial.thickness_m,
+                    trial.width_m,
+                    trial.length_m,
+                    trial.distance_m,
+                    trial.turn_every_s,
+                    trial.limp_after_s,
+                    trial.air_k,
+                ],
+            )
+            .map_err(|e| told(&path, &e))
+        })?;
+        Ok(())
+    }
+
+    /// Trials of one gun or of all, the oldest first.
+    ///
+    /// # Errors
+    /// [`crate::Error::Memory`] for a damaged file.
+    pub fn trials(&self, gun: Option<&str>) -> Result<Vec<Trial>> {
+        self.all(
+            "SELECT gun, tried_on, material, thickness_m, width_m, length_m, distance_m, turn_every_s, \
+             limp_after_s, air_k FROM coupon WHERE ?1 IS NULL OR gun = ?1 ORDER BY id",
+            [gun],
+            trial,
+        )
+    }
+}

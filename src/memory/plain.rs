@@ -1,0 +1,194 @@
+//! The whole memory as plain files, one table each, and back.
+//!
+//! CSV (RFC 4180) in UTF-8; an empty cell is nothing. Outlines and plans are JSON in their cell.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use rusqlite::types::{Value, ValueRef};
+use rusqlite::{Connection, Transaction};
+
+use super::Memory;
+use super::fault::told;
+use crate::error::{Error, Problem, Result};
+
+/// Tables, each after those that it points at; the last holds the numbers given so far, so that no name is given twice.
+const TABLES: [&str; 9] = [
+    "sheet",
+    "job",
+    "taken",
+    "offcut",
+    "timed",
+    "pattern",
+    "coupon",
+    "comeback",
+    "sqlite_sequence",
+];
+
+/// Name of the file of a table.
+fn file(folder: &Path, table: &str) -> PathBuf {
+    let name = if table == "sqlite_sequence" {
+        "numbers"
+    } else {
+        table
+    };
+    folder.join(format!("{name}.csv"))
+}
+
+impl Memory {
+    /// Writes every table into a folder that is new or empty; gives the files.
+    ///
+    /// # Errors
+    /// [`Error::Io`] where something is in the folder already, or it cannot be written.
+    pub fn export(&self, folder: &Path) -> Result<Vec<PathBuf>> {
+        let io = |path: &Path, e: &std::io::Error| Error::io(path.to_string_lossy(), e);
+        fs::create_dir_all(folder).map_err(|e| io(folder, &e))?;
+        let mut entries = fs::read_dir(folder).map_err(|e| io(folder, &e))?;
+        if entries.next().is_some() {
+            return Err(Error::Io {
+                kind: std::io::ErrorKind::AlreadyExists,
+                errno: None,
+                path: folder.to_string_lossy().into_owned(),
+                text: "the folder is not empty: name a new one".into(),
+            });
+        }
+        let fail = |e| told(&self.path, &e);
+        // One view of all tables, whatever another program does meanwhile.
+        let tx = self.db.unchecked_transaction().map_err(fail)?;
+        let mut files = vec![];
+        for table in TABLES {
+            let path = file(folder, table);
+            let text = written(&tx, table).map_err(fail)?;
+            fs::write(&path, text).map_err(|e| io(&path, &e))?;
+            files.push(path);
+        }
+        Ok(files)
+    }
+
+    /// Reads what [`Memory::export`] wrote into this memory, which must be empty: all of it or nothing.
+    ///
+    /// # Errors
+    /// [`Error::Impossible`] where something is in the memory already; [`Error::Io`] for a file that cannot be read;
+    /// [`Error::Job`] with the line of a cell that cannot be.
+    pub fn import(&mut self, folder: &Path) -> Result<()> {
+        let path = self.path.clone();
+        let mut texts = vec![];
+        for table in TABLES {
+            let file = file(folder, table);
+            let name = file.to_string_lossy().into_owned();
+            texts.push((table, crate::job::text_of(&name)?, name));
+        }
+        self.change(|tx| {
+            let fail = |e| told(&path, &e);
+            let rows = "SELECT (SELECT count(*) FROM sheet) + (SELECT count(*) FROM job) + (SELECT count(*) FROM offcut) \
+                        + (SELECT count(*) FROM coupon)";
+            if tx.query_row(rows, [], |row| row.get::<_, i64>(0)).map_err(fail)? > 0 {
+                return Err(Error::Impossible {
+                    what: format!("reading into {path}"),
+                    why: "something is remembered there already".into(),
+                    remedy: "read into a memory that is new".into(),
+                });
+            }
+            for (table, text, file) in &texts {
+                read(tx, &path, table, text, file)?;
+            }
+            Ok(())
+        })
+    }
+}
+
+fn columns(db: &Connection, table: &str) -> rusqlite::Result<Vec<(String, String)>> {
+    let mut question = db.prepare("SELECT name, type FROM pragma_table_info(?1)")?;
+    question
+        .query_map([table], |row| Ok((row.get(0)?, row.get(1)?)))?
+        .collect()
+}
+
+fn written(db: &Connection, table: &str) -> rusqlite::Result<Vec<u8>> {
+    let names: Vec<String> = columns(db, table)?.into_iter().map(|c| c.0).collect();
+    let mut out = csv::Writer::from_writer(vec![]);
+    // Writing into memory does not fail.
+    let mut write = |cells: &[String]| out.write_record(cells).is_ok();
+    write(&names);
+    let mut question = db.prepare(&format!(
+        "SELECT {} FROM {table} ORDER BY 1, 2",
+        names.join(", ")
+    ))?;
+    let mut rows = question.query([])?;
+    while let Some(row) = rows.next()? {
+        let cell = |at: usize| {
+            Ok(match row.get_ref(at)? {
+                ValueRef::Null | ValueRef::Blob(_) => String::new(),
+                ValueRef::Integer(i) => i.to_string(),
+                // The shortest text that reads back as the same number.
+                ValueRef::Real(f) => format!("{f:?}"),
+                ValueRef::Text(t) => String::from_utf8_lossy(t).into_owned(),
+            })
+        };
+        let cells = (0..names.len())
+            .map(cell)
+            .collect::<rusqlite::Result<Vec<_>>>()?;
+        write(&cells);
+    }
+    Ok(out.into_inner().unwrap_or_default())
+}
+
+fn read(tx: &Transaction, path: &str, table: &str, text: &str, file: &str) -> Result<()> {
+    let fail = |e| told(path, &e);
+    let fault = |line: Option<u64>, field: &str, message: String| Error::Job {
+        path: file.into(),
+        problems: vec![Problem {
+            line: line.and_then(|l| usize::try_from(l).ok()),
+            field: field.into(),
+            message,
+        }],
+    };
+    let columns = columns(tx, table).map_err(fail)?;
+    let mut rows = csv::Reader::from_reader(text.as_bytes());
+    let not_csv = |e: &csv::Error| {
+        fault(
+            e.position().map(csv::Position::line),
+            "",
+            format!("not CSV: {e}"),
+        )
+    };
+    let head = rows.headers().map_err(|e| not_csv(&e))?.clone();
+    if !head.iter().eq(columns.iter().map(|c| c.0.as_str())) {
+        let wanted: Vec<&str> = columns.iter().map(|c| c.0.as_str()).collect();
+        return Err(fault(
+            Some(1),
+            "",
+            format!("its columns must be {}", wanted.join(", ")),
+        ));
+    }
+    if table == "sqlite_sequence" {
+        tx.execute("DELETE FROM sqlite_sequence", [])
+            .map_err(fail)?;
+    }
+    let marks = vec!["?"; columns.len()].join(", ");
+    let mut insert = tx
+        .prepare(&format!("INSERT INTO {table} VALUES ({marks})"))
+        .map_err(fail)?;
+    for row in rows.records() {
+        let row = row.map_err(|e| not_csv(&e))?;
+        let line = row.position().map(csv::Position::line);
+        let mut cells = vec![];
+        for (cell, (name, kind)) in row.iter().zip(&columns) {
+            let not = |what: &str| fault(line, name, format!("is \"{cell}\", expected {what}"));
+            cells.push(match (cell, kind.as_str()) {
+                ("", _) => Value::Null,
+                (_, "INTEGER") => Value::Integer(cell.parse().map_err(|_| not("a whole number"))?),
+                (_, "REAL") => Value::Real(cell.parse().map_err(|_| not("a number"))?),
+                // The table of numbers has no types.
+                _ if name == "seq" => {
+                    Value::Integer(cell.parse().map_err(|_| not("a whole number"))?)
+                }
+                _ => Value::Text(cell.into()),
+            });
+        }
+        insert
+            .execute(rusqlite::params_from_iter(cells))
+            .map_err(|e| fault(line, "", format!("cannot be: {e}")))?;
+    }
+    Ok(())
+}

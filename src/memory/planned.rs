@@ -1,0 +1,321 @@
+//! A plan as it was written (`plan.json`), as far as it is remembered.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::error::{Error, Result};
+use crate::outline::Outline;
+use crate::stock;
+
+/// Largest plan that is read. [bytes]
+const LARGEST: usize = 64 << 20;
+
+/// What is read of `plan.json`.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub struct Planned {
+    schema: u32,
+    /// The job.
+    pub job: PlannedJob,
+    pub(super) shop: Currency,
+    pub(super) parts: Vec<PlannedPart>,
+    pub(super) layouts: Vec<PlannedLayout>,
+    pub(super) tasks: Vec<PlannedTask>,
+    estimate: Option<Cost>,
+    price: Option<Price>,
+}
+
+/// The job of a plan.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PlannedJob {
+    /// What the shop calls it.
+    pub name: String,
+    /// The vehicle in the shop's own words.
+    pub vehicle: String,
+    /// When work starts, civil time.
+    pub start: String,
+    /// The text of its file.
+    pub file: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub(super) struct Currency {
+    pub(super) currency: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(super) struct PlannedPart {
+    pub(super) name: String,
+    pub(super) kind: String,
+    pub(super) places: Vec<String>,
+    pub(super) hand: String,
+    pub(super) quantity: u32,
+    pub(super) blank: PlannedBlank,
+    pub(super) recipe: Option<Recipe>,
+    #[serde(default, skip_serializing)]
+    joint: Option<Joint>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(super) struct PlannedBlank {
+    pub(super) outline: Option<Outline>,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+struct Joint {
+    amount_m3: f64,
+}
+
+/// A recipe that worked.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Recipe {
+    /// From the start of heat until the window opens. [s]
+    pub opens_s: Nominal,
+    /// Until it closes. [s]
+    pub closes_s: Nominal,
+    /// When heating stops. [s]
+    pub stop_s: Nominal,
+    /// From the stop until it is set. [s]
+    pub hold_s: Nominal,
+    /// The source of heat.
+    pub gun: String,
+    /// Nozzle to sheet. [m]
+    pub distance_m: f64,
+    /// What lies behind, and how it is turned.
+    pub behind: String,
+}
+
+/// A figure at the likeliest inputs.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Nominal {
+    /// The figure; `None` where it never happens.
+    pub nominal: Option<f64>,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub(super) struct PlannedLayout {
+    pub(super) material: String,
+    pub(super) thickness_m: f64,
+    pub(super) from_rack: Vec<stock::Purchase>,
+    pub(super) sheets_used: Vec<stock::Used>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(super) struct PlannedTask {
+    pub(super) id: String,
+    pub(super) kind: String,
+    pub(super) attended_s: Nominal,
+    pub(super) usual_s: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+struct Cost {
+    cost: Nominal,
+    hours: Nominal,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+struct Price {
+    net: String,
+}
+
+/// What a job keeps of its plan until it is done and after.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(super) struct Kept {
+    pub(super) file: String,
+    pub(super) parts: Vec<PlannedPart>,
+    pub(super) tasks: Vec<PlannedTask>,
+}
+
+impl Planned {
+    /// Reads the text of `plan.json`.
+    ///
+    /// # Errors
+    /// [`Error::Shape`] where it is no plan, is of another form, or nothing is planned in it.
+    pub fn read(text: &str) -> Result<Self> {
+        let fault = |given: String, allowed: &str| Error::Shape {
+            what: "plan".into(),
+            given,
+            allowed: allowed.into(),
+        };
+        if text.len() > LARGEST {
+            let given = format!("a text of {} bytes", text.len());
+            return Err(fault(given, "a plan.json"));
+        }
+        let plan: Self = serde_json::from_str(text).map_err(|e| {
+            let allowed = "the plan.json of this version: plan the job once more";
+            fault(format!("not readable ({e})"), allowed)
+        })?;
+        if plan.schema != crate::file::SCHEMA {
+            let given = format!("of form {}", plan.schema);
+            return Err(fault(given, "form 1: plan the job once more"));
+        }
+        if plan.parts.is_empty() || plan.estimate.is_none() {
+            return Err(fault(
+                "one in which nothing is planned".into(),
+                "a plan with parts",
+            ));
+        }
+        let numbers = plan.numbers();
+        if numbers.iter().any(|n| !n.is_finite() || *n < 0.0) {
+            return Err(fault(
+                "one with times or costs below zero".into(),
+                "a plan as written",
+            ));
+        }
+        Ok(plan)
+    }
+
+    fn numbers(&self) -> Vec<f64> {
+        let tasks = self.tasks.iter().flat_map(|t| [t.usual_s, t.planned_s()]);
+        tasks
+            .chain([self.cost(), self.hours(), self.net_price()])
+            .collect()
+    }
+
+    /// Cost at the likeliest inputs. [currency]
+    pub(super) fn cost(&self) -> f64 {
+        let nominal = self.estimate.as_ref().and_then(|e| e.cost.nominal);
+        nominal.unwrap_or(0.0)
+    }
+
+    /// Attended hours at the likeliest inputs.
+    pub(super) fn hours(&self) -> f64 {
+        let nominal = self.estimate.as_ref().and_then(|e| e.hours.nominal);
+        nominal.unwrap_or(0.0)
+    }
+
+    /// Net price. [currency]
+    pub(super) fn net_price(&self) -> f64 {
+        let net = self.price.as_ref().and_then(|p| p.net.parse().ok());
+        net.unwrap_or(0.0)
+    }
+
+    /// Glue for all joints. [m³]
+    pub(super) fn glue_m3(&self) -> f64 {
+        let joints = self.parts.iter().filter_map(|p| p.joint.as_ref());
+        joints.map(|j| j.amount_m3).sum()
+    }
+
+    /// Parts that are formed hot.
+    pub(super) fn formed(&self) -> u32 {
+        let formed = self.parts.iter().filter(|p| p.recipe.is_some());
+        formed.map(|p| p.quantity).sum()
+    }
+
+    /// Kinds of its parts, in order: `ring, strap`.
+    pub(super) fn kinds(&self) -> String {
+        let kinds: std::collections::BTreeSet<&str> =
+            self.parts.iter().map(|p| p.kind.as_str()).collect();
+        kinds.into_iter().collect::<Vec<_>>().join(", ")
+    }
+
+    /// What the job keeps.
+    pub(super) fn kept(&self) -> Kept {
+        Kept {
+            file: self.job.file.clone(),
+            parts: self.parts.clone(),
+            tasks: self.tasks.clone(),
+        }
+    }
+}
+
+impl PlannedTask {
+    pub(super) fn planned_s(&self) -> f64 {
+        self.attended_s.nominal.unwrap_or(0.0)
+    }
+
+    /// Its name without its part's.
+    pub(super) fn own_name(&self) -> &str {
+        self.id
+            .rsplit_once(" / ")
+            .map_or(self.id.as_str(), |(_, own)| own)
+    }
+}
+
+/// Planned and usual times of what a shop calls a piece of work: one task, its work over all parts, or a kind of work.
+pub(super) struct Work {
+    pub(super) kind: String,
+    /// Which tasks it covers.
+    pub(super) tasks: Vec<usize>,
+    /// Whether it is all work of its kind.
+    whole: bool,
+    pub(super) planned_s: f64,
+    pub(super) usual_s: f64,
+}
+
+impl Work {
+    /// One name for it, however the shop wrote it.
+    pub(super) fn called<'a>(&'a self, name: &'a str) -> &'a str {
+        let kind = word(&self.kind).unwrap_or(&self.kind);
+        if self.whole { kind } else { name.trim() }
+    }
+}
+
+impl Kept {
+    /// The work called `name`: `left pod / cut`, `lay the film`, `cutting` or `cut`.
+    ///
+    /// # Errors
+    /// [`Error::Unknown`] where no task of the job goes by it.
+    pub(super) fn work(&self, name: &str) -> Result<Work> {
+        let name = name.trim();
+        let matching = |of: &dyn Fn(&PlannedTask) -> bool| -> Vec<usize> {
+            let tasks = self.tasks.iter().enumerate();
+            tasks
+                .filter(|(_, t)| of(t) && t.usual_s > 0.0)
+                .map(|(i, _)| i)
+                .collect()
+        };
+        let ways: [&dyn Fn(&PlannedTask) -> bool; 3] =
+            [&|t| t.id == name, &|t| t.own_name() == name, &|t| {
+                t.kind == name || word(&t.kind) == Some(name)
+            }];
+        let mut found = ways.iter().map(|way| matching(way)).enumerate();
+        let Some((way, tasks)) = found.find(|(_, tasks)| !tasks.is_empty()) else {
+            let mut known: Vec<&str> = vec![];
+            for task in self.tasks.iter().filter(|t| t.usual_s > 0.0) {
+                known.extend([word(&task.kind).unwrap_or(&task.kind), task.own_name()]);
+            }
+            known.sort_unstable();
+            known.dedup();
+            return Err(Error::unknown("work of this job", name, known));
+        };
+        let sum = |of: &dyn Fn(&PlannedTask) -> f64| -> f64 {
+            tasks
+                .iter()
+                .filter_map(|&i| self.tasks.get(i))
+                .map(of)
+                .sum()
+        };
+        let first = tasks.first().and_then(|&i| self.tasks.get(i));
+        Ok(Work {
+            kind: first.map_or_else(String::new, |t| t.kind.clone()),
+            planned_s: sum(&PlannedTask::planned_s),
+            usual_s: sum(&|t| t.usual_s),
+            whole: way == 2,
+            tasks,
+        })
+    }
+
+    /// Planned hands-on time by kind of work, in the order of the work. [s]
+    pub(super) fn by_kind(&self) -> Vec<(String, f64)> {
+        let mut order: Vec<String> = vec![];
+        let mut sums: BTreeMap<&str, f64> = BTreeMap::new();
+        for task in self.tasks.iter().filter(|t| t.usual_s > 0.0) {
+            if !order.contains(&task.kind) {
+                order.push(task.kind.clone());
+            }
+            *sums.entry(&task.kind).or_insert(0.0) += task.planned_s();
+        }
+        let sum = |kind: &String| sums.get(kind.as_str()).copied().unwrap_or(0.0);
+        order.iter().map(|kind| (kind.clone(), sum(kind))).collect()
+    }
+}
+
+/// A kind of work in the words of the estimate; `None` for a name that is none.
+pub(super) fn word(kind: &str) -> Option<&'static str> {
+    crate::task::Kind::ALL
+        .into_iter()
+        .find(|k| k.key() == kind)
+        .map(crate::task::Kind::name)
+}

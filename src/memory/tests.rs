@@ -1,0 +1,830 @@
+//! What the memory keeps, refuses and gives back.
+#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may panic: that is how a test fails
+
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicU32, Ordering};
+
+use rusqlite::Connection;
+
+use super::*;
+use crate::error::{Error, MemoryFault, Result, Unwatched};
+use crate::file::Names;
+use crate::job::JobFile;
+use crate::plan::{Options, names, plan};
+use crate::shop::ShopFile;
+
+const PODS: &str = include_str!("../../demo-data/pillar-pods.toml");
+const SHOP: &str = include_str!("../../demo-data/shop.toml");
+const DAY: &str = "2026-11-26";
+
+/// A folder of its own, gone with its test.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn new() -> Self {
+        static COUNT: AtomicU32 = AtomicU32::new(0);
+        let name = format!(
+            "mountwright-memory-{}-{}",
+            std::process::id(),
+            COUNT.fetch_add(1, Ordering::Relaxed)
+        );
+        let path = std::env::temp_dir().join(name);
+        std::fs::create_dir_all(&path).unwrap();
+        Self(path)
+    }
+
+    fn file(&self, name: &str) -> String {
+        self.0.join(name).to_string_lossy().into_owned()
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+fn all_names() -> Names {
+    names().unwrap()
+}
+
+fn shop() -> ShopFile {
+    ShopFile::parse("shop.toml", SHOP, &all_names()).unwrap()
+}
+
+fn planned_in(job: &str, shop: &ShopFile, draws: usize) -> Planned {
+    let job = JobFile::parse("job.toml", job, &all_names()).unwrap();
+    let done = plan(&job, shop, Options { draws, seed: 1 }, &Unwatched).unwrap();
+    Planned::read(&serde_json::to_string(&done).unwrap()).unwrap()
+}
+
+/// The same job on another day is another job.
+fn again_on(day: u32) -> String {
+    PODS.replace("2026-12-01 08:30", &format!("2027-02-{day:02} 08:30"))
+}
+
+fn fault(result: Result<impl std::fmt::Debug>) -> MemoryFault {
+    match result {
+        Err(Error::Memory { fault, .. }) => fault,
+        other => panic!("{other:?}"),
+    }
+}
+
+fn names_in(memory: &Memory) -> Vec<String> {
+    memory.rack().unwrap().into_iter().map(|o| o.name).collect()
+}
+
+#[test]
+fn a_file_is_made_once_and_opened_again() {
+    let folder = Folder::new();
+    let path = folder.file("shop.db");
+    assert!(Memory::existing(&path).unwrap().is_none());
+    Memory::open(&path).unwrap();
+    let memory = Memory::existing(&path).unwrap().unwrap();
+    let check: String = memory
+        .db
+        .query_row("PRAGMA integrity_check", [], |row| row.get(0))
+        .unwrap();
+    assert_eq!(check, "ok");
+    // One file: nothing beside it.
+    assert_eq!(std::fs::read_dir(&folder.0).unwrap().count(), 1);
+}
+
+#[test]
+fn an_older_form_is_brought_up_whole_and_a_newer_one_is_left_alone() {
+    let folder = Folder::new();
+    let path = folder.file("shop.db");
+    let mut memory = Memory::open(&path).unwrap();
+    let first = include_str!("form_1.sql");
+    // A form of tomorrow that breaks half way leaves the form of today.
+    let broken = "CREATE TABLE more (x INTEGER) STRICT; CREATE TABLE more (x INTEGER) STRICT;";
+    assert!(memory.bring_up(&[first, broken]).is_err());
+    memory.bring_up(&[first]).unwrap();
+    memory
+        .bring_up(&[first, "CREATE TABLE more (x INTEGER) STRICT;"])
+        .unwrap();
+    drop(memory);
+    let before = std::fs::read(&path).unwrap();
+    assert_eq!(fault(Memory::open(&path)), MemoryFault::Newer);
+    assert_eq!(std::fs::read(&path).unwrap(), before);
+}
+
+#[test]
+fn what_is_no_memory_is_refused_and_left_alone() {
+    let folder = Folder::new();
+    let text = folder.file("notes.txt");
+    std::fs::write(
+        &text,
+        "not a database, but long enough to be looked at ".repeat(40),
+    )
+    .unwrap();
+    assert_eq!(fault(Memory::open(&text)), MemoryFault::NotAMemory);
+    let other = folder.file("other.db");
+    Connection::open(&other)
+        .unwrap()
+        .execute_batch("CREATE TABLE theirs (x)")
+        .unwrap();
+    let before = std::fs::read(&other).unwrap();
+    assert_eq!(fault(Memory::open(&other)), MemoryFault::NotAMemory);
+    assert_eq!(std::fs::read(&other).unwrap(), before);
+    assert!(matches!(
+        Memory::open(&folder.file("no/shop.db")),
+        Err(Error::Io { .. })
+    ));
+    assert!(matches!(
+        Memory::open(&folder.file("")),
+        Err(Error::Io { .. })
+    ));
+    assert!(matches!(Memory::open(""), Err(Error::Shape { .. })));
+    // A memory whose pages were overwritten.
+    let torn = folder.file("torn.db");
+    let mut memory = Memory::open(&torn).unwrap();
+    memory
+        .accept(&planned_in(PODS, &shop(), 0), &shop(), DAY)
+        .unwrap();
+    drop(memory);
+    let mut bytes = std::fs::read(&torn).unwrap();
+    for byte in bytes.iter_mut().skip(100) {
+        *byte ^= 0x5a;
+    }
+    std::fs::write(&torn, bytes).unwrap();
+    let found = Memory::open(&torn).and_then(|m| m.rack());
+    assert_eq!(fault(found), MemoryFault::Damaged);
+}
+
+#[test]
+fn a_file_that_can_only_be_read_is_read() {
+    let folder = Folder::new();
+    let path = folder.file("shop.db");
+    let planned = planned_in(PODS, &shop(), 0);
+    let mut memory = Memory::open(&path).unwrap();
+    let kept = memory.accept(&planned, &shop(), DAY).unwrap().kept.len();
+    memory.undo("Tweeter pods, both pillars", None).unwrap();
+    memory.accept(&planned, &shop(), DAY).unwrap();
+    memory.db.pragma_update(None, "query_only", true).unwrap();
+    assert_eq!(memory.rack().unwrap().len(), kept);
+    assert_eq!(
+        fault(memory.undo("Tweeter pods, both pillars", None)),
+        MemoryFault::ReadOnly
+    );
+    assert_eq!(fault(memory.scrap("K-001")), MemoryFault::ReadOnly);
+}
+
+#[test]
+fn a_full_disk_changes_nothing() {
+    let folder = Folder::new();
+    let path = folder.file("shop.db");
+    let mut memory = Memory::open(&path).unwrap();
+    let pages: i64 = memory
+        .db
+        .query_row("PRAGMA page_count", [], |row| row.get(0))
+        .unwrap();
+    memory
+        .db
+        .pragma_update_and_check(None, "max_page_count", pages + 1, |_| Ok(()))
+        .unwrap();
+    let planned = planned_in(PODS, &shop(), 0);
+    assert_eq!(
+        fault(memory.accept(&planned, &shop(), DAY)),
+        MemoryFault::Full
+    );
+    assert!(memory.rack().unwrap().is_empty() && memory.jobs(None).unwrap().is_empty());
+    // With room again it goes through.
+    memory
+        .db
+        .pragma_update_and_check(None, "max_page_count", 1_000_000, |_| Ok(()))
+        .unwrap();
+    memory.accept(&planned, &shop(), DAY).unwrap();
+}
+
+#[test]
+fn another_writer_is_waited_for_and_then_named() {
+    let folder = Folder::new();
+    let path = folder.file("shop.db");
+    let mut memory = Memory::open(&path).unwrap();
+    memory
+        .db
+        .busy_timeout(std::time::Duration::from_millis(20))
+        .unwrap();
+    let other = Connection::open(&path).unwrap();
+    other.execute_batch("BEGIN IMMEDIATE").unwrap();
+    assert_eq!(fault(memory.scrap("A-17")), MemoryFault::Busy);
+    other.execute_batch("COMMIT").unwrap();
+    assert!(matches!(memory.scrap("A-17"), Err(Error::Unknown { .. })));
+}
+
+#[test]
+fn accepting_moves_the_stock_and_undoing_moves_it_back() {
+    let folder = Folder::new();
+    let mut memory = Memory::open(&folder.file("shop.db")).unwrap();
+    let shop = shop();
+    let planned = planned_in(PODS, &shop, 0);
+    let done = memory.accept(&planned, &shop, DAY).unwrap();
+    assert!(!done.offcuts_taken.is_empty() || !done.sheets_taken.is_empty());
+    let seen = memory.with(&shop).unwrap();
+    for name in &done.offcuts_taken {
+        assert!(!seen.offcuts_in_rack().any(|(o, _)| o.name == *name));
+    }
+    for (name, count) in &done.sheets_taken {
+        let sheet = shop.shop.sheets.iter().find(|s| s.name == *name).unwrap();
+        assert_eq!(seen.on_hand(sheet), shop.on_hand(sheet) - count);
+    }
+    for kept in &done.kept {
+        let found = seen
+            .offcuts_in_rack()
+            .find(|(o, _)| o.name == kept.name)
+            .unwrap();
+        assert!((found.1.area_m2() - kept.area_m2).abs() < 1e-12);
+        assert_eq!(kept.from_job.as_deref(), Some("Tweeter pods, both pillars"));
+    }
+    assert_eq!(
+        fault(memory.accept(&planned, &shop, DAY)),
+        MemoryFault::AcceptedTwice
+    );
+    assert_eq!(
+        fault(memory.quote(&planned, &shop, DAY)),
+        MemoryFault::AcceptedTwice
+    );
+    memory.undo("Tweeter pods, both pillars", None).unwrap();
+    let back = memory.with(&shop).unwrap();
+    let names = |shop: &ShopFile| {
+        let mut all: Vec<String> = shop
+            .offcuts_in_rack()
+            .map(|(o, _)| o.name.clone())
+            .collect();
+        all.sort();
+        all
+    };
+    assert_eq!(names(&back), names(&shop));
+    for sheet in &shop.shop.sheets {
+        assert_eq!(back.on_hand(sheet), shop.on_hand(sheet));
+    }
+    assert!(matches!(
+        memory.undo("Tweeter pods, both pillars", None),
+        Err(Error::Impossible { .. })
+    ));
+    // A name is never given twice: old labels may still stick somewhere.
+    let once_more = memory.accept(&planned, &shop, DAY).unwrap();
+    for kept in &once_more.kept {
+        assert!(done.kept.iter().all(|before| before.name != kept.name));
+    }
+}
+
+#[test]
+fn stock_that_another_plan_took_is_not_taken_twice() {
+    let folder = Folder::new();
+    let mut memory = Memory::open(&folder.file("shop.db")).unwrap();
+    let shop = shop();
+    let (one, two) = (
+        planned_in(PODS, &shop, 0),
+        planned_in(&again_on(1), &shop, 0),
+    );
+    memory.accept(&one, &shop, DAY).unwrap();
+    assert_eq!(
+        fault(memory.accept(&two, &shop, DAY)),
+        MemoryFault::AlreadyUsed
+    );
+    assert_eq!(memory.jobs(None).unwrap().len(), 1);
+    // Planned with the memory it finds other stock.
+    let seen = memory.with(&shop).unwrap();
+    memory
+        .accept(&planned_in(&again_on(1), &seen, 0), &seen, DAY)
+        .unwrap();
+    // What the first left and a later one uses keeps the first from being undone.
+    for day in 2..12 {
+        let seen = memory.with(&shop).unwrap();
+        let planned = planned_in(&again_on(day), &seen, 0);
+        let taken = memory.accept(&planned, &seen, DAY).unwrap().offcuts_taken;
+        if taken.iter().any(|name| name.starts_with("K-")) {
+            let maker: String = memory
+                .db
+                .query_row(
+                    "SELECT j.start FROM offcut o JOIN job j ON j.id = o.made_by WHERE o.used_by IS NOT NULL LIMIT 1",
+                    [],
+                    |row| row.get(0),
+                )
+                .unwrap();
+            let undone = memory.undo("Tweeter pods, both pillars", Some(&maker));
+            assert_eq!(fault(undone), MemoryFault::AlreadyUsed);
+            return;
+        }
+    }
+    panic!("no job used what an earlier one left");
+}
+
+#[test]
+fn offcuts_are_put_in_moved_and_taken_out_by_hand() {
+    let folder = Folder::new();
+    let mut memory = Memory::open(&folder.file("shop.db")).unwrap();
+    let outline = shop().offcuts["H-02"].clone();
+    let piece = NewOffcut {
+        name: None,
+        material: "hdpe".into(),
+        thickness_m: 0.0121,
+        outline,
+        lot: Some("L9".into()),
+        sheet: None,
+        place: None,
+        photo: Some("photos/k1.jpg".into()),
+    };
+    assert_eq!(memory.put(&piece, DAY).unwrap(), "K-001");
+    let named = NewOffcut {
+        name: Some("H-9".into()),
+        ..piece.clone()
+    };
+    memory.put(&named, DAY).unwrap();
+    assert!(matches!(memory.put(&named, DAY), Err(Error::Shape { .. })));
+    let thin = NewOffcut {
+        thickness_m: f64::NAN,
+        ..piece.clone()
+    };
+    assert!(matches!(
+        memory.put(&thin, DAY),
+        Err(Error::OutOfRange { .. })
+    ));
+    assert!(matches!(
+        memory.put(&piece, "26.11.2026"),
+        Err(Error::Unit { .. })
+    ));
+    memory.stand("K-001", Some("left bay"), None).unwrap();
+    let found = memory.rack().unwrap();
+    let first = found.iter().find(|o| o.name == "K-001").unwrap();
+    assert_eq!(
+        (first.place.as_deref(), first.lot.as_deref()),
+        (Some("left bay"), Some("L9"))
+    );
+    assert_eq!(first.photo.as_deref(), Some("photos/k1.jpg"));
+    memory.scrap("K-001").unwrap();
+    assert!(matches!(memory.scrap("K-001"), Err(Error::Unknown { .. })));
+    assert_eq!(names_in(&memory), ["H-9"]);
+    let count = SheetCount {
+        name: "ABS 3 mm".into(),
+        on_hand: 4,
+        lot: None,
+        thickness_m: Some(0.00302),
+        place: None,
+        photo: None,
+        since: None,
+    };
+    memory.count(&count, DAY).unwrap();
+    // The rack is what the memory knows, and what the shop's file tells beyond it.
+    let (sheets, offcuts) = memory.standing(&shop()).unwrap();
+    let on_hand = |name: &str| sheets.iter().find(|s| s.name == name).map(|s| s.on_hand);
+    assert_eq!(
+        (on_hand("ABS 3 mm"), on_hand("HDPE 12 mm")),
+        (Some(4), Some(1))
+    );
+    let names: Vec<&str> = offcuts.iter().map(|o| o.name.as_str()).collect();
+    assert_eq!(names, ["A-17", "A-21", "F-03", "F-08", "H-02", "H-9"]);
+    let sheets = shop().shop.sheets;
+    let abs = sheets.iter().find(|s| s.name == "ABS 3 mm").unwrap();
+    assert_eq!(memory.with(&shop()).unwrap().on_hand(abs), 4);
+}
+
+fn closed(memory: &mut Memory, job: &str, closing: &Closing) {
+    let planned = planned_in(job, &memory.with(&shop()).unwrap(), 8);
+    let start = planned.job.start.clone();
+    let seen = memory.with(&shop()).unwrap();
+    memory.accept(&planned, &seen, DAY).unwrap();
+    memory
+        .close(
+            "Tweeter pods, both pillars",
+            Some(&start),
+            closing,
+            &all_names(),
+            DAY,
+        )
+        .unwrap();
+}
+
+#[test]
+fn done_jobs_move_the_next_estimate() {
+    let folder = Folder::new();
+    let mut memory = Memory::open(&folder.file("shop.db")).unwrap();
+    let before = planned_in(PODS, &shop(), 16);
+    let minutes = |planned: &Planned, kind: &str| -> f64 {
+        let tasks = planned.tasks.iter().filter(|t| t.kind == kind);
+        tasks.map(|t| t.planned_s() / 60.0).sum()
+    };
+    let usual = |planned: &Planned| -> f64 {
+        let tasks = planned.tasks.iter().filter(|t| t.kind == "finish");
+        tasks.map(|t| t.usual_s / 60.0).sum()
+    };
+    for day in 1..5 {
+        let closing = Closing {
+            minutes: vec![
+                ("finishing".into(), 2.0 * usual(&before)),
+                ("cut".into(), minutes(&before, "cut")),
+            ],
+            heats: Some(6),
+            spoiled: Some(4),
+            ..Closing::default()
+        };
+        closed(&mut memory, &again_on(day), &closing);
+    }
+    let taught = memory.taught(&shop().shop).unwrap();
+    assert_eq!(taught.jobs, 4);
+    let of = |what: &str| {
+        taught
+            .factors
+            .iter()
+            .find(|f| f.what == what)
+            .unwrap()
+            .clone()
+    };
+    assert!(of("finishing").now[1] > 1.2 && of("finishing").now[1] < 2.0);
+    assert!(
+        of("finishing").now[2] - of("finishing").now[0]
+            < of("finishing").before[2] - of("finishing").before[0] + 0.2
+    );
+    assert!((of("finishing").before[1] - 1.0).abs() < 1e-12);
+    // 10 % as if of 20 heats, then 16 of 24.
+    assert!(
+        (taught.learned.as_ref().unwrap().spoilage.unwrap().mean() - 18.0 / 44.0).abs() < 1e-12
+    );
+    let seen = memory.with(&shop()).unwrap();
+    let after = planned_in(&again_on(20), &seen, 16);
+    assert!(minutes(&after, "finish") > 1.3 * minutes(&before, "finish"));
+    // What is usual stays: the next job is held against the same.
+    assert!((usual(&after) / usual(&before) - 1.0).abs() < 0.05);
+    assert!(after.cost() > before.cost());
+}
+
+#[test]
+fn what_the_memory_told_is_measured_by_the_shop_and_names_its_file() {
+    let folder = Folder::new();
+    let path = folder.file("shop.db");
+    let mut memory = Memory::open(&path).unwrap();
+    let closing = Closing {
+        minutes: vec![("finishing".into(), 90.0)],
+        spoiled: Some(1),
+        ..Closing::default()
+    };
+    closed(&mut memory, &again_on(1), &closing);
+    let trial = Trial {
+        gun: "bench gun".into(),
+        on: DAY.into(),
+        material: "abs".into(),
+        thickness_m: 0.003,
+        width_m: None,
+        length_m: None,
+        distance_m: 0.1,
+        turn_every_s: Some(8.0),
+        limp_after_s: 80.0,
+        air_k: None,
+    };
+    memory.tried(&trial).unwrap();
+    memory
+        .tried(&Trial {
+            limp_after_s: 84.0,
+            ..trial
+        })
+        .unwrap();
+    let real = SHOP.replace("invented = true", "invented = false");
+    let real = ShopFile::parse("shop.toml", &real, &all_names()).unwrap();
+    let job = JobFile::parse("job.toml", PODS, &all_names()).unwrap();
+    let known = memory.with(&real).unwrap();
+    let options = Options { draws: 0, seed: 1 };
+    let with = plan(&job, &known, options, &Unwatched).unwrap();
+    let without = plan(&job, &real, options, &Unwatched).unwrap();
+    for name in [
+        "pace of the fabricator",
+        "time of finishing against the trade's",
+        "share of formed parts that come out wrong",
+        "gun: trial 1, abs limp after",
+    ] {
+        let entry = with
+            .provenance
+            .entries
+            .iter()
+            .find(|e| e.name == name)
+            .unwrap();
+        assert_eq!(
+            entry.sourced.standing,
+            crate::sourced::Standing::MeasuredByShop,
+            "{name}"
+        );
+        assert_eq!(
+            (entry.origin.as_str(), entry.sourced.source.as_str()),
+            (path.as_str(), "measured by the shop")
+        );
+    }
+    for constant in CONSTANTS {
+        let mut entries = with.provenance.entries.iter();
+        assert!(
+            entries.any(|e| e.name == constant.name),
+            "{}",
+            constant.name
+        );
+    }
+    let opens =
+        |p: &crate::plan::Plan| p.parts[0].recipe.as_ref().unwrap().opens_s.nominal.unwrap();
+    assert!(
+        (opens(&with) / opens(&without) - 1.0).abs() > 0.01,
+        "the gun is calibrated"
+    );
+}
+
+#[test]
+fn closing_refuses_what_cannot_be_and_may_be_done_again() {
+    let folder = Folder::new();
+    let mut memory = Memory::open(&folder.file("shop.db")).unwrap();
+    let shop = shop();
+    let planned = planned_in(PODS, &shop, 0);
+    let name = "Tweeter pods, both pillars";
+    memory.quote(&planned, &shop, DAY).unwrap();
+    let close = |memory: &mut Memory, closing: Closing| {
+        memory.close(name, None, &closing, &all_names(), DAY)
+    };
+    let nothing = Closing::default();
+    assert!(matches!(
+        close(&mut memory, nothing.clone()),
+        Err(Error::Impossible { .. })
+    ));
+    memory.accept(&planned, &shop, DAY).unwrap();
+    let minutes = |list: &[(&str, f64)]| Closing {
+        minutes: list.iter().map(|(w, m)| ((*w).to_string(), *m)).collect(),
+        ..Closing::default()
+    };
+    assert!(matches!(
+        close(&mut memory, minutes(&[("welding", 5.0)])),
+        Err(Error::Unknown { .. })
+    ));
+    assert!(matches!(
+        close(&mut memory, minutes(&[("cut", -5.0)])),
+        Err(Error::OutOfRange { .. })
+    ));
+    assert!(matches!(
+        close(
+            &mut memory,
+            minutes(&[("cut", 5.0), ("left pod / cut", 5.0)])
+        ),
+        Err(Error::Shape { .. })
+    ));
+    let spoiled = Closing {
+        heats: Some(1),
+        spoiled: Some(2),
+        ..Closing::default()
+    };
+    assert!(matches!(
+        close(&mut memory, spoiled),
+        Err(Error::OutOfRange { .. })
+    ));
+    let edit = |part: &str, key: &str, value: &str| Closing {
+        edits: vec![(part.into(), key.into(), value.into())],
+        ..Closing::default()
+    };
+    assert!(matches!(
+        close(&mut memory, edit("middle pod", "front_cut", "3 mm")),
+        Err(Error::Unknown { .. })
+    ));
+    assert!(matches!(
+        close(&mut memory, edit("left pod", "front_cutt", "3 mm")),
+        Err(Error::Job { .. })
+    ));
+    // All of that changed nothing.
+    assert_eq!(memory.jobs(Some(JobState::Accepted)).unwrap().len(), 1);
+    assert!(memory.patterns(None).unwrap().is_empty());
+    close(
+        &mut memory,
+        minutes(&[("cut", 30.0), ("fit to the vehicle", 40.0)]),
+    )
+    .unwrap();
+    close(&mut memory, minutes(&[("cutting", 35.0)])).unwrap();
+    let answer = memory.ask(&Question::Underestimated).unwrap();
+    assert_eq!(answer.rows.len(), 1);
+    assert_eq!(answer.rows[0]["work"], "cutting");
+    assert!(
+        memory
+            .close("no such job", None, &nothing, &all_names(), DAY)
+            .is_err()
+    );
+}
+
+#[test]
+fn a_pattern_comes_again_with_its_edits_on_either_side() {
+    let folder = Folder::new();
+    let mut memory = Memory::open(&folder.file("shop.db")).unwrap();
+    let closing = Closing {
+        edits: vec![("left pod".into(), "front_cut".into(), "3 mm".into())],
+        hangs: vec![("left pod".into(), "on the nail by the door".into())],
+        spares: vec![("left pod".into(), 1)],
+        ..Closing::default()
+    };
+    closed(&mut memory, PODS, &closing);
+    let pattern = memory.pattern("left pod", None).unwrap();
+    assert_eq!(pattern.edits.as_deref(), Some("front_cut = 3 mm"));
+    assert_eq!(
+        (pattern.hangs.as_deref(), pattern.spares),
+        (Some("on the nail by the door"), 1)
+    );
+    assert!(pattern.recipe.unwrap().stop_s.nominal.unwrap() > 10.0);
+    assert!(pattern.outline.area_m2() > 1e-3);
+    let ask = |other_side| Again {
+        part: "left pod".into(),
+        vehicle: None,
+        other_side,
+        start: "2027-01-04 08:30".into(),
+    };
+    let read = |text: &str| {
+        JobFile::parse("again.toml", text, &all_names())
+            .map(|f| f.job)
+            .unwrap()
+    };
+    let same = read(&memory.again(&ask(None)).unwrap());
+    let strap = &same.straps[0];
+    assert!((strap.front_cut.unwrap().si() - 3e-3).abs() < 1e-12);
+    assert_eq!(strap.template, crate::job::Template::OnShelf);
+    let words = same.remarks.unwrap();
+    assert!(
+        words.contains("spare lies ready") && words.contains("on the nail by the door"),
+        "{words}"
+    );
+    // The memory knows the right pillar from the same job: it was looked up.
+    let other = memory.again(&ask(Some(OtherSide::default()))).unwrap();
+    let other = read(&other);
+    assert_eq!(
+        (
+            other.straps[0].name.as_str(),
+            other.straps[0].place.as_str()
+        ),
+        ("right pod", "right pillar")
+    );
+    assert_eq!(other.straps[0].hand, crate::shape::Hand::Right);
+    assert_eq!(other.places[0].airbag, crate::mount::airbag::Answer::No);
+    assert!(other.remarks.unwrap().contains("measure this one"));
+    // A place that nobody has looked up stays unplanned until somebody has.
+    for (looked, answer) in [
+        (false, crate::mount::airbag::Answer::Unknown),
+        (true, crate::mount::airbag::Answer::No),
+    ] {
+        let side = OtherSide {
+            place: Some("right sail".into()),
+            looked,
+        };
+        let job = read(&memory.again(&ask(Some(side))).unwrap());
+        assert_eq!(
+            (job.places[0].airbag, job.places[0].driver_view),
+            (answer, answer)
+        );
+    }
+    memory
+        .tend(
+            "left pod",
+            None,
+            &Tend {
+                hangs: Some(String::new()),
+                spares: Some(0),
+            },
+        )
+        .unwrap();
+    let tended = memory.pattern("left pod", None).unwrap();
+    assert_eq!((tended.hangs, tended.spares), (None, 0));
+    assert!(matches!(
+        memory.pattern("left pood", None),
+        Err(Error::Unknown { .. })
+    ));
+}
+
+#[test]
+fn questions_are_answered_from_done_jobs() {
+    let folder = Folder::new();
+    let mut memory = Memory::open(&folder.file("shop.db")).unwrap();
+    let closing = Closing {
+        minutes: vec![("cutting".into(), 120.0)],
+        more_cost: Some(7.5),
+        ..Closing::default()
+    };
+    closed(&mut memory, PODS, &closing);
+    let cost = |kind: Option<&str>, from: Option<&str>| {
+        memory
+            .ask(&Question::Cost {
+                kind: kind.map(Into::into),
+                from: from.map(Into::into),
+                to: None,
+            })
+            .unwrap()
+            .rows
+    };
+    let row = &cost(Some("pods"), None)[0];
+    let number = |name: &str| row[name].as_f64().unwrap();
+    let more_h = number("hours_actual") - number("hours_planned");
+    // 34 for the hour and 16 of overhead; both from the shop's file.
+    let expected = number("cost_planned") + more_h * 50.0 + 7.5;
+    assert!((number("cost_actual") - expected).abs() < 1e-9);
+    assert!((number("left_over") - (number("quoted_net") - expected)).abs() < 1e-9);
+    assert!(cost(Some("rings"), None).is_empty());
+    assert!(cost(None, Some("2027-01-01")).is_empty());
+    assert!(
+        memory
+            .ask(&Question::Cost {
+                kind: Some("wheels".into()),
+                from: None,
+                to: None
+            })
+            .is_err()
+    );
+    let comeback = Comeback {
+        job: "Tweeter pods, both pillars".into(),
+        start: None,
+        on: "2027-07-09".into(),
+        season: None,
+        what: "glue let go".into(),
+        place: "left pillar".into(),
+        remarks: None,
+    };
+    memory.came_back(&comeback).unwrap();
+    let rows = memory.ask(&Question::Comebacks).unwrap().rows;
+    assert_eq!(
+        (rows[0]["season"].as_str(), rows[0]["times"].as_i64()),
+        (Some("summer"), Some(1))
+    );
+    let old = |before: &str| {
+        memory
+            .ask(&Question::OldOffcuts {
+                before: before.into(),
+            })
+            .unwrap()
+            .rows
+            .len()
+    };
+    assert_eq!(old(DAY), 0);
+    assert_eq!(old("2027-11-26"), memory.rack().unwrap().len());
+    assert_eq!(memory.ask(&Question::Used).unwrap().rows.len(), 1);
+}
+
+#[test]
+fn all_of_it_goes_out_as_plain_files_and_comes_back() {
+    let folder = Folder::new();
+    let mut memory = Memory::open(&folder.file("shop.db")).unwrap();
+    let closing = Closing {
+        minutes: vec![("cutting".into(), 41.7)],
+        remarks: Some("said \"fine\",\nthen left".into()),
+        ..Closing::default()
+    };
+    closed(&mut memory, PODS, &closing);
+    closed(&mut memory, &again_on(3), &closing);
+    let out = folder.0.join("out");
+    let files = memory.export(&out).unwrap();
+    assert!(matches!(memory.export(&out), Err(Error::Io { .. })));
+    let mut back = Memory::open(&folder.file("back.db")).unwrap();
+    back.import(&out).unwrap();
+    let twice = folder.0.join("twice");
+    back.export(&twice).unwrap();
+    for file in &files {
+        let other = twice.join(file.file_name().unwrap());
+        assert_eq!(
+            std::fs::read(file).unwrap(),
+            std::fs::read(other).unwrap(),
+            "{file:?}"
+        );
+    }
+    assert_eq!(
+        back.taught(&shop().shop).unwrap(),
+        memory.taught(&shop().shop).unwrap()
+    );
+    assert!(matches!(back.import(&out), Err(Error::Impossible { .. })));
+    // A cell that cannot be is told with its line, and nothing is read.
+    let jobs = out.join("timed.csv");
+    let text = std::fs::read_to_string(&jobs)
+        .unwrap()
+        .replace("cut,", "cut,x");
+    std::fs::write(&jobs, text).unwrap();
+    let mut third = Memory::open(&folder.file("third.db")).unwrap();
+    match third.import(&out) {
+        Err(Error::Job { problems, .. }) => assert_eq!(problems[0].line, Some(2)),
+        other => panic!("{other:?}"),
+    }
+    assert!(third.jobs(None).unwrap().is_empty());
+}
+
+#[test]
+fn labels_tell_what_a_piece_is() {
+    let folder = Folder::new();
+    let mut memory = Memory::open(&folder.file("shop.db")).unwrap();
+    let kept = memory
+        .accept(&planned_in(PODS, &shop(), 0), &shop(), DAY)
+        .unwrap()
+        .kept;
+    assert!(!kept.is_empty());
+    let drawing = labels(&kept);
+    let svg = drawing.svg();
+    for offcut in &kept {
+        assert!(svg.contains(&offcut.name) && svg.contains(&offcut.material));
+    }
+    assert!(
+        drawing
+            .pdf(crate::shape::drawing::Page::A4)
+            .starts_with(b"%PDF-")
+    );
+}
+
+#[test]
+fn a_plan_that_is_none_is_refused() {
+    for text in ["", "{}", "[1, 2]", "{\"schema\": 1}", "\u{0}", "nonsense"] {
+        assert!(
+            matches!(Planned::read(text), Err(Error::Shape { .. })),
+            "{text}"
+        );
+    }
+}

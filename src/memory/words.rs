@@ -1,0 +1,47 @@
+//! Names, days and words that a shop gives, checked before they are remembered.
+
+use jiff::civil::Date;
+
+use crate::error::{Error, Result};
+
+/// Longest name or remark. [letters]
+const LONGEST: usize = 400;
+
+/// The text without blanks around it.
+///
+/// # Errors
+/// [`Error::Shape`] where it is empty, longer than 400 letters, or holds control characters.
+pub(super) fn named(what: &str, text: &str) -> Result<String> {
+    let trimmed = text.trim();
+    let odd = trimmed.chars().any(|c| c.is_control() && c != '\n');
+    if trimmed.is_empty() || trimmed.chars().count() > LONGEST || odd {
+        return Err(Error::Shape {
+            what: what.into(),
+            given: format!("{:?}", trimmed.chars().take(60).collect::<String>()),
+            allowed: format!("1 to {LONGEST} letters without control characters"),
+        });
+    }
+    Ok(trimmed.into())
+}
+
+/// The same for a text that may be left out; one of blanks counts as left out.
+///
+/// # Errors
+/// As [`named`].
+pub(super) fn said(what: &str, text: Option<&str>) -> Result<Option<String>> {
+    let text = text.filter(|t| !t.trim().is_empty());
+    text.map(|t| named(what, t)).transpose()
+}
+
+/// A day such as 2026-11-26.
+///
+/// # Errors
+/// [`Error::Unit`] where it is none.
+pub(super) fn day(what: &str, text: &str) -> Result<Date> {
+    Date::strptime("%Y-%m-%d", text.trim()).map_err(|_| Error::Unit {
+        what: what.into(),
+        given: text.chars().take(40).collect(),
+        expected: "a day such as \"2026-11-26\"".into(),
+        remedy: "write year-month-day".into(),
+    })
+}

@@ -1,0 +1,255 @@
+"""The shop's memory from Python and from the command line."""
+
+import functools
+import json
+import math
+import sqlite3
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pypdf
+import pytest
+from scipy import stats
+
+import mountwright as mw
+
+ROOT = Path(__file__).parents[2]
+DEMO = ROOT / "demo-data"
+NAME = "Tweeter pods, both pillars"
+DAY = "2026-11-26"
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> mw.Shop:
+    return mw.Shop.read(DEMO / "shop.toml", memory=tmp_path / "shop.db")
+
+
+def planned(shop: mw.Shop, day: int = 1, draws: int = 0) -> mw.Plan:
+    text = (DEMO / "pillar-pods.toml").read_text(encoding="utf-8")
+    job = mw.Job.from_text(text.replace("2026-12-01", f"2026-12-{day:02}"))
+    return mw.plan(job, shop=shop, draws=draws)
+
+
+def test_the_shops_file_names_its_memory(tmp_path: Path) -> None:
+    text = 'memory = "own.db"\n' + (DEMO / "shop.toml").read_text(encoding="utf-8")
+    file = tmp_path / "shop.toml"
+    file.write_text(text, encoding="utf-8")
+    shop = mw.Shop.read(file)
+    assert shop.memory_file == str(tmp_path / "own.db")
+    plan = planned(shop)
+    # A plan alone makes no file.
+    assert not (tmp_path / "own.db").exists()
+    shop.memory.accept(plan)
+    assert (tmp_path / "own.db").exists()
+    with pytest.raises(mw.ImpossibleError, match="memory = "):
+        _ = mw.Shop.read(DEMO / "shop.toml").memory
+
+
+def test_the_next_plan_sees_what_the_last_one_left(shop: mw.Shop) -> None:
+    first = planned(shop)
+    done = shop.memory.accept(first, on=DAY)
+    taken = set(done.offcuts_taken)
+    second = planned(shop, 2)
+    used = {u.stock for layout in second.layouts for u in layout.sheets_used}
+    assert taken
+    assert not taken & used
+    rack = {row.name for row in shop.memory.rack()}
+    assert {piece.name for piece in done.kept} <= rack
+    assert not taken & rack
+    with pytest.raises(mw.MemoryFileError) as caught:
+        shop.memory.accept(first)
+    assert caught.value.fault == "accepted-twice"
+    with pytest.raises(mw.MemoryFileError) as caught:
+        shop.memory.accept(planned(mw.Shop.read(DEMO / "shop.toml"), 2))
+    assert caught.value.fault == "already-used"
+    shop.memory.undo(NAME)
+    again = {u.stock for layout in planned(shop, 2).layouts for u in layout.sheets_used}
+    assert again == {u.stock for layout in first.layouts for u in layout.sheets_used}
+
+
+def test_labels_and_tables_can_be_taken_elsewhere(shop: mw.Shop, tmp_path: Path) -> None:
+    done = shop.memory.accept(planned(shop), on=DAY)
+    pdf = tmp_path / "labels.pdf"
+    pdf.write_bytes(shop.memory.labels([done.kept[0].name]).pdf(page="a4"))
+    text = pypdf.PdfReader(pdf).pages[0].extract_text()
+    assert done.kept[0].name in text
+    assert done.kept[0].material in text
+    frame = shop.memory.rack().to_frame("pandas")
+    assert isinstance(frame, pd.DataFrame)
+    ours = frame[frame["from_job"] == NAME]
+    assert list(ours["name"]) == [piece.name for piece in done.kept]
+    assert list(ours["thickness_mm"]) == [3.0]
+    with pytest.raises(mw.UnknownNameError):
+        shop.memory.labels(["K-999"])
+
+
+def test_what_jobs_teach_agrees_with_numpy_and_scipy(shop: mw.Shop) -> None:
+    """The posterior of a linear model with a shared pace, written out in dense matrices.
+
+    Gelman et al., Bayesian Data Analysis, section 14.2, with the group's covariance
+    ``I + tau 1 1'`` inverted by NumPy and the law's quantiles from SciPy.
+    """
+    kinds = ["cutting", "finishing", "fitting"]
+    rng = np.random.default_rng(4)
+    for day in range(1, 7):
+        plan = planned(shop, day, draws=8)
+        shop.memory.accept(plan)
+        timed = kinds[: 1 + day % 3]
+        usual = shop.memory.planned_minutes(NAME, start=plan.job.start)
+        minutes = {kind: usual[kind] * float(rng.lognormal(0.3, 0.2)) for kind in timed}
+        shop.memory.close(NAME, start=plan.job.start, minutes=minutes, heats=4, spoiled=day % 2)
+
+    with sqlite3.connect(shop.memory.path) as db:
+        rows = db.execute(
+            "SELECT job, kind, ln(actual_s / usual_s) FROM timed ORDER BY job, kind"
+        ).fetchall()
+    keys = {"cut": 1, "finish": 2, "fit": 3}
+    # The trade's pace, triangular from 0.85 over 1 to 1.3, by its mean and variance.
+    low, likely, high = 0.85, 1.0, 1.3
+    mean = (low + likely + high) / 3
+    variance = (low**2 + likely**2 + high**2 - low * likely - low * high - likely * high) / 18
+    log_variance = math.log1p(variance / mean**2)
+    noise = 0.25
+    prior_mean = np.array([math.log(mean) - log_variance / 2, 0, 0, 0])
+    precision = np.diag([noise**2 / (log_variance / 2), *[(noise / 0.2) ** 2] * 3])
+    tau = log_variance / 2 / noise**2
+    shape, rate = 3.0, noise**2 * 2.0
+    start = precision @ prior_mean
+    square = prior_mean @ start
+    after, pull = precision.copy(), start.copy()
+    for job in sorted({row[0] for row in rows}):
+        mine = [row for row in rows if row[0] == job]
+        x = np.zeros((len(mine), 4))
+        x[:, 0] = 1
+        for at, row in enumerate(mine):
+            x[at, keys[row[1]]] = 1
+        y = np.array([row[2] for row in mine])
+        weight = np.linalg.inv(np.eye(len(mine)) + tau)
+        after += x.T @ weight @ x
+        pull += x.T @ weight @ y
+        square += y @ weight @ y
+        shape += len(mine) / 2
+    middle = np.linalg.solve(after, pull)
+    rate += (square - middle @ pull) / 2
+    inverse = np.linalg.inv(after)
+    told = {row.what: row for row in shop.memory.taught()}
+    for name, at in {"pace": 0, "cutting": 1, "finishing": 2, "fitting": 3}.items():
+        scale = math.sqrt(rate / shape * (inverse[at, at] + (tau if at == 0 else 0)))
+        law = stats.t(2 * shape, middle[at], scale)
+        # Rounding, and the inverse of the incomplete beta function of either library.
+        assert told[name].now == pytest.approx(np.exp(law.ppf([0.1, 0.5, 0.9])), rel=1e-8)
+    spoilage = stats.beta(20 * 0.1 + 3, 20 * 0.9 + 24 - 3)
+    assert told["spoilage"].now == pytest.approx(spoilage.ppf([0.1, 0.5, 0.9]), rel=1e-8)
+    assert told["spoilage"].seen == 24
+
+
+def test_a_chance_of_tries_to_come_is_beta_binomial() -> None:
+    """The law behind spoilage; its closed form against SciPy's, through NumPy's own integral."""
+    share = stats.beta(5, 37)
+    grid = np.linspace(0, 1, 200_001)
+    for k in range(4):
+        integral = np.trapezoid(stats.binom(3, grid).pmf(k) * share.pdf(grid), grid)
+        assert stats.betabinom(3, 5, 37).pmf(k) == pytest.approx(integral, abs=1e-8)
+
+
+def test_questions_are_frames(shop: mw.Shop) -> None:
+    plan = planned(shop)
+    done = shop.memory.accept(plan, on="2025-05-02")
+    shop.memory.close(NAME, minutes={"cutting": 60.0}, glue="9 mL", on="2025-05-09")
+    cost = shop.memory.ask("cost", kind="pods", since="2025-01-01", until="2025-12-31")
+    assert list(cost.to_frame("polars")["jobs"]) == [1]
+    assert cost[0].hours_actual == pytest.approx(1.0)
+    assert shop.memory.ask("underestimated")[0].work == "cutting"
+    assert shop.memory.ask("used")[0].glue_used_ml == pytest.approx(9.0)
+    assert len(shop.memory.ask("old offcuts", before="2026-05-03")) == len(done.kept)
+    with pytest.raises(mw.UnknownNameError):
+        shop.memory.ask("cost", kind="wheels")
+
+
+def test_the_other_side_is_one_call_and_is_planned_once_somebody_has_looked(shop: mw.Shop) -> None:
+    shop.memory.accept(planned(shop))
+    shop.memory.close(NAME, edits={"left pod": {"front_cut": "3 mm"}})
+    again = functools.partial(
+        shop.memory.again,
+        "left pod",
+        start="2027-01-04 08:30",
+        other_side=True,
+        place="right sail",
+    )
+    refused = mw.plan(again(), shop=shop, draws=0)
+    assert refused.refused
+    assert not refused.parts
+    made = mw.plan(again(looked=True), shop=shop, draws=0)
+    assert [(part.name, part.hand) for part in made.parts] == [("right pod", "right")]
+
+
+def run(*words: str | Path, text: str | None = None) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "mountwright", *map(str, words)],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+        input=text,
+    )
+
+
+def test_the_command_line_goes_from_accept_to_ask(tmp_path: Path) -> None:
+    ours = ("--shop", "demo-data/shop.toml", "--memory", tmp_path / "shop.db")
+    out = tmp_path / "out"
+    run("plan", "demo-data/pillar-pods.toml", *ours, "--draws", "0", "--out", out)
+    assert run("accept", out, *ours, "--quoted").returncode == 0
+    done = run("accept", out, *ours)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert (out / "labels.pdf").read_bytes()[:5] == b"%PDF-"
+    twice = run("accept", out, *ours)
+    assert twice.returncode == 2
+    assert "was accepted on" in twice.stderr
+    assert "Traceback" not in twice.stderr
+    name = json.loads(run("rack", *ours, "--json").stdout)["offcuts"]["rows"][-1]["name"]
+    assert "left bay" in run("rack", *ours, "--place", f"{name}: left bay").stdout
+    put = run("rack", *ours, "--put", "abs, 3 mm, 420 mm x 310 mm", "--count", "ABS 3 mm: 2")
+    assert (put.returncode, put.stderr) == (0, "")
+    closed = run("close", NAME, *ours, "--minutes", "cutting=45", "--heats", "3", "--spoiled", "1")
+    assert (closed.returncode, closed.stderr) == (0, "")
+    assert "cutting" in closed.stdout
+    assert "cutting" in run("ask", "underestimated", *ours).stdout
+    assert '"state": "done"' in run("ask", "jobs", *ours, "--json").stdout
+    came = run("comeback", NAME, *ours, "--what", "glue let go", "--where", "left pillar")
+    assert "glue let go" in came.stdout
+    job = tmp_path / "again.toml"
+    made = run("again", "left pod", *ours, "--start", "2027-01-04 08:30", "--out", job)
+    assert (made.returncode, made.stderr) == (0, "")
+    assert run("plan", job, *ours, "--draws", "0").returncode == 0
+    assert run("again", "left pod", *ours, "--start", "x", "--out", job).returncode == 2
+    assert run("coupon", "abs", "3 mm", "100 mm", "92 s", *ours).returncode == 0
+    assert run("export", tmp_path / "plain", *ours).returncode == 0
+    new = ("--shop", "demo-data/shop.toml", "--memory", tmp_path / "new.db")
+    assert run("load", tmp_path / "plain", *new).returncode == 0
+    assert run("ask", "jobs", *new).stdout == run("ask", "jobs", *ours).stdout
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("accept", "no/such/packet"),
+        ("accept", "demo-data/shop.toml"),
+        ("close", "no such job"),
+        ("close", "x", "--minutes", "cutting"),
+        ("rack", "--put", "abs"),
+        ("rack", "--gone", "K-001"),
+        ("rack", "--count", "no such sheet: 2"),
+        ("again", "left pod", "--start", "2027-01-04 08:30"),
+        ("coupon", "abs", "3 mm", "100 mm", "forever"),
+        ("ask", "cost", "--kind", "wheels"),
+        ("load", "no/such/folder"),
+    ],
+)
+def test_bad_words_are_told_without_a_traceback(words: tuple[str, ...], tmp_path: Path) -> None:
+    done = run(*words, "--shop", "demo-data/shop.toml", "--memory", tmp_path / "shop.db")
+    assert done.returncode == 2
+    assert done.stderr
+    assert "Traceback" not in done.stderr
