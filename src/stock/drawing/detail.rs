@@ -41,8 +41,8 @@ impl Detail {
         let [l, b, r, t] = self.0;
         let near = |p: Point| Point::new(p.x_m.clamp(l, r), p.y_m.clamp(b, t));
         let (a, z) = (near(from), near(to));
-        let outside = (from.x_m < l || from.x_m > r) && from.x_m == to.x_m
-            || (from.y_m < b || from.y_m > t) && from.y_m == to.y_m;
+        let outside = |a: f64, z: f64, low: f64, high: f64| a.max(z) < low || a.min(z) > high;
+        let outside = outside(from.x_m, to.x_m, l, r) || outside(from.y_m, to.y_m, b, t);
         (!outside && a != z).then_some((number, a, z))
     }
 
