@@ -5,6 +5,8 @@
 //! same lines. A key may carry bounds (`least`, `most`, in shop units) and a kind of name (`format`)
 //! in its schema.
 
+mod editor;
+
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -18,6 +20,8 @@ use toml::de::{DeTable, DeValue};
 
 use crate::error::{Error, Problem, Result, nearest_names};
 use crate::quantity::{Dimension, Measure, parse};
+
+pub use editor::editor_schema;
 
 /// Largest file that is read. [bytes]
 pub const LARGEST_FILE: usize = 4 << 20;

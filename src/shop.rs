@@ -306,9 +306,11 @@ pub struct Rates {
 #[serde(deny_unknown_fields)]
 pub struct Hours {
     /// Opening hours by weekday: `monday = ["08:30-12:30", "13:00-17:30"]`.
+    #[schemars(extend("propertyNames" = {"enum": WEEKDAYS}))]
     pub open: BTreeMap<String, Vec<String>>,
     /// Days on which it is closed: "2026-12-25".
     #[serde(default)]
+    #[schemars(extend("items" = {"type": "string", "format": "date", "examples": ["2026-12-25"]}))]
     pub closed: Vec<String>,
     /// Hand-back times are rounded up to this.
     #[schemars(extend("least" = "1 min", "most" = "12 h"))]

@@ -103,6 +103,7 @@ from mountwright._core import (
 )
 from mountwright.alternatives import Alternatives, compare
 from mountwright.errors import (
+    CellProblem,
     ImpossibleError,
     JobError,
     MountwrightError,
@@ -111,12 +112,13 @@ from mountwright.errors import (
     ShapeError,
     UnitError,
     UnknownNameError,
+    WorkbookError,
 )
 from mountwright.for_rows import for_rows
 from mountwright.heat import foam_for, heat_behind, line_bend, recipe, recipes, ways_to_a_window
 from mountwright.heat_map import WorkingRange, distance_time_map, setting_distance_map
 from mountwright.heat_records import Behind, Calibration, Foam, LineBend, Ranges, Recipe, Way
-from mountwright.plan import Drawn, Job, Plan, Shop, plan
+from mountwright.plan import Drawn, Job, Plan, Shop, plan, schema
 from mountwright.records import (
     Adhesive,
     AdhesiveRanking,
@@ -174,6 +176,7 @@ __all__ = [
     "Alternatives",
     "Band",
     "Behind",
+    "CellProblem",
     "Blank",
     "Calibration",
     "Check",
@@ -247,6 +250,7 @@ __all__ = [
     "Way",
     "Wedge",
     "WorkPlan",
+    "WorkbookError",
     "WorkingRange",
     "absorption_rate",
     "adapter_ring",
@@ -321,6 +325,7 @@ __all__ = [
     "road_response",
     "router_template",
     "routing",
+    "schema",
     "screw_holes",
     "seals",
     "setting_distance_map",

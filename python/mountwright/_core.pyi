@@ -100,6 +100,7 @@ __all__ = [
     "cabin_temperature",
     "capital_recovery",
     "card_template",
+    "check_file",
     "check_fit",
     "check_panel",
     "check_ring",
@@ -155,6 +156,7 @@ __all__ = [
     "road_response",
     "router_template",
     "routing",
+    "schema_of",
     "screw_holes",
     "seals",
     "show",
@@ -1005,6 +1007,14 @@ def still_air_film(
     face_k: float, air_k: float, length_m: float, *, lie: _Lie = "upright"
 ) -> float: ...
 def text_of(path: str) -> str: ...
+def schema_of(kind: Literal["job", "shop"]) -> str: ...
+def check_file(
+    kind: Literal["job", "shop"],
+    text: str,
+    path: str,
+    *,
+    materials: tuple[str, str] | None = None,
+) -> None: ...
 
 _Hand: TypeAlias = Literal["left", "right", "either"]
 _Faces: TypeAlias = Literal["alike", "one-sided"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import click
 
@@ -321,6 +321,29 @@ def _catalogue(
         click.echo(f"mountwright: {_words(error)}", err=True)
         sys.exit(BAD_INPUT)
     click.echo(found.to_json(indent=1) if as_json else found)
+
+
+@_commands.command("schema")
+@click.argument("kind", type=click.Choice(["job", "shop"]))
+@click.option("--out", type=click.Path(path_type=Path), help="File to write.")
+def _schema(kind: Literal["job", "shop"], out: Path | None) -> None:
+    r"""Write the JSON schema of job or shop files, so that an editor completes them.
+
+    Many editors read it from a line at the top of the TOML file: #:schema job.schema.json
+
+    \b
+    Examples:
+      mountwright schema job
+      mountwright schema shop --out shop.schema.json
+    """
+    text = json.dumps(mw.schema(kind), indent=1, ensure_ascii=False)
+    try:
+        if out:
+            out.write_text(text + "\n", encoding="utf-8", newline="\n")
+    except OSError as error:
+        click.echo(f"mountwright: {_words(error)}", err=True)
+        sys.exit(BAD_INPUT)
+    click.echo(f"{'schema':<14}{out}" if out else text)
 
 
 def _words(error: Exception) -> str:

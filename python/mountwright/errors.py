@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 __all__ = [
+    "CellProblem",
     "ImpossibleError",
     "JobError",
     "MountwrightError",
@@ -19,6 +20,7 @@ __all__ = [
     "ShapeError",
     "UnitError",
     "UnknownNameError",
+    "WorkbookError",
 ]
 
 
@@ -167,6 +169,38 @@ class JobError(MountwrightError, ValueError):
         self, message: str, path: str, problems: Iterable[tuple[int | None, str, str]]
     ) -> None:
         self.problems = tuple(Problem(*problem) for problem in problems)
+        super().__init__(message, path, self.problems)
+        self.path = path
+
+
+class CellProblem(NamedTuple):
+    """One fault of a workbook."""
+
+    sheet: str
+    """The sheet; empty where the fault is of the whole workbook."""
+    cell: str
+    """The address on it: ``"E7"``."""
+    field: str
+    """The key of the file for which the cell stands: ``panels[0].width``."""
+    message: str
+    """What is wrong, what is allowed and what to do."""
+
+
+class WorkbookError(MountwrightError, ValueError):
+    """A workbook that cannot be read, or all the faults of its cells, together.
+
+    Attributes
+    ----------
+    path : str
+        The file.
+    problems : tuple of CellProblem
+        Every faulty cell, in the order of the sheets; empty where the file itself is at fault.
+    """
+
+    def __init__(
+        self, message: str, path: str, problems: Iterable[tuple[str, str, str, str]]
+    ) -> None:
+        self.problems = tuple(CellProblem(*problem) for problem in problems)
         super().__init__(message, path, self.problems)
         self.path = path
 

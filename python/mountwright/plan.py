@@ -7,12 +7,12 @@ import json
 import os
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple, Self
+from typing import Any, Literal, NamedTuple, Self
 
 from mountwright import _core
 from mountwright.records import Choice, Provenance, Record
 
-__all__ = ["Job", "Plan", "Shop", "plan"]
+__all__ = ["Job", "Plan", "Shop", "plan", "schema"]
 
 StrPath = str | os.PathLike[str]
 
@@ -107,6 +107,39 @@ class Shop(_Source):
     >>> mw.Shop.read("demo-data/shop.toml")
     Shop.read('demo-data/shop.toml')
     """
+
+
+def schema(kind: Literal["job", "shop"]) -> dict[str, Any]:
+    """Give the JSON schema of a job or shop file, from the types that read it.
+
+    With it an editor completes the keys and their words, shows what each means, and marks what is
+    wrong while you type. ``mountwright schema`` writes it into a file.
+
+    Parameters
+    ----------
+    kind : str
+        ``"job"`` or ``"shop"``.
+
+    Returns
+    -------
+    dict
+        JSON schema, draft 2020-12. Quantities are text with a unit; their ranges stand in the
+        descriptions and as ``least`` and ``most``. Names of the catalogues are offered, others
+        allowed: a materials file of your own may add some.
+
+    Raises
+    ------
+    UnknownNameError
+        There is no such kind of file.
+
+    Examples
+    --------
+    >>> keys = mw.schema("job")["properties"]
+    >>> keys["start"]["description"]
+    'When work can start, as "2026-12-01 08:30".'
+    """
+    found: dict[str, Any] = json.loads(_core.schema_of(kind))
+    return found
 
 
 class Plan(Record):

@@ -76,7 +76,7 @@ mod _core {
     #[pymodule_export]
     use super::errors::_faults;
     #[pymodule_export]
-    use super::files::text_of;
+    use super::files::{check_file, schema_of, text_of};
     #[pymodule_export]
     use super::finish::finish;
     #[pymodule_export]

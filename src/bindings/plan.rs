@@ -26,7 +26,7 @@ pub(super) struct PlanResult {
 }
 
 /// The standard catalogue, with a user's file over it where one is given as text and path.
-fn overlaid(own: Option<&(String, String)>) -> Result<Cow<'static, Catalogue>> {
+pub(super) fn overlaid(own: Option<&(String, String)>) -> Result<Cow<'static, Catalogue>> {
     let standard = Catalogue::standard()?;
     Ok(match own {
         Some((text, path)) => Cow::Owned(standard.overlaid_with(text, path)?),

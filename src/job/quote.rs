@@ -17,6 +17,7 @@ pub struct QuoteWords {
     /// Who it is for, in the shop's own words.
     pub customer: Option<String>,
     /// Day of the quote, as "2026-11-25"; the day on which work can start where nothing is said.
+    #[schemars(extend("format" = "date", "examples" = ["2026-11-25"]))]
     pub date: Option<String>,
     /// Days for which it stands; 21 where nothing is said.
     #[schemars(range(min = 1, max = 365))]

@@ -27,6 +27,7 @@ pub struct Job {
     /// The vehicle in the shop's own words; no personal data is needed.
     pub vehicle: String,
     /// When work can start, as "2026-12-01 08:30".
+    #[schemars(extend("format" = "moment", "examples" = ["2026-12-01 08:30"]))]
     pub start: String,
     /// How hot the sun makes the vehicle where it is parked.
     pub sun: Sun,
@@ -41,6 +42,7 @@ pub struct Job {
     #[schemars(range(min = 0, max = 10))]
     pub spare_blanks: Option<u32>,
     /// When the vehicle comes in again to be fitted, as "2026-12-03 08:30"; it stays where nothing is said.
+    #[schemars(extend("format" = "moment", "examples" = ["2026-12-01 08:30"]))]
     pub vehicle_back: Option<String>,
     /// What the quote says beside the price.
     pub quote: Option<QuoteWords>,

@@ -1,0 +1,416 @@
+"""A workbook read back after a person edited it: the files it stands for, and every fault by its cell."""
+
+from __future__ import annotations
+
+import contextlib
+import warnings
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from openpyxl import Workbook, load_workbook
+from openpyxl.utils import get_column_letter
+from openpyxl.utils.cell import range_boundaries
+from openpyxl.worksheet.worksheet import Worksheet
+
+from mountwright import _core
+from mountwright.errors import CellProblem, JobError, WorkbookError
+from mountwright.plan import Job, Shop, own_materials
+from mountwright.workbook import cells
+from mountwright.workbook.fields import OWNER, Field, File, Region, regions
+from mountwright.workbook.inputs import MARK
+from mountwright.workbook.safe import Package, look_over
+from mountwright.workbook.toml import Text, toml
+
+FARTHEST = 6_000
+"""Rows beneath the headings of a table that are read."""
+
+
+class At(NamedTuple):
+    """A cell."""
+
+    sheet: str
+    cell: str
+
+
+@dataclass
+class Typed:
+    """What stands in a workbook."""
+
+    path: Path
+    package: Package
+    job: dict[str, Any]
+    shop: dict[str, Any]
+    cells: dict[tuple[File, str], At]
+    """Where each key of the files is typed, also where its cell is empty."""
+    usual: list[tuple[str, str]] = field(default_factory=list)
+    """What was taken because a cell was empty: table and key in words, value."""
+    regions: list[tuple[str, tuple[int, int, int, int]]] = field(default_factory=list)
+    """Sheet and corners (column, row, column, row) of everything that was read."""
+    texts: dict[File, Text] = field(default_factory=dict)
+
+    def files(self) -> tuple[Job, Shop]:
+        """Give the job and the shop, under names that tell them apart in messages."""
+        job, shop = (self.texts[file].text for file in ("job", "shop"))
+        return Job.from_text(job, path=self.name("job")), Shop.from_text(
+            shop, path=self.name("shop")
+        )
+
+    def name(self, file: File) -> str:
+        """Name one of the two files; drawings are looked for in the folder of it."""
+        return f"{self.path} ({file})"
+
+    def place(self, file: File, key: str) -> At:
+        """Find the cell of a key, or of what holds it."""
+        while key:
+            if (file, key) in self.cells:
+                return self.cells[file, key]
+            key = key[: max(key.rfind("."), key.rfind("["), 0)]
+        return self.cells.get((file, ""), At("", ""))
+
+
+def read(path: Path, *, materials: Path | None = None) -> Typed:
+    """Read the input sheets of a workbook and hold them against the parser.
+
+    Parameters
+    ----------
+    path : Path
+        The workbook.
+    materials : Path, optional
+        A materials file of your own.
+
+    Returns
+    -------
+    Typed
+        Two files without faults, and where each key stands.
+
+    Raises
+    ------
+    OSError
+        It cannot be read.
+    WorkbookError
+        It is no workbook, not one of ours, or has faults: all of them by sheet and cell.
+    """
+    package = look_over(path)
+    reader = _Reader(path, package)
+    typed = reader.read()
+    problems = reader.problems
+    known = {(p.sheet, p.cell) for p in problems}
+    for file, data in (("job", typed.job), ("shop", typed.shop)):
+        typed.texts[file] = toml(data)
+        try:
+            _core.check_file(
+                file,
+                typed.texts[file].text,
+                typed.name(file),
+                materials=own_materials(materials),
+            )
+        except JobError as error:
+            for problem in located(typed, file, error):
+                if (problem.sheet, problem.cell) not in known:
+                    problems.append(problem)
+    if problems:
+        raise faulty(path, problems, [sheet.title for sheet in package.sheets])
+    return typed
+
+
+def located(typed: Typed, file: File, error: JobError) -> Iterator[CellProblem]:
+    """Give the faults of a file by the cells they stand in."""
+    for problem in error.problems:
+        at = typed.place(file, problem.field)
+        message = problem.message.replace(problem.field, "it") if problem.field else problem.message
+        yield CellProblem(at.sheet, at.cell, problem.field, message)
+
+
+def faulty(path: Path, problems: list[CellProblem], sheets: list[str]) -> WorkbookError:
+    """Make the error that holds every fault, in the order of the sheets."""
+
+    def order(problem: CellProblem) -> tuple[int, int, int]:
+        sheet = sheets.index(problem.sheet) if problem.sheet in sheets else -1
+        if not problem.cell:
+            return sheet, 0, 0
+        column, row, *_ = range_boundaries(problem.cell)
+        return sheet, row or 0, column or 0
+
+    problems = sorted(problems, key=order)
+    lines = [_line(problem) for problem in problems]
+    count = f"{len(lines)} fault{'s' if len(lines) > 1 else ''}"
+    return WorkbookError("\n  ".join([f"{path}: {count}", *lines]), str(path), problems)
+
+
+def _line(problem: CellProblem) -> str:
+    where = f"{problem.sheet}!{problem.cell}" if problem.cell else problem.sheet
+    label = problem.field.rpartition("]")[2].strip(".").replace("_", " ").replace(".", ": ")
+    head = f"{where} ({label})" if label and where else where or label
+    return f"{head}: {problem.message}" if head else problem.message
+
+
+def open_workbook(path: Path, *, results: bool) -> Workbook:
+    """Open a workbook that was looked over: its formulas, or their stored results."""
+    try:
+        with warnings.catch_warnings():
+            # What the library warns that it drops was found before, and decides what is written.
+            warnings.simplefilter("ignore")
+            return load_workbook(path, data_only=results, rich_text=not results)
+    except OSError:
+        raise
+    except Exception as error:
+        why = " ".join(str(error).split())[:200] or type(error).__name__
+        raise WorkbookError(f"{path} is a broken workbook: {why}", str(path), ()) from error
+
+
+class _Reader:
+    def __init__(self, path: Path, package: Package) -> None:
+        self.formulas = open_workbook(path, results=False)
+        self.results = open_workbook(path, results=True)
+        self.path = path
+        self.problems: list[CellProblem] = []
+        self.typed = Typed(path, package, {"schema": 1}, {"schema": 1}, {})
+
+    def read(self) -> Typed:
+        if not any(region.name in self.formulas.defined_names for region in regions()):
+            raise WorkbookError(
+                f"{self.path} is not a workbook of mountwright: "
+                "make one with mountwright workbook new",
+                str(self.path),
+                (),
+            )
+        for region in regions():
+            found = self._find(region)
+            if found is None:
+                continue
+            ws, bounds = found
+            self.typed.cells.setdefault((region.file, region.path), self._at(ws, *bounds[:2]))
+            if region.shape == "table":
+                self._table(region, ws, bounds)
+            elif region.shape == "form":
+                self._form(region, ws, bounds)
+            else:
+                self._grid(region, ws, bounds)
+        return self.typed
+
+    def _find(self, region: Region) -> tuple[Worksheet, tuple[int, int, int, int]] | None:
+        """Find a region by its name, wherever it was moved; ``None`` where it was deleted."""
+        name = self.formulas.defined_names.get(region.name)
+        for title, area in name.destinations if name is not None else ():
+            with contextlib.suppress(ValueError, KeyError, TypeError):
+                left, top, right, bottom = range_boundaries(area)
+                ws = self.results[title]
+                if None not in (left, top, right, bottom) and isinstance(ws, Worksheet):
+                    assert left and top and right and bottom
+                    return ws, (left, top, min(right, left + 300), min(bottom, top + 300))
+        if region.shape == "form" and any(f.needed for f in region.fields):
+            what = region.path or region.file
+            self._say(At("", ""), region.path, f'the lines of "{what}" are no longer there')
+        return None
+
+    def _at(self, ws: Worksheet, column: int, row: int) -> At:
+        return At(ws.title, f"{get_column_letter(column)}{row}")
+
+    def _say(self, at: At, key: str, message: str) -> None:
+        self.problems.append(CellProblem(at.sheet, at.cell, key, message))
+
+    def _value(self, field: Field, key: str, at: At, unit: str) -> Any:
+        """Read a cell; what is wrong with it is noted, and it counts as empty."""
+        cell = self.results[at.sheet][at.cell]
+        formula = self.formulas[at.sheet][at.cell]
+        value = cell.value
+        if formula.data_type == "f" and value is None and cell.data_type != "str":
+            message = "holds a formula without a stored result: open the workbook in an office "
+            self._say(at, key, message + "program, let it calculate, and save it")
+            return None
+        if cell.data_type == "e":
+            self._say(at, key, f"holds the error {value}")
+            return None
+        try:
+            return cells.read(field, value, unit=unit, percent="%" in (cell.number_format or ""))
+        except cells.CellFault as fault:
+            self._say(at, key, str(fault))
+            return None
+
+    def _unit(self, field: Field, at: At | None) -> str:
+        """Give the unit of a column, which stands in the workbook: the shop may change it."""
+        if field.kind != "quantity" or at is None:
+            return field.unit
+        text = self.results[at.sheet][at.cell].value
+        return str(text).strip() if text else field.unit
+
+    def _data(self, region: Region) -> dict[str, Any]:
+        return self.typed.job if region.file == "job" else self.typed.shop
+
+    def _columns(
+        self, region: Region, ws: Worksheet, bounds: tuple[int, int, int, int]
+    ) -> dict[str, int]:
+        """Find the columns by their headings, in whatever order they stand."""
+        left, top, right, _ = bounds
+        owner = region.owner.rpartition(".")[2].removesuffix("s").replace("_", " ")
+        known = {owner if f.key == OWNER else f.label: f for f in region.fields}
+        found: dict[str, int] = {}
+        for column in range(left, right + 1):
+            label = str(ws.cell(top, column).value or "").removesuffix(MARK).strip().casefold()
+            label = label.partition(" [")[0]
+            if label not in known:
+                continue
+            key = known[label].key
+            if key in found:
+                self._say(self._at(ws, column, top), key, "stands in two columns: delete one")
+            found.setdefault(key, column)
+        return found
+
+    def _table(self, region: Region, ws: Worksheet, bounds: tuple[int, int, int, int]) -> None:
+        _, top, _, _ = bounds
+        columns = self._columns(region, ws, bounds)
+        fields = [f for f in region.fields if f.key in columns]
+        units = {f.key: self._unit(f, self._at(ws, columns[f.key], top + 1)) for f in fields}
+        last = self._last_row(ws, top, columns)
+        if columns:
+            left, right = min(columns.values()), max(columns.values())
+            self.typed.regions.append((ws.title, (left, top + 1, right, max(last, top + 2) + 6)))
+        rows: list[dict[str, Any]] = []
+        owners = self._owners(region)
+        for row in range(top + 3, last + 1):
+            if all(ws.cell(row, c).value is None for c in columns.values()) and not any(
+                self.formulas[ws.title].cell(row, c).data_type == "f" for c in columns.values()
+            ):
+                continue
+            self._row(region, ws, row, top, columns, fields, units, rows, owners)
+        if region.owner or not rows:
+            return
+        data = self._data(region)
+        *outer, last_key = region.path.split(".")
+        for key in outer:
+            data = data.setdefault(key, {})
+        data[last_key] = rows
+
+    def _last_row(self, ws: Worksheet, top: int, columns: dict[str, int]) -> int:
+        last = ws.max_row
+        if last > top + FARTHEST:
+            beyond = ws.iter_rows(
+                min_row=top + FARTHEST + 1,
+                max_row=min(last, top + FARTHEST + 2_000),
+                min_col=1,
+                max_col=max(columns.values(), default=1),
+                values_only=True,
+            )
+            if any(value is not None for row in beyond for value in row):
+                at = self._at(ws, 1, top + FARTHEST + 1)
+                self._say(at, "", f"rows from here on are not read: at most {FARTHEST} are")
+            last = top + FARTHEST
+        return last
+
+    def _owners(self, region: Region) -> list[dict[str, Any]]:
+        owners: list[dict[str, Any]] = self._data(region).get(region.owner, [])
+        return owners if region.owner else []
+
+    def _row(
+        self,
+        region: Region,
+        ws: Worksheet,
+        row: int,
+        top: int,
+        columns: dict[str, int],
+        fields: list[Field],
+        units: dict[str, str],
+        rows: list[dict[str, Any]],
+        owners: list[dict[str, Any]],
+    ) -> None:
+        made: dict[str, Any] = {}
+        places: dict[str, At] = {}
+        usual: list[tuple[str, str]] = []
+        owner: Any = None
+        before = len(self.problems)
+        for f in fields:
+            at = self._at(ws, columns[f.key], row)
+            value = self._value(f, f"{region.path}.{f.key}", at, units[f.key])
+            faulted = any((p.sheet, p.cell) == at for p in self.problems[before:])
+            if value is None and not faulted:
+                instead = self._at(ws, columns[f.key], top + 2)
+                value = self._value(f, f"{region.path}.{f.key}", instead, units[f.key])
+                if value is not None:
+                    at = instead
+                    usual.append((f"{region.path.replace('.', ' ')}: {f.label}", str(value)))
+            places[f.key] = at
+            if f.key == OWNER:
+                owner = value
+            elif value is not None:
+                _set(made, f.key, value)
+        target, path = rows, region.path
+        if region.owner:
+            matches = [n for n, one in enumerate(owners) if one.get("name") == owner]
+            word = region.owner.replace("_", " ")
+            at = places.get(OWNER, self._at(ws, 1, row))
+            if not matches:
+                known = ", ".join(str(one.get("name")) for one in owners) or "none"
+                given = f'"{owner}"' if owner is not None else "empty"
+                self._say(at, "", f"is {given}, which names none of {word}; there are: {known}")
+                return
+            last = region.path.rpartition(".")[2]
+            target = owners[matches[0]].setdefault(last, [])
+            path = f"{region.owner}[{matches[0]}].{last}"
+        target.append(made)
+        prefix = f"{path}[{len(target) - 1}]"
+        self.typed.usual += usual
+        self.typed.cells[region.file, prefix] = self._at(ws, min(columns.values()), row)
+        for f in region.fields:
+            if f.key in places:
+                self.typed.cells[region.file, f"{prefix}.{f.key}"] = places[f.key]
+
+    def _form(self, region: Region, ws: Worksheet, bounds: tuple[int, int, int, int]) -> None:
+        left, top, _, bottom = bounds
+        self.typed.regions.append((ws.title, (left + 1, top, left + 2, bottom)))
+        known = {f.label: f for f in region.fields}
+        prefix = f"{region.path}." if region.path else ""
+        seen = set()
+        for row in range(top, bottom + 1):
+            label = str(ws.cell(row, left).value or "").removesuffix(MARK).strip().casefold()
+            f = known.get(label)
+            at = self._at(ws, left + 1, row)
+            if f is None:
+                continue
+            if f.key in seen:
+                self._say(at, prefix + f.key, "stands on two lines: delete one")
+                continue
+            seen.add(f.key)
+            self.typed.cells[region.file, prefix + f.key] = at
+            unit = self._unit(f, self._at(ws, left + 2, row))
+            value = self._value(f, prefix + f.key, at, unit)
+            if value is not None:
+                _set(self._data(region), prefix + f.key, value)
+        self._lists(region, prefix)
+
+    def _lists(self, region: Region, prefix: str) -> None:
+        """Give what the parser demands though the form is empty: the table itself."""
+        if region.path and any(f.needed for f in region.fields):
+            data = self._data(region)
+            for key in prefix.strip(".").split("."):
+                data = data.setdefault(key, {})
+
+    def _grid(self, region: Region, ws: Worksheet, bounds: tuple[int, int, int, int]) -> None:
+        left, top, right, bottom = bounds
+        self.typed.regions.append((ws.title, (left + 1, top, right, bottom)))
+        columns = self._columns(region, ws, bounds)
+        lines = {line.label: line.key for line in region.rows}
+        for row in range(top + 1, bottom + 1):
+            label = str(ws.cell(row, left).value or "").strip().casefold()
+            if label not in lines:
+                continue
+            key = f"{region.path}.{lines[label]}"
+            self.typed.cells[region.file, key] = self._at(ws, left, row)
+            for f in region.fields:
+                if f.key not in columns:
+                    continue
+                at = self._at(ws, columns[f.key], row)
+                self.typed.cells[region.file, f"{key}.{f.key}"] = at
+                head = str(ws.cell(top, columns[f.key]).value)
+                unit = head.partition("[")[2].rstrip("] ") or f.unit
+                value = self._value(f, f"{key}.{f.key}", at, unit)
+                if value is not None:
+                    _set(self._data(region), f"{key}.{f.key}", value)
+
+
+def _set(data: dict[str, Any], key: str, value: Any) -> None:
+    *outer, last = key.split(".")
+    for step in outer:
+        data = data.setdefault(step, {})
+    data[last] = value
