@@ -42,7 +42,11 @@ class Typed:
     package: Package
     job: dict[str, Any]
     shop: dict[str, Any]
-    cells: dict[tuple[File, str], At]
+    formulas: Workbook
+    """The workbook with its formulas: what is written back."""
+    results: Workbook
+    """The same with their stored results: what is read."""
+    cells: dict[tuple[File, str], At] = field(default_factory=dict)
     """Where each key of the files is typed, also where its cell is empty."""
     usual: list[tuple[str, str]] = field(default_factory=list)
     """What was taken because a cell was empty: table and key in words, value."""
@@ -166,7 +170,9 @@ class _Reader:
         self.results = open_workbook(path, results=True)
         self.path = path
         self.problems: list[CellProblem] = []
-        self.typed = Typed(path, package, {"schema": 1}, {"schema": 1}, {})
+        self.typed = Typed(
+            path, package, {"schema": 1}, {"schema": 1}, self.formulas, self.results
+        )
 
     def read(self) -> Typed:
         if not any(region.name in self.formulas.defined_names for region in regions()):
@@ -266,7 +272,7 @@ class _Reader:
         last = self._last_row(ws, top, columns)
         if columns:
             left, right = min(columns.values()), max(columns.values())
-            self.typed.regions.append((ws.title, (left, top + 1, right, max(last, top + 2) + 6)))
+            self.typed.regions.append((ws.title, (left, top + 1, right, max(last + 6, top + 30))))
         rows: list[dict[str, Any]] = []
         owners = self._owners(region)
         for row in range(top + 3, last + 1):

@@ -1,0 +1,153 @@
+"""What is done: the cut list, the layouts, the recipes, the day, and where the numbers come from."""
+
+from __future__ import annotations
+
+import io
+from typing import Any
+
+import resvg_py
+from openpyxl.drawing.image import Image
+
+from mountwright.packet.page import charts
+from mountwright.packet.sheets import again, bought, brought, paid, sheets
+from mountwright.packet.words import Units, beat, day, duration, hours, length, sentence, size, span
+from mountwright.plan import Drawn
+from mountwright.records import standing
+from mountwright.workbook.lines import Lines
+
+Fields = dict[str, Any]
+
+PICTURE_WIDTH = 900
+"""Of a picture on a sheet. [pixels at 96 to the inch]"""
+
+
+def cut_list(lines: Lines, plan: Fields) -> None:
+    """Write what to buy, what to cut, and what goes back into the rack."""
+    units = _units(plan)
+    scale, unit = (1 / 0.0254, "in") if units == "inch" else (1e3, "mm")
+    form = "0.00" if units == "inch" else "0.0"
+    currency = plan["shop"]["currency"]
+    lines.heading("Buy")
+    buy = [bought(one, currency) for layout in plan["layouts"] for one in layout["buy"]]
+    for text in buy or ["Nothing."]:
+        lines.note(text)
+    for delivery in filter(paid, plan["deliveries"]):
+        lines.note(brought(delivery, units, currency))
+    for layout in plan["layouts"]:
+        words = sheets(layout, plan, units)
+        lines.heading(f"{words['title']}: {words['yield']} used, {words['cut']} to cut")
+        lines.head(
+            "cut from", "part", "no.", f"x [{unit}]", f"y [{unit}]", f"width [{unit}]",
+            f"height [{unit}]", "turn [°]", right=range(3, 9),
+        )
+        for stock in layout["sheets_used"]:
+            for placed in stock["placements"]:
+                bounds = [placed["bounds"][key] * scale for key in ("x_m", "y_m", "width_m", "height_m")]
+                turn = placed["placement"]["turn_rad"] * 57.29577951308232
+                lines.line(
+                    f"{stock['kind']} {stock['stock']}", placed["part"], placed["copy"], *bounds, turn,
+                    forms=dict.fromkeys((4, 5, 6, 7), form) | {8: "0"},
+                )
+        for stock, used in zip(words["used"], layout["sheets_used"], strict=True):
+            if stock["cuts"]:
+                lines.note(f"Saw cuts in {stock['name']}, in order: {'; '.join(stock['cuts'])}.")
+            if stock["kept"]:
+                lines.note(f"Keep of {used['kind']} {used['stock']}: {'; '.join(stock['kept'])}.")
+        if layout["unplaced"]:
+            missing = ", ".join(map(str, layout["unplaced"]))
+            lines.note(f"No room for: {missing}.", warn=True)
+        if text := again(layout["second_visit"], currency):
+            lines.note(text)
+
+
+def layout(lines: Lines, drawings: list[Drawn]) -> None:
+    """Put the pictures of the sheets, one beneath the other."""
+    found = [drawn for drawn in drawings if drawn.kind == "layout"]
+    if not found:
+        lines.note("Nothing is cut.")
+    for drawn in found:
+        lines.heading(drawn.title)
+        _picture(lines, drawn.svg, PICTURE_WIDTH)
+
+
+def recipes(lines: Lines, plan: Fields) -> None:
+    """Write how each part is heated, with its strip of times."""
+    drawn = charts(plan)
+    formed = [part for part in plan["parts"] if part["recipe"]]
+    if not formed:
+        lines.note("No part of this job is formed hot.")
+    strips = [svg for name, svg in drawn.items() if name.endswith("-strip.svg")]
+    for part in formed:
+        recipe = part["recipe"]
+        lines.heading(f"{part['name']}: {part['material_title']}, {length(part['thickness_m'], _units(plan))}")
+        if not recipe["has_window"]:
+            lines.note(f"The window never opens: {recipe['no_window']['why']}.", warn=True)
+            continue
+        lines.head("cue", "at, or for", "eight tries in ten", right=(2, 3))
+        for cue, key in (
+            ("limp", "opens_s"),
+            ("stop heating", "stop_s"),
+            ("shape within", "working_time_s"),
+            ("hold still", "hold_s"),
+        ):
+            lines.line(cue, beat(recipe[key]["nominal"]), span(recipe[key], beat))
+        lines.note(f"Times are minutes:seconds. Reheats left: {recipe['reheats_left']}.")
+        for number, stroke in enumerate(recipe["strokes"], start=1):
+            lines.note(f"{number}. {stroke}")
+        if strips:
+            _picture(lines, strips.pop(0), 620)
+    if formed:
+        lines.heading("Cautions")
+        for caution in plan["cautions"]:
+            lines.note(caution, warn=True)
+
+
+def the_day(lines: Lines, plan: Fields) -> None:
+    """Write the work on the calendar, and the promise."""
+    schedule, promise = plan["schedule"], plan["promise"]
+    if not schedule:
+        lines.note("Nothing is planned: see the sheet Checks.", warn=True)
+        return
+    if promise:
+        sure = promise["p80"]
+        lines.fact("Promise", day(sure or promise["p50"]))
+        lines.fact("", sentence("eight jobs in ten like this one are ready by then" if sure else ""))
+    attended = schedule["attended_s"]
+    lines.fact("Hands on", hours(attended["nominal"] if attended["p50"] is None else attended["p50"]))
+    lines.row += 1
+    tasks = {task["id"]: task for task in plan["tasks"]}
+    lines.head("no.", "task", "begin", "hands on [min]", "eight in ten", "left alone until", right=(1, 4))
+    for number, entry in enumerate(schedule["entries"], start=1):
+        hands = tasks[entry["task"]]["attended_s"]
+        alone = day(entry["done"]) if entry["done"] != entry["hands_off"] else ""
+        lines.line(
+            number, entry["task"], day(entry["start"]), hands["nominal"] / 60, span(hands, duration),
+            alone, forms={4: "0"},
+        )
+
+
+def sources(lines: Lines, plan: Fields) -> None:
+    """Write every number that was used, with its source and standing."""
+    found = plan["provenance"]
+    lines.note(", ".join(f"{count} {standing(name)}" for name, count in found["counts"].items()))
+    lines.head("number", "value", "standing", "source", "from")
+    first = lines.row - 1
+    for entry in found["entries"]:
+        lines.line(
+            entry["name"], entry["shown"], standing(entry["standing"]), entry["source"], entry["origin"]
+        )
+    lines.ws.auto_filter.ref = f"A{first}:E{lines.row - 1}"
+
+
+def _units(plan: Fields) -> Units:
+    units: Units = plan["job"].get("units", "metric")
+    return units
+
+
+def _picture(lines: Lines, svg: str, width: int) -> None:
+    # Twice as fine as it is shown, so that it prints well.
+    image = Image(io.BytesIO(resvg_py.svg_to_bytes(svg_string=svg, width=2 * width, background="white")))
+    image.width, image.height = width, round(width * image.height / image.width)
+    lines.ws.add_image(image, f"A{lines.row}")
+    # A row is 15 points high where nothing is said, and a pixel three quarters of a point.
+    lines.row += round(image.height * 0.75 / 15) + 2

@@ -1,0 +1,149 @@
+"""What it costs: the customer's quote, and the shop's own sums behind it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from mountwright.packet.page import VERDICTS
+from mountwright.packet.quote import date
+from mountwright.packet.words import dated, day, sentence
+from mountwright.workbook.lines import Lines
+
+Fields = dict[str, Any]
+
+INVENTED = "Invented sample data: not an offer."
+
+
+def quote(lines: Lines, plan: Fields) -> None:
+    """Write the sheet for the customer; nothing of the shop's own sums."""
+    found = plan["quote"]
+    if not found:
+        lines.note("Nothing is quoted, because nothing is planned: see the sheet Checks.", warn=True)
+        return
+    money = _money(plan)
+    if plan["job"]["invented"] or plan["shop"]["invented"]:
+        lines.note(INVENTED, warn=True)
+    lines.fact("From", found["shop"])
+    lines.fact("Number", found["number"])
+    lines.fact("For", found["customer"])
+    alike = f", {found['sets']} alike" if found["sets"] > 1 else ""
+    lines.fact("Vehicle", found["vehicle"] + alike)
+    lines.fact("Date", date(found["date"]))
+    lines.fact("Stands until", date(found["valid_until"]))
+    lines.heading("What is done")
+    for work in found["work"]:
+        lines.note(work)
+    fixed = found["binding"] == "fixed"
+    lines.heading("What it costs")
+    currency = found["currency"]
+    lines.head("For", f"net [{currency}]", f"tax [{currency}]", f"to pay [{currency}]", right=(2, 3, 4))
+    forms = {2: money, 3: money, 4: money}
+    for line in found["lines"]:
+        net, tax = float(line["net"]), float(line["tax"])
+        lines.line(line["name"], net, tax, net + tax, forms=forms)
+    # The core hands money on as decimal text.
+    total = [float(found[key]) for key in ("net", "tax", "gross")]
+    lines.line("Fixed price" if fixed else "Estimate", *total, forms=forms, bold=True)
+    lines.note(sentence(found["words"]))
+    if found["range"]:
+        low, high = found["range"]
+        lines.note(
+            f"It can end between {low} and {high} {currency} with tax: eight jobs in ten do. It moves "
+            "with the hours that the work takes and with the price of sheet on the day."
+        )
+    else:
+        lines.note("The price is fixed once this quote is accepted.")
+    if found["deposit"]:
+        lines.note(f"To be paid when the work is ordered: {found['deposit']} {currency}.")
+    if found["breaks"]:
+        lines.heading("Several vehicles alike, made in one batch")
+        lines.head("Vehicles", f"net, all [{currency}]", f"net, each [{currency}]", right=(1, 2, 3))
+        for row in found["breaks"]:
+            net, each = float(row["net"]), float(row["each_net"])
+            lines.line(row["sets"], net, each, forms={2: money, 3: money})
+    lines.heading("When")
+    if found["ready_by"]:
+        lines.fact("Ready by", day(found["ready_by"]))
+    for visit in (plan["promise"] or {"visits": []})["visits"]:
+        lines.fact(f"At the shop, {visit['what']}", f"{day(visit['from'])} to {day(visit['to'])}")
+    for heading, texts in (
+        ("What the price rests on", found["assumptions"]),
+        ("What is not in it", found["exclusions"]),
+    ):
+        lines.heading(heading)
+        for text in texts:
+            lines.note(sentence(text))
+
+
+def costs(lines: Lines, plan: Fields) -> None:
+    """Write the shop's own sums, with their ranges and what they come from."""
+    price, estimate = plan["price"], plan["estimate"]
+    if not price or not estimate:
+        lines.note("Nothing is planned: see the sheet Checks.", warn=True)
+        return
+    money, currency = _money(plan), price["currency"]
+    lines.note("For the shop alone: the customer sees the sheet Quote.", warn=True)
+    lines.heading("What the job costs the shop")
+    lines.head("Line", "group", "amount", "unit", f"rate [{currency}]", f"cost [{currency}]", right=(3, 5, 6))
+    forms = {3: "0.###", 5: money, 6: money}
+    for line in estimate["lines"]:
+        shown = [line[key] for key in ("name", "group", "amount", "unit", "rate", "cost")]
+        lines.line(*shown, forms=forms)
+    cost = estimate["cost"]
+    lines.line("Sum of the likeliest", "", "", "", "", cost["nominal"], forms=forms, bold=True)
+    lines.line("Allowance for what goes wrong", "", "", "", "", estimate["allowance"], forms=forms)
+    if cost["p10"] is not None:
+        for name, key in (("One job in ten costs less than", "p10"), ("Half of all cost less than", "p50"), ("Nine in ten cost less than", "p90")):
+            lines.line(name, "", "", "", "", cost[key], forms=forms)
+    lines.heading("What is asked for it")
+    for name, key in (("Net", "net"), ("Tax", "tax"), ("With tax", "gross")):
+        lines.line(name, "", "", "", "", float(price[key]), forms=forms, bold=key == "gross")
+    lines.note(sentence(price["words"]))
+    if price["chance_of_loss"] is not None:
+        lines.fact("Chance of a loss", price["chance_of_loss"], "0%")
+    if price["if_template_lost"]:
+        lines.fact("If a template is lost", float(price["if_template_lost"]), money)
+    if plan["causes"]:
+        lines.heading("What the range comes from")
+        lines.head("Cause", "of the cost", "of the time", right=(2, 3))
+        for cause in plan["causes"]:
+            shares = cause["share_of_cost_spread"], cause["share_of_time_spread"]
+            lines.line(cause["input"], *shares, forms={2: "0%", 3: "0%"})
+
+
+def checks(lines: Lines, plan: Fields) -> None:
+    """Write what is refused, what fails, what was changed, what can hurt."""
+    for refusal in plan["refused"]:
+        lines.heading(f"Not planned: {', '.join(refusal['parts'])} ({refusal['place']})")
+        lines.note(sentence(refusal["why"]), warn=True)
+        lines.note(f"Find out: {'; '.join(refusal['find_out'])}.")
+        if refusal["consider_instead"]:
+            lines.note(f"Consider instead: {'; '.join(refusal['consider_instead'])}.")
+    found = [(part["name"], check) for part in plan["parts"] for check in part["checks"]]
+    if found:
+        lines.heading("Checks of the finished mounts")
+        lines.head("Part", "verdict", "check", "why", "what would mend it")
+        order = ("fail", "marginal", "pass")
+        for part, check in sorted(found, key=lambda one: order.index(one[1]["verdict"])):
+            verdict = VERDICTS[check["verdict"]]
+            why, mend = sentence(check["why"]), sentence(check["mend"] or "")
+            lines.line(part, verdict, check["name"], why, mend)
+    lines.heading("Cautions")
+    lines.note(
+        "A plan is not an approval. Local codes, the vehicle maker's instructions, the data sheet of "
+        "the sheet and licensed practice come first.",
+        warn=True,
+    )
+    for caution in plan["cautions"]:
+        lines.note(caution)
+    remarks = [f"{c['what']}: {c['why']}" for c in plan["changes"]]
+    remarks += [f"{n['about']}: {n['text']}" for n in plan["notes"]]
+    if remarks:
+        lines.heading("Changes and remarks")
+        for remark in remarks:
+            lines.note(sentence(dated(remark)))
+
+
+def _money(plan: Fields) -> str:
+    digits = (plan["price"] or {"minor_digits": 2})["minor_digits"]
+    return "#,##0" + (f".{'0' * digits}" if digits else "")

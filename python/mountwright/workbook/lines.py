@@ -1,0 +1,96 @@
+"""A result sheet, written line by line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.worksheet import Worksheet
+
+from mountwright.workbook.style import ANSWER, COOL, SOFT, WARM, WASH, paper, put, title, widths
+
+
+class Lines:
+    """A sheet and the line that is written next."""
+
+    def __init__(self, ws: Worksheet, name: str, hint: str, columns: Sequence[float]) -> None:
+        self.ws = ws
+        self.row = 4
+        self.width = len(columns)
+        self.columns = columns
+        title(ws, name, hint, len(columns))
+        widths(ws, *columns)
+        ws.sheet_properties.tabColor = COOL
+        ws.freeze_panes = "A4"
+
+    def heading(self, text: str) -> None:
+        """Begin a part."""
+        self.row += 1 if self.row > 4 else 0
+        put(self.ws.cell(self.row, 1), text, size=12, bold=True, color=COOL)
+        self.row += 1
+
+    def head(self, *labels: str, right: Iterable[int] = ()) -> None:
+        """Write the headings of a table; ``right`` are columns of numbers, counted from 1."""
+        aligned = set(right)
+        for column, label in enumerate(labels, start=1):
+            put(
+                self.ws.cell(self.row, column),
+                label,
+                bold=True,
+                wrap=True,
+                box=True,
+                background=WASH,
+                align="right" if column in aligned else "left",
+            )
+        self.row += 1
+
+    def line(self, *values: Any, forms: dict[int, str] | None = None, bold: bool = False) -> None:
+        """Write a line of a table; ``forms`` are number formats by column."""
+        for column, value in enumerate(values, start=1):
+            number = isinstance(value, (int, float)) and not isinstance(value, bool)
+            put(
+                self.ws.cell(self.row, column),
+                value,
+                wrap=True,
+                box=True,
+                bold=bold,
+                form=(forms or {}).get(column, ""),
+                align="right" if number else "left",
+                background=ANSWER if bold else "",
+            )
+        self._height(values)
+        self.row += 1
+
+    def fact(self, label: str, value: Any, form: str = "") -> None:
+        """Write a label and what it says; nothing where there is nothing to say."""
+        if value in (None, ""):
+            return
+        put(self.ws.cell(self.row, 1), label, color=SOFT)
+        put(self.ws.cell(self.row, 2), value, bold=True, form=form)
+        self.row += 1
+
+    def note(self, text: str, *, warn: bool = False) -> None:
+        """Write a sentence over the whole width."""
+        cell = put(self.ws.cell(self.row, 1), text, color=WARM if warn else SOFT, wrap=True)
+        if self.width > 1:
+            self.ws.merge_cells(
+                start_row=self.row, end_row=self.row, start_column=1, end_column=self.width
+            )
+        rows = max(1, -(-len(str(cell.value)) // max(int(sum(self.columns) * 1.1), 1)))
+        self.ws.row_dimensions[self.row].height = 14 * rows
+        self.row += 1
+
+    def done(self, titles: str = "") -> None:
+        """Set the sheet up for paper."""
+        last = get_column_letter(self.width)
+        paper(self.ws, titles=titles, last=f"A1:{last}{max(self.row - 1, 4)}")
+
+    def _height(self, values: Sequence[Any]) -> None:
+        # Office programs do not fit the height of a row that they did not write.
+        rows = 1
+        for value, width in zip(values, self.columns, strict=False):
+            if isinstance(value, str):
+                lines = value.splitlines() or [""]
+                rows = max(rows, sum(-(-max(len(one), 1) // max(int(width), 1)) for one in lines))
+        self.ws.row_dimensions[self.row].height = 14 * rows

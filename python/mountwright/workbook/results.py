@@ -1,0 +1,240 @@
+"""The result sheets in a workbook: found by their names, replaced where they stand, nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from openpyxl import Workbook
+from openpyxl.cell.rich_text import CellRichText
+from openpyxl.utils import get_column_letter
+from openpyxl.utils.cell import range_boundaries
+from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.worksheet.worksheet import Worksheet
+
+from mountwright.packet.words import day, hours, length, middle, size, span
+from mountwright.plan import Plan
+from mountwright.workbook import answer_bench, answer_price
+from mountwright.workbook.inputs import ANSWER_NAME
+from mountwright.workbook.lines import Lines
+from mountwright.workbook.reader import Typed
+from mountwright.workbook.style import ANSWER, COOL, INK, SOFT, WARM, put
+
+Fields = dict[str, Any]
+
+COPY = "As planned"
+
+_SHEETS: dict[str, tuple[str, tuple[float, ...], Callable[[Lines, Plan, Fields], None]]] = {
+    "Quote": (
+        "For the customer.",
+        (44, 18, 18, 18, 18),
+        lambda lines, _, fields: answer_price.quote(lines, fields),
+    ),
+    "Cut list": (
+        "What to buy, what to cut, what goes back into the rack; x and y from the lower left corner.",
+        (34, 26, 8, 12, 12, 12, 12, 10),
+        lambda lines, _, fields: answer_bench.cut_list(lines, fields),
+    ),
+    "Layout": (
+        "Each sheet and offcut with the blanks on it.",
+        (26, 26, 26, 26, 26),
+        lambda lines, plan, _: answer_bench.layout(lines, list(plan.drawings)),
+    ),
+    "Recipes": (
+        "How each part is heated. Gloves, glasses, extraction on; nothing that burns nearby.",
+        (30, 18, 24, 30, 24),
+        lambda lines, _, fields: answer_bench.recipes(lines, fields),
+    ),
+    "Day": (
+        "The work on the calendar.",
+        (11, 52, 20, 12, 22, 20),
+        lambda lines, _, fields: answer_bench.the_day(lines, fields),
+    ),
+    "Costs": (
+        "The shop's own sums.",
+        (52, 16, 12, 14, 16, 16),
+        lambda lines, _, fields: answer_price.costs(lines, fields),
+    ),
+    "Checks": (
+        "What is refused, what fails, what can hurt.",
+        (22, 13, 30, 66, 40),
+        lambda lines, _, fields: answer_price.checks(lines, fields),
+    ),
+    "Sources": (
+        "Every number that was used.",
+        (42, 30, 18, 62, 40),
+        lambda lines, _, fields: answer_bench.sources(lines, fields),
+    ),
+}
+
+TITLES = (*_SHEETS, COPY)
+
+
+def name_of(title: str) -> str:
+    """Give the name under which a workbook knows a result sheet, whatever its title.
+
+    Examples
+    --------
+    >>> name_of("Cut list")
+    'mountwright_result_cut_list'
+    """
+    return f"mountwright_result_{title.lower().replace(' ', '_')}"
+
+
+def ours(wb: Workbook) -> dict[str, Worksheet]:
+    """Find the result sheets of an earlier plan."""
+    found = {}
+    for title in TITLES:
+        name = wb.defined_names.get(name_of(title))
+        for sheet, _ in name.destinations if name is not None else ():
+            if sheet in wb.sheetnames and isinstance(wb[sheet], Worksheet):
+                found[title] = wb[sheet]
+    return found
+
+
+def put_results(wb: Workbook, plan: Plan, typed: Typed | None) -> dict[tuple[str, str], Any]:
+    """Write the result sheets into a workbook, in place of those of an earlier plan.
+
+    Parameters
+    ----------
+    wb : Workbook
+        Any; sheets that are not ours stay as they are.
+    plan : Plan
+        What is written.
+    typed : Typed, optional
+        What stands on the input sheets, if they are in this workbook: then the first of them
+        shows the price, and says when something was changed since.
+
+    Returns
+    -------
+    dict
+        The results of the formulas that were written, by sheet and cell.
+    """
+    fields = plan.to_dict()
+    active = wb.active.title if wb.active is not None else ""
+    old = ours(wb)
+    results: dict[tuple[str, str], Any] = {}
+    for offset, title in enumerate(_SHEETS):
+        hint, columns, fill = _SHEETS[title]
+        ws = _fresh(wb, title, old, 1 + offset if typed else len(wb.sheetnames))
+        lines = Lines(ws, title, hint, columns)
+        fill(lines, plan, fields)
+        lines.done()
+        put(
+            ws.cell(1, len(columns)),
+            "Written anew by each plan: keep your own work on other sheets.",
+            size=8,
+            color=SOFT,
+            align="right",
+        )
+    if typed:
+        copy = _fresh(wb, COPY, old, len(wb.sheetnames))
+        copy.sheet_state = "hidden"
+        results = _answer(wb, fields, typed, _copied(wb, copy, typed))
+    if active in wb.sheetnames:
+        wb.active = wb.sheetnames.index(active)
+    return results
+
+
+def _fresh(wb: Workbook, title: str, old: dict[str, Worksheet], index: int) -> Worksheet:
+    if title in old:
+        before = old[title]
+        own, index = before.title, wb.index(before)
+        wb.remove(before)
+        ws = wb.create_sheet(own, index)
+    else:
+        # A sheet of this title that is not ours keeps it; the library numbers the new one.
+        ws = wb.create_sheet(title, index)
+    name = name_of(title)
+    wb.defined_names[name] = DefinedName(name, attr_text=f"'{ws.title}'!$A$1")
+    return ws
+
+
+def _copied(wb: Workbook, copy: Worksheet, typed: Typed) -> str:
+    """Copy what was typed, and give a formula that is true while all of it is unchanged."""
+    put(copy["A1"], "What stood on the input sheets when this was planned.", color=SOFT)
+    row = 3
+    tests = []
+    for title, (left, top, right, bottom) in typed.regions:
+        ws = typed.results[title]
+        across, down = right - left + 1, bottom - top + 1
+        for y in range(down):
+            for x in range(across):
+                value = ws.cell(top + y, left + x).value
+                if value is not None:
+                    put(copy.cell(row + y, 1 + x), value)
+        theirs = _area(title, left, top, right, bottom)
+        mine = _area(copy.title, 1, row, across, row + down - 1)
+        tests.append(f"SUMPRODUCT(--({theirs}<>{mine}))")
+        row += down + 1
+    return f"IFERROR({'+'.join(tests)},1)=0"
+
+
+def _area(title: str, left: int, top: int, right: int, bottom: int) -> str:
+    quoted = title.replace("'", "''")
+    return (
+        f"'{quoted}'!${get_column_letter(left)}${top}:${get_column_letter(right)}${bottom}"
+    )
+
+
+UNCHANGED = "Planned with what stands in this workbook."
+CHANGED = "Something was changed since: this is the old price. Plan again."
+
+
+def _answer(
+    wb: Workbook, plan: Fields, typed: Typed, unchanged: str
+) -> dict[tuple[str, str], Any]:
+    """Show price and promise on the first sheet."""
+    name = wb.defined_names.get(ANSWER_NAME)
+    found = [(s, area) for s, area in (name.destinations if name is not None else ())]
+    if not found or found[0][0] not in wb.sheetnames:
+        return {}
+    ws = wb[found[0][0]]
+    left, top, _, _ = range_boundaries(found[0][1])
+    assert left is not None and top is not None
+    price, promise, schedule = plan["price"], plan["promise"], plan["schedule"]
+
+    def cell(row: int, column: int, value: Any, **dress: Any) -> None:
+        put(ws.cell(top + row, left + column), value, background=ANSWER, wrap=True, **dress)
+
+    if price:
+        digits = price["minor_digits"]
+        money = "#,##0" + (f".{'0' * digits}" if digits else "")
+        cell(0, 1, float(price["gross"]), size=16, bold=True, color=COOL, form=money)
+        cell(0, 2, price["currency"], color=SOFT)
+        both = f"{price['net']} and {price['tax']}"
+        cell(1, 1, both)
+    else:
+        cell(0, 1, "nothing planned", size=16, bold=True, color=WARM)
+        cell(1, 1, "")
+    cell(0, 3, None, bold=True, color=INK)
+    ws.cell(top, left + 3).value = f'=IF({unchanged},"{UNCHANGED}","{CHANGED}")'
+    cell(2, 1, day(promise["p80"] or promise["p50"]) if promise else "")
+    attended = schedule["attended_s"] if schedule else None
+    worked = f"{hours(middle(attended))} ({span(attended, hours)})" if attended else ""
+    cell(3, 1, worked.replace(" ()", ""))
+    parts = "; ".join(_part(part, plan) for part in plan["parts"])
+    cell(1, 3, parts, size=9)
+    refused = "; ".join(f"{', '.join(r['parts'])} ({r['place']})" for r in plan["refused"])
+    cell(2, 3, f"Not planned, see Checks: {refused}" if refused else "", size=9, color=WARM)
+    usual = "; ".join(f"{key} {value}" for key, value in dict(typed.usual).items())
+    cell(3, 3, f"Taken where cells were empty: {usual}." if usual else "", size=9, color=WARM)
+    failing = [
+        f"{part['name']}: {check['name']}"
+        for part in plan["parts"]
+        for check in part["checks"]
+        if check["verdict"] == "fail"
+    ]
+    cell(4, 3, f"Failing checks: {'; '.join(failing)}." if failing else "", size=9, color=WARM)
+    for row in range(1, 5):
+        text = str(ws.cell(top + row, left + 3).value or "")
+        ws.row_dimensions[top + row].height = 14 * max(1, -(-len(text) // 95))
+    return {(ws.title, ws.cell(top, left + 3).coordinate): UNCHANGED}
+
+
+def _part(part: Fields, plan: Fields) -> str:
+    units = plan["job"].get("units", "metric")
+    many = f"{part['quantity']} × " if part["quantity"] > 1 else ""
+    blank = part["blank"]
+    sides = size((blank["length_m"], blank["width_m"]), units)
+    return f"{many}{part['name']}, {part['material']} {length(part['thickness_m'], units)}, blank {sides}"

@@ -1,0 +1,126 @@
+"""A plan into a workbook: into the one it was typed in where nothing is lost by that, else beside it."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Collection
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from openpyxl import Workbook
+from openpyxl.worksheet.worksheet import Worksheet
+
+from mountwright.errors import JobError, WorkbookError
+from mountwright.plan import Job, Plan, Shop
+from mountwright.plan import plan as make_plan
+from mountwright.workbook import inputs, reader, results
+from mountwright.workbook.safe import look_over
+from mountwright.workbook.save import save, stamp
+
+
+def new(path: Path, job: Job | None, shop: Shop | None, kinds: Collection[str]) -> None:
+    """Write a workbook to fill in; see :func:`mountwright.workbook.new`."""
+    if path.exists():
+        raise FileExistsError(17, "there is a file already: name another", str(path))
+    data = [
+        tomllib.loads(own.text if own else _sample(name))
+        for name, own in (("job", job), ("shop", shop))
+    ]
+    wb = Workbook()
+    for ws in wb.worksheets:
+        wb.remove(ws)
+    inputs.fill_in(wb, data[0], data[1], kinds=kinds or {"panels"}, sample=job is None)
+    save(wb, path, stored={}, expected=None)
+
+
+def _sample(name: str) -> str:
+    at = files("mountwright.workbook").joinpath(f"sample_{name}.toml")
+    return at.read_text(encoding="utf-8")
+
+
+def plan_typed(typed: reader.Typed, *, materials: Path | None, draws: int, seed: int) -> Plan:
+    """Plan what was typed; faults and sources name their cells."""
+    job, shop = typed.files()
+    try:
+        plan = make_plan(job, shop=shop, materials=materials, draws=draws, seed=seed)
+    except JobError as error:
+        for file in typed.texts:
+            if error.path == typed.name(file):
+                problems = list(reader.located(typed, file, error))
+                sheets = [sheet.title for sheet in typed.package.sheets]
+                raise reader.faulty(typed.path, problems, sheets) from error
+        raise
+    fields = plan.to_dict()
+    origins = {
+        f"{typed.name(file)}, line {line}": typed.place(file, key)
+        for file, text in typed.texts.items()
+        for line, key in text.lines.items()
+    }
+    for entry in fields["provenance"]["entries"]:
+        at = origins.get(entry["origin"])
+        if at:
+            entry["origin"] = f"{typed.path.name}, {at.sheet}!{at.cell}"
+    return Plan(fields, drawings=plan.drawings)
+
+
+def put(plan: Plan, path: Path, typed: reader.Typed | None, seen: Any) -> Path:
+    """Write the results of a plan into a workbook, or into a second one beside it.
+
+    Parameters
+    ----------
+    plan : Plan
+        What is written.
+    path : Path
+        A workbook that is there, or is to be made.
+    typed : Typed, optional
+        What was read from that workbook, if it is the one that the plan was typed in.
+    seen : tuple, optional
+        The state of the file when it was read.
+
+    Returns
+    -------
+    Path
+        The file that was written.
+    """
+    if not path.exists():
+        wb = Workbook()
+        first = wb.worksheets[0]
+        results.put_results(wb, plan, None)
+        wb.remove(first)
+        save(wb, path, stored={}, expected=None)
+        return path
+    package = typed.package if typed else look_over(path)
+    wb = typed.formulas if typed else reader.open_workbook(path, results=False)
+    values = typed.results if typed else reader.open_workbook(path, results=True)
+    own = {ws.title for ws in results.ours(wb).values()}
+    dropped = package.dropped(own)
+    if path.suffix.lower() != ".xlsx":
+        dropped = dropped or [f"the form {path.suffix}"]
+    if dropped:
+        return _beside(plan, path, dropped)
+    stored = {
+        (ws.title, cell.coordinate): (value.data_type, value.value)
+        for ws in wb.worksheets
+        if isinstance(ws, Worksheet) and ws.title not in own
+        # Not row by row: one stray cell at the far end of a sheet would make billions of them.
+        for cell in list(ws._cells.values())
+        if cell.data_type == "f"
+        for value in [values[ws.title][cell.coordinate]]
+    }
+    for key, value in results.put_results(wb, plan, typed).items():
+        stored[key] = ("str", value)
+    save(wb, path, stored=stored, expected=seen)
+    return path
+
+
+def _beside(plan: Plan, path: Path, dropped: list[str]) -> Path:
+    second = path.with_name(f"{path.stem} results.xlsx")
+    what = ", ".join(dropped)
+    if path.stem.endswith(" results"):
+        raise WorkbookError(
+            f"{path} holds what would be lost by writing into it ({what}): name another file",
+            str(path),
+            (),
+        )
+    return put(plan, second, None, stamp(second) if second.exists() else None)
