@@ -323,6 +323,103 @@ def _catalogue(
     click.echo(found.to_json(indent=1) if as_json else found)
 
 
+@_commands.group("workbook")
+def _workbook() -> None:
+    """Type a job and a shop into a spreadsheet, and have the plan added to it."""
+
+
+@_workbook.command("new")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--job", type=click.Path(path_type=Path), help="A job file to fill in.")
+@click.option("--shop", type=click.Path(path_type=Path), help="A shop file to fill in.")
+@click.option(
+    "--part",
+    "kinds",
+    multiple=True,
+    metavar="KIND",
+    help="Show the sheet of this kind of part: panels, rings, straps, pods, folded, grilles. May "
+    "be given several times; panels where nothing is said.",
+)
+@_traceback
+def _workbook_new(
+    file: Path, job: Path | None, shop: Path | None, kinds: tuple[str, ...], *, traceback: bool
+) -> None:
+    r"""Write a workbook FILE (.xlsx) to fill in: job, parts, stock, rates.
+
+    Without --job and --shop it holds a sample, marked as invented: type over it.
+
+    \b
+    Examples:
+      mountwright workbook new shop.xlsx
+      mountwright workbook new pods.xlsx --part straps --shop demo-data/shop.toml
+    """
+    from mountwright import workbook
+
+    try:
+        workbook.new(
+            file,
+            job=mw.Job.read(job) if job else None,
+            shop=mw.Shop.read(shop) if shop else None,
+            kinds=kinds,
+        )
+    except (mw.MountwrightError, OSError, ImportError) as error:
+        if traceback:
+            raise
+        click.echo(f"mountwright: {_words(error)}", err=True)
+        sys.exit(BAD_INPUT)
+    click.echo(f"{'workbook':<14}{file}")
+
+
+@_workbook.command("plan")
+@click.argument("file", type=click.Path(path_type=Path))
+@_materials
+@click.option("--out", type=click.Path(path_type=Path), help="Another workbook for the results.")
+@click.option("--packet", type=click.Path(path_type=Path), help="Folder for the packet too.")
+@_draws
+@_seed
+@click.option("--json", "as_json", is_flag=True, help="Print the whole plan as JSON.")
+@_traceback
+def _workbook_plan(
+    file: Path,
+    materials: Path | None,
+    out: Path | None,
+    packet: Path | None,
+    draws: int,
+    seed: int,
+    *,
+    as_json: bool,
+    traceback: bool,
+) -> None:
+    r"""Plan what stands in the workbook FILE, and add sheets with the answer to it.
+
+    What you typed stays as it is: values, formulas, notes, sheets of your own. Where FILE holds
+    pictures, charts, controls or macros it is left alone, and the results go into a second
+    workbook beside it. Save and close FILE in your office program first.
+
+    \b
+    Examples:
+      mountwright workbook plan shop.xlsx
+      mountwright workbook plan shop.xlsx --packet out/panel
+    """
+    from mountwright import workbook
+
+    try:
+        plan, written = workbook.plan(file, out=out, materials=materials, draws=draws, seed=seed)
+        page = plan.write_packet(packet) if packet else None
+    except (mw.MountwrightError, OSError, ImportError) as error:
+        if traceback:
+            raise
+        click.echo(f"mountwright: {_words(error)}", err=True)
+        sys.exit(BAD_INPUT)
+    if as_json:
+        click.echo(plan.to_json(indent=1))
+        return
+    click.echo(plan)
+    click.echo(f"{'workbook':<14}{written}")
+    if page:
+        click.echo(f"{'packet':<14}{page}")
+
+
 @_commands.command("schema")
 @click.argument("kind", type=click.Choice(["job", "shop"]))
 @click.option("--out", type=click.Path(path_type=Path), help="File to write.")

@@ -250,6 +250,34 @@ class Plan(Record):
         write_packet(at, self.to_json(indent=1) + "\n", self.to_dict(), list(self._drawings))
         return at / "packet.html"
 
+    def write_workbook(self, path: StrPath) -> Path:
+        """Write the plan into a workbook: quote, cut list, layout, recipes, day, costs, sources.
+
+        Parameters
+        ----------
+        path : path-like
+            An ``.xlsx`` file, made where it is missing. In one that is there, the sheets of an
+            earlier plan are replaced and everything else stays; where it holds what could not be
+            kept (pictures, controls, charts, macros), a second one is written beside it.
+
+        Returns
+        -------
+        Path
+            The workbook that was written.
+
+        Raises
+        ------
+        OSError
+            It cannot be written; what was there before is still there.
+        WorkbookError
+            What is there is no workbook, or is open in an office program.
+        ImportError
+            It is not installed: ``pip install 'mountwright[workbook]'``.
+        """
+        from mountwright.workbook import write
+
+        return write(path, self)
+
     def __reduce__(self) -> tuple[Any, ...]:
         return _rebuild, (self._fields, self._drawings)
 

@@ -182,7 +182,8 @@ def write(path: StrPath, plan: Plan) -> Path:
     from mountwright.workbook.save import stamp
 
     at = Path(path)
-    return writer.put(plan, at, None, stamp(at) if at.exists() else None)
+    written: Path = writer.put(plan, at, None, stamp(at) if at.exists() else None)
+    return written
 
 
 def _writer() -> Any:

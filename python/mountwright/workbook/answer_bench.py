@@ -1,4 +1,4 @@
-"""What is done: the cut list, the layouts, the recipes, the day, and where the numbers come from."""
+"""What is done: cut list, layouts, recipes, the day, and where the numbers come from."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from openpyxl.drawing.image import Image
 
 from mountwright.packet.page import charts
 from mountwright.packet.sheets import again, bought, brought, paid, sheets
-from mountwright.packet.words import Units, beat, day, duration, hours, length, sentence, size, span
+from mountwright.packet.words import Units, beat, day, duration, hours, length, sentence, span
 from mountwright.plan import Drawn
 from mountwright.records import standing
 from mountwright.workbook.lines import Lines
@@ -19,6 +19,10 @@ Fields = dict[str, Any]
 
 PICTURE_WIDTH = 900
 """Of a picture on a sheet. [pixels at 96 to the inch]"""
+
+
+FACES = "Arial, Helvetica, Liberation Sans, DejaVu Sans, Noto Sans, Segoe UI, Verdana, sans-serif"
+"""Faces of which every usual system has one."""
 
 
 def cut_list(lines: Lines, plan: Fields) -> None:
@@ -37,15 +41,28 @@ def cut_list(lines: Lines, plan: Fields) -> None:
         words = sheets(layout, plan, units)
         lines.heading(f"{words['title']}: {words['yield']} used, {words['cut']} to cut")
         lines.head(
-            "cut from", "part", "no.", f"x [{unit}]", f"y [{unit}]", f"width [{unit}]",
-            f"height [{unit}]", "turn [°]", right=range(3, 9),
+            "cut from",
+            "part",
+            "no.",
+            f"x [{unit}]",
+            f"y [{unit}]",
+            f"width [{unit}]",
+            f"height [{unit}]",
+            "turn [°]",
+            right=range(3, 9),
         )
         for stock in layout["sheets_used"]:
             for placed in stock["placements"]:
-                bounds = [placed["bounds"][key] * scale for key in ("x_m", "y_m", "width_m", "height_m")]
+                bounds = [
+                    placed["bounds"][key] * scale for key in ("x_m", "y_m", "width_m", "height_m")
+                ]
                 turn = placed["placement"]["turn_rad"] * 57.29577951308232
                 lines.line(
-                    f"{stock['kind']} {stock['stock']}", placed["part"], placed["copy"], *bounds, turn,
+                    f"{stock['kind']} {stock['stock']}",
+                    placed["part"],
+                    placed["copy"],
+                    *bounds,
+                    turn,
                     forms=dict.fromkeys((4, 5, 6, 7), form) | {8: "0"},
                 )
         for stock, used in zip(words["used"], layout["sheets_used"], strict=True):
@@ -79,7 +96,9 @@ def recipes(lines: Lines, plan: Fields) -> None:
     strips = [svg for name, svg in drawn.items() if name.endswith("-strip.svg")]
     for part in formed:
         recipe = part["recipe"]
-        lines.heading(f"{part['name']}: {part['material_title']}, {length(part['thickness_m'], _units(plan))}")
+        lines.heading(
+            f"{part['name']}: {part['material_title']}, {length(part['thickness_m'], _units(plan))}"
+        )
         if not recipe["has_window"]:
             lines.note(f"The window never opens: {recipe['no_window']['why']}.", warn=True)
             continue
@@ -111,18 +130,29 @@ def the_day(lines: Lines, plan: Fields) -> None:
     if promise:
         sure = promise["p80"]
         lines.fact("Promise", day(sure or promise["p50"]))
-        lines.fact("", sentence("eight jobs in ten like this one are ready by then" if sure else ""))
+        lines.fact(
+            "", sentence("eight jobs in ten like this one are ready by then" if sure else "")
+        )
     attended = schedule["attended_s"]
-    lines.fact("Hands on", hours(attended["nominal"] if attended["p50"] is None else attended["p50"]))
+    lines.fact(
+        "Hands on", hours(attended["nominal"] if attended["p50"] is None else attended["p50"])
+    )
     lines.row += 1
     tasks = {task["id"]: task for task in plan["tasks"]}
-    lines.head("no.", "task", "begin", "hands on [min]", "eight in ten", "left alone until", right=(1, 4))
+    lines.head(
+        "no.", "task", "begin", "hands on [min]", "eight in ten", "left alone until", right=(1, 4)
+    )
     for number, entry in enumerate(schedule["entries"], start=1):
         hands = tasks[entry["task"]]["attended_s"]
         alone = day(entry["done"]) if entry["done"] != entry["hands_off"] else ""
         lines.line(
-            number, entry["task"], day(entry["start"]), hands["nominal"] / 60, span(hands, duration),
-            alone, forms={4: "0"},
+            number,
+            entry["task"],
+            day(entry["start"]),
+            hands["nominal"] / 60,
+            span(hands, duration),
+            alone,
+            forms={4: "0"},
         )
 
 
@@ -134,7 +164,11 @@ def sources(lines: Lines, plan: Fields) -> None:
     first = lines.row - 1
     for entry in found["entries"]:
         lines.line(
-            entry["name"], entry["shown"], standing(entry["standing"]), entry["source"], entry["origin"]
+            entry["name"],
+            entry["shown"],
+            standing(entry["standing"]),
+            entry["source"],
+            entry["origin"],
         )
     lines.ws.auto_filter.ref = f"A{first}:E{lines.row - 1}"
 
@@ -145,8 +179,10 @@ def _units(plan: Fields) -> Units:
 
 
 def _picture(lines: Lines, svg: str, width: int) -> None:
-    # Twice as fine as it is shown, so that it prints well.
-    image = Image(io.BytesIO(resvg_py.svg_to_bytes(svg_string=svg, width=2 * width, background="white")))
+    # The renderer knows no generic face; twice as fine as it is shown, so that it prints well.
+    svg = svg.replace('font-family="sans-serif"', f'font-family="{FACES}"')
+    png = resvg_py.svg_to_bytes(svg_string=svg, width=2 * width, background="white")
+    image = Image(io.BytesIO(png))
     image.width, image.height = width, round(width * image.height / image.width)
     lines.ws.add_image(image, f"A{lines.row}")
     # A row is 15 points high where nothing is said, and a pixel three quarters of a point.

@@ -18,7 +18,9 @@ def quote(lines: Lines, plan: Fields) -> None:
     """Write the sheet for the customer; nothing of the shop's own sums."""
     found = plan["quote"]
     if not found:
-        lines.note("Nothing is quoted, because nothing is planned: see the sheet Checks.", warn=True)
+        lines.note(
+            "Nothing is quoted, because nothing is planned: see the sheet Checks.", warn=True
+        )
         return
     money = _money(plan)
     if plan["job"]["invented"] or plan["shop"]["invented"]:
@@ -36,7 +38,9 @@ def quote(lines: Lines, plan: Fields) -> None:
     fixed = found["binding"] == "fixed"
     lines.heading("What it costs")
     currency = found["currency"]
-    lines.head("For", f"net [{currency}]", f"tax [{currency}]", f"to pay [{currency}]", right=(2, 3, 4))
+    lines.head(
+        "For", f"net [{currency}]", f"tax [{currency}]", f"to pay [{currency}]", right=(2, 3, 4)
+    )
     forms = {2: money, 3: money, 4: money}
     for line in found["lines"]:
         net, tax = float(line["net"]), float(line["tax"])
@@ -48,8 +52,8 @@ def quote(lines: Lines, plan: Fields) -> None:
     if found["range"]:
         low, high = found["range"]
         lines.note(
-            f"It can end between {low} and {high} {currency} with tax: eight jobs in ten do. It moves "
-            "with the hours that the work takes and with the price of sheet on the day."
+            f"It can end between {low} and {high} {currency} with tax: eight jobs in ten do. It "
+            "moves with the hours that the work takes and with the price of sheet on the day."
         )
     else:
         lines.note("The price is fixed once this quote is accepted.")
@@ -84,7 +88,15 @@ def costs(lines: Lines, plan: Fields) -> None:
     money, currency = _money(plan), price["currency"]
     lines.note("For the shop alone: the customer sees the sheet Quote.", warn=True)
     lines.heading("What the job costs the shop")
-    lines.head("Line", "group", "amount", "unit", f"rate [{currency}]", f"cost [{currency}]", right=(3, 5, 6))
+    lines.head(
+        "Line",
+        "group",
+        "amount",
+        "unit",
+        f"rate [{currency}]",
+        f"cost [{currency}]",
+        right=(3, 5, 6),
+    )
     forms = {3: "0.###", 5: money, 6: money}
     for line in estimate["lines"]:
         shown = [line[key] for key in ("name", "group", "amount", "unit", "rate", "cost")]
@@ -93,7 +105,11 @@ def costs(lines: Lines, plan: Fields) -> None:
     lines.line("Sum of the likeliest", "", "", "", "", cost["nominal"], forms=forms, bold=True)
     lines.line("Allowance for what goes wrong", "", "", "", "", estimate["allowance"], forms=forms)
     if cost["p10"] is not None:
-        for name, key in (("One job in ten costs less than", "p10"), ("Half of all cost less than", "p50"), ("Nine in ten cost less than", "p90")):
+        for name, key in (
+            ("One job in ten costs less than", "p10"),
+            ("Half of all cost less than", "p50"),
+            ("Nine in ten cost less than", "p90"),
+        ):
             lines.line(name, "", "", "", "", cost[key], forms=forms)
     lines.heading("What is asked for it")
     for name, key in (("Net", "net"), ("Tax", "tax"), ("With tax", "gross")):
@@ -130,8 +146,8 @@ def checks(lines: Lines, plan: Fields) -> None:
             lines.line(part, verdict, check["name"], why, mend)
     lines.heading("Cautions")
     lines.note(
-        "A plan is not an approval. Local codes, the vehicle maker's instructions, the data sheet of "
-        "the sheet and licensed practice come first.",
+        "A plan is not an approval. Local codes, the vehicle maker's instructions, the data sheet "
+        "of the sheet and licensed practice come first.",
         warn=True,
     )
     for caution in plan["cautions"]:

@@ -91,8 +91,8 @@ def _one(field: Field, value: Any, unit: str, percent: bool) -> Any:  # noqa: FB
 def _day(field: Field, value: date | time | timedelta) -> str:
     if field.kind != "day" or not isinstance(value, date):
         raise CellFault(
-            f"is a date or a time of day ({value}): the office program took what was typed for one; "
-            "write it with its unit, or format the cell as text first"
+            f"is a date or a time of day ({value}): the office program took what was typed for "
+            "one; write it with its unit, or format the cell as text first"
         )
     if field.format == "date":
         return f"{value:%Y-%m-%d}"

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
+from copy import copy
 from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.comments import Comment
-from openpyxl.formatting.rule import FormulaRule
+from openpyxl.formatting.rule import Rule
+from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.properties import Outline
 from openpyxl.worksheet.worksheet import Worksheet
 
 from mountwright.workbook import cells
@@ -34,7 +37,9 @@ from mountwright.workbook.style import (
 from mountwright.workbook.style import USUAL as USUAL_COLOUR
 
 HEAD, UNIT, USUAL_ROW, FIRST = 4, 5, 6, 7
-"""Rows of a table: headings, units, what is taken where a cell is empty, and the first of its own."""
+"""Rows of a table: headings, units, what is taken where a cell is empty, first of its own."""
+LAST = 300
+"""Row to which lists and names reach, though fewer rows are ruled."""
 SPARE = 12
 """Empty rows that are ruled beneath those filled."""
 CHECK = "check"
@@ -81,6 +86,8 @@ def fill_in(
             shown = True
         if page.part and not shown and page.part not in kinds:
             ws.sheet_state = "hidden"
+            # Some office programs print hidden sheets that have an area to print.
+            ws.print_area = None
         protect(ws)
     lists.write()
     _count_rows(wb)
@@ -140,6 +147,11 @@ def _name(wb: Workbook, name: str, ws: Worksheet, where: str) -> None:
     wb.defined_names[name] = DefinedName(name, attr_text=f"'{ws.title}'!{where}")
 
 
+def _book(ws: Worksheet) -> Workbook:
+    assert isinstance(ws.parent, Workbook)
+    return ws.parent
+
+
 def _rows(region: Region, data: Data) -> Iterable[tuple[str, Data]]:
     """Give the rows of a table, each with the name of the row it belongs to."""
     if region.owner:
@@ -147,9 +159,10 @@ def _rows(region: Region, data: Data) -> Iterable[tuple[str, Data]]:
         for owner in data.get(region.owner, []):
             yield from ((owner["name"], row) for row in owner.get(last, []))
         return
-    for key in region.path.split("."):
+    *outer, last = region.path.split(".")
+    for key in outer:
         data = data.get(key, {})
-    yield from (("", row) for row in data)
+    yield from (("", row) for row in data.get(last, []))
 
 
 def _get(row: Data, owner: str, key: str) -> Any:
@@ -230,27 +243,11 @@ def _table(
             ws.column_dimensions[letter].width = 22
         else:
             _column(ws, region, field, number, usual.get(field.key), lists, currency, end)
-        for row in range(FIRST, end + 1):
-            owner, data = rows[row - FIRST] if row - FIRST < len(rows) else ("", {})
-            cell = ws.cell(row, number)
-            if field is None:
-                value: Any = SAMPLE if sample and data else None
-                put(cell, value, box=True, wrap=True, italic=True, color=WARM)
-            else:
-                value = _get(data, owner, field.key) if data else None
-                put(
-                    cell,
-                    None if value is None else cells.write(field, value),
-                    box=True,
-                    form=_form(field),
-                    wrap=field.many,
-                    align="left" if field.kind in {"text", "name", "word"} else "right",
-                )
-            cell.protection = OPEN
+        _body(ws, field, number, rows, end, SAMPLE if sample else "")
     if folded:
         first = get_column_letter(len(shown) + 3)
         ws.column_dimensions.group(first, last, outline_level=1, hidden=True)
-        ws.sheet_properties.outlinePr.summaryRight = False
+        ws.sheet_properties.outlinePr = Outline(summaryRight=False)
         put(
             ws["A3"],
             f"{MARK.strip()} is needed. {len(folded)} more columns are folded away: "
@@ -264,12 +261,43 @@ def _table(
     ws.row_dimensions[HEAD].height = 40
     ws.freeze_panes = f"C{FIRST}"
     paper(ws, titles=f"{HEAD}:{USUAL_ROW}", last=f"A1:{get_column_letter(len(shown) + 2)}{end}")
-    _name(ws.parent, region.name, ws, f"$A${HEAD}:${last}${HEAD}")
+    _name(_book(ws), region.name, ws, f"$A${HEAD}:${last}${HEAD}")
     named = next((n for n, f in enumerate(columns, 2) if f and f.key == "name"), None)
     if named:
         letter = get_column_letter(named)
         listed = f"mountwright_list_{region.file}_{region.path.replace('.', '_')}"
-        _name(ws.parent, listed, ws, f"${letter}${FIRST}:${letter}${end}")
+        _name(_book(ws), listed, ws, f"${letter}${FIRST}:${letter}${max(end, LAST)}")
+
+
+def _body(
+    ws: Worksheet,
+    field: Field | None,
+    number: int,
+    rows: list[tuple[str, Data]],
+    end: int,
+    remark: str,
+) -> None:
+    """Fill a column of a table and rule its spare rows; without a field, that of the remarks."""
+    for row in range(FIRST, end + 1):
+        cell = ws.cell(row, number)
+        if row - FIRST > len(rows):
+            # A copy of the first spare row's dress is much quicker than dressing each.
+            cell._style = copy(ws.cell(row - 1, number)._style)  # type: ignore[union-attr]
+            continue
+        owner, data = rows[row - FIRST] if row - FIRST < len(rows) else ("", {})
+        if field is None:
+            put(cell, remark if data and remark else None, box=True, wrap=True, color=WARM)
+        else:
+            value = _get(data, owner, field.key) if data else None
+            put(
+                cell,
+                None if value is None else cells.write(field, value),
+                box=True,
+                form=_form(field),
+                wrap=field.many,
+                align="left" if field.kind in {"text", "name", "word"} else "right",
+            )
+        cell.protection = OPEN
 
 
 def _needed(region: Region, key: str) -> bool:
@@ -321,7 +349,12 @@ def _column(
     ws.column_dimensions[letter].width = _width(field)
     choice = lists.of(region, field)
     ws.add_data_validation(choice)
-    choice.add(f"{letter}{USUAL_ROW}:{letter}{max(end, 300)}")
+    choice.add(f"{letter}{USUAL_ROW}:{letter}{max(end, LAST)}")
+
+
+def _when(formula: str) -> Rule:
+    """Colour what is missing where a formula is true."""
+    return Rule(type="expression", formula=[formula], dxf=DifferentialStyle(fill=fill(MISSING)))
 
 
 def _checks(ws: Worksheet, region: Region, last: str, end: int) -> None:
@@ -333,9 +366,7 @@ def _checks(ws: Worksheet, region: Region, last: str, end: int) -> None:
         cell = put(ws.cell(row, 1), None, size=9, bold=True, color=COOL, align="center")
         cell.value = f'=IF(COUNTA({own})=0,"",IF({missing}=0,"✓","fill in"))'
     rule = f'AND($A{FIRST}="fill in",RIGHT(B${HEAD},1)="*",B{FIRST}="",B${USUAL_ROW}="")'
-    ws.conditional_formatting.add(
-        f"B{FIRST}:{last}{end}", FormulaRule(formula=[rule], fill=fill(MISSING))
-    )
+    ws.conditional_formatting.add(f"B{FIRST}:{last}{end}", _when(rule))
 
 
 def _forms(ws: Worksheet, page: Page, job: Data, shop: Data, lists: _Lists) -> None:
@@ -387,10 +418,8 @@ def _form_rows(
         choice.add(cell.coordinate)
         row += 1
     needed = f'AND(RIGHT($A{first},1)="*",$B{first}="")'
-    ws.conditional_formatting.add(
-        f"B{first}:B{row - 1}", FormulaRule(formula=[needed], fill=fill(MISSING))
-    )
-    _name(ws.parent, region.name, ws, f"$A${first}:$A${row - 1}")
+    ws.conditional_formatting.add(f"B{first}:B{row - 1}", _when(needed))
+    _name(_book(ws), region.name, ws, f"$A${first}:$A${row - 1}")
     return row
 
 
@@ -412,12 +441,12 @@ def _grid(ws: Worksheet, region: Region, data: Data, row: int) -> int:
             )
             cell.protection = OPEN
         put(ws.cell(row, 2 + len(region.fields)), line.about, size=9, color=SOFT)
-    _name(ws.parent, region.name, ws, f"$A${first}:${get_column_letter(column)}${row}")
+    _name(_book(ws), region.name, ws, f"$A${first}:${get_column_letter(column)}${row}")
     return row + 1
 
 
 def _hour(ws: Worksheet, region: Region, row: int) -> int:
-    """What follows from the rates: protected formulas."""
+    """Write what follows from the rates, as protected formulas."""
     at = {f.key: f"B{row - len(region.fields) + n}" for n, f in enumerate(region.fields)}
     cost = f"{at['labour_per_hour']}+{at['overhead_per_hour']}"
     margin, markup = at["margin"], at["markup"]
@@ -435,7 +464,7 @@ def _hour(ws: Worksheet, region: Region, row: int) -> int:
 
 
 def _answer(ws: Worksheet) -> int:
-    """The box for the answer at the top of the first sheet; the plan fills it."""
+    """Write the box for the answer on top of the first sheet; a plan fills it."""
     first = 4
     for offset, label in enumerate(
         ("Price with tax", "Net and tax", "Ready by", "Hands on", "Rows to complete")
@@ -453,14 +482,14 @@ def _answer(ws: Worksheet) -> int:
         background=ANSWER,
     )
     ws.row_dimensions[first].height = 26
-    _name(ws.parent, ANSWER_NAME, ws, f"$A${first}:$D${first + 4}")
+    _name(_book(ws), ANSWER_NAME, ws, f"$A${first}:$D${first + 4}")
     return first + 6
 
 
 def _count_rows(wb: Workbook) -> None:
     """Count on the first sheet the rows of every table that lack something."""
     counts = [
-        f"COUNTIF('{page.title}'!$A${FIRST}:$A$300,\"fill in\")"
+        f"COUNTIF('{page.title}'!$A${FIRST}:$A${LAST},\"fill in\")"
         for page in pages()
         if page.regions[0].shape == "table"
     ]

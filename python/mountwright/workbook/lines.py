@@ -92,5 +92,7 @@ class Lines:
         for value, width in zip(values, self.columns, strict=False):
             if isinstance(value, str):
                 lines = value.splitlines() or [""]
-                rows = max(rows, sum(-(-max(len(one), 1) // max(int(width), 1)) for one in lines))
+                rows = max(
+                    rows, sum(-(-max(len(one), 1) // max(int(1.1 * width) - 2, 1)) for one in lines)
+                )
         self.ws.row_dimensions[self.row].height = 14 * rows

@@ -24,7 +24,13 @@ class Page:
 
 # Sheet, what it is for, its regions as file:path, and the kind of part.
 _PAGES: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
-    ("Job", "What is made, for which vehicle, from when on.", ("job:", "job:quote"), ""),
+    (
+        "Job",
+        "What is made, for which vehicle, from when on. Then Places and the sheets of the parts; "
+        "Stock, Rates and Workshop are set once.",
+        ("job:", "job:quote"),
+        "",
+    ),
     (
         "Places",
         "Where on the vehicle. Look the air bags up in the vehicle maker's instructions: "

@@ -1,4 +1,4 @@
-"""A workbook read back after a person edited it: the files it stands for, and every fault by its cell."""
+"""A workbook read back: the files that it stands for, and every fault by its cell."""
 
 from __future__ import annotations
 
@@ -101,7 +101,8 @@ def read(path: Path, *, materials: Path | None = None) -> Typed:
     typed = reader.read()
     problems = reader.problems
     known = {(p.sheet, p.cell) for p in problems}
-    for file, data in (("job", typed.job), ("shop", typed.shop)):
+    files: tuple[tuple[File, dict[str, Any]], ...] = (("job", typed.job), ("shop", typed.shop))
+    for file, data in files:
         typed.texts[file] = toml(data)
         try:
             _core.check_file(
@@ -123,7 +124,7 @@ def located(typed: Typed, file: File, error: JobError) -> Iterator[CellProblem]:
     """Give the faults of a file by the cells they stand in."""
     for problem in error.problems:
         at = typed.place(file, problem.field)
-        message = problem.message.replace(problem.field, "it") if problem.field else problem.message
+        message = problem.message.removeprefix(f"{problem.field} ")
         yield CellProblem(at.sheet, at.cell, problem.field, message)
 
 
@@ -170,9 +171,7 @@ class _Reader:
         self.results = open_workbook(path, results=True)
         self.path = path
         self.problems: list[CellProblem] = []
-        self.typed = Typed(
-            path, package, {"schema": 1}, {"schema": 1}, self.formulas, self.results
-        )
+        self.typed = Typed(path, package, {"schema": 1}, {"schema": 1}, self.formulas, self.results)
 
     def read(self) -> Typed:
         if not any(region.name in self.formulas.defined_names for region in regions()):
@@ -204,7 +203,10 @@ class _Reader:
                 left, top, right, bottom = range_boundaries(area)
                 ws = self.results[title]
                 if None not in (left, top, right, bottom) and isinstance(ws, Worksheet):
-                    assert left and top and right and bottom
+                    assert left
+                    assert top
+                    assert right
+                    assert bottom
                     return ws, (left, top, min(right, left + 300), min(bottom, top + 300))
         if region.shape == "form" and any(f.needed for f in region.fields):
             what = region.path or region.file

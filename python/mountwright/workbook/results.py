@@ -1,4 +1,4 @@
-"""The result sheets in a workbook: found by their names, replaced where they stand, nothing else."""
+"""The result sheets of a workbook: found by their names, replaced where they stand."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections.abc import Callable
 from typing import Any
 
 from openpyxl import Workbook
-from openpyxl.cell.rich_text import CellRichText
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.cell import range_boundaries
 from openpyxl.workbook.defined_name import DefinedName
@@ -31,7 +30,7 @@ _SHEETS: dict[str, tuple[str, tuple[float, ...], Callable[[Lines, Plan, Fields],
         lambda lines, _, fields: answer_price.quote(lines, fields),
     ),
     "Cut list": (
-        "What to buy, what to cut, what goes back into the rack; x and y from the lower left corner.",
+        "What to buy, to cut and to keep; x and y from the lower left corner.",
         (34, 26, 8, 12, 12, 12, 12, 10),
         lambda lines, _, fields: answer_bench.cut_list(lines, fields),
     ),
@@ -83,13 +82,19 @@ def name_of(title: str) -> str:
 
 def ours(wb: Workbook) -> dict[str, Worksheet]:
     """Find the result sheets of an earlier plan."""
-    found = {}
+    found: dict[str, Worksheet] = {}
     for title in TITLES:
         name = wb.defined_names.get(name_of(title))
         for sheet, _ in name.destinations if name is not None else ():
             if sheet in wb.sheetnames and isinstance(wb[sheet], Worksheet):
-                found[title] = wb[sheet]
+                found[title] = _sheet(wb, sheet)
     return found
+
+
+def _sheet(wb: Workbook, title: str) -> Worksheet:
+    ws = wb[title]
+    assert isinstance(ws, Worksheet)
+    return ws
 
 
 def put_results(wb: Workbook, plan: Plan, typed: Typed | None) -> dict[tuple[str, str], Any]:
@@ -120,13 +125,9 @@ def put_results(wb: Workbook, plan: Plan, typed: Typed | None) -> dict[tuple[str
         lines = Lines(ws, title, hint, columns)
         fill(lines, plan, fields)
         lines.done()
-        put(
-            ws.cell(1, len(columns)),
-            "Written anew by each plan: keep your own work on other sheets.",
-            size=8,
-            color=SOFT,
-            align="right",
-        )
+        # Beside the paper, so that no customer reads it.
+        beside = ws.cell(1, len(columns) + 2)
+        put(beside, "Written anew by each plan: keep your own work on other sheets.", color=SOFT)
     if typed:
         copy = _fresh(wb, COPY, old, len(wb.sheetnames))
         copy.sheet_state = "hidden"
@@ -141,10 +142,11 @@ def _fresh(wb: Workbook, title: str, old: dict[str, Worksheet], index: int) -> W
         before = old[title]
         own, index = before.title, wb.index(before)
         wb.remove(before)
-        ws = wb.create_sheet(own, index)
+        wb.create_sheet(own, index)
     else:
         # A sheet of this title that is not ours keeps it; the library numbers the new one.
-        ws = wb.create_sheet(title, index)
+        wb.create_sheet(title, index)
+    ws = _sheet(wb, wb.sheetnames[index])
     name = name_of(title)
     wb.defined_names[name] = DefinedName(name, attr_text=f"'{ws.title}'!$A$1")
     return ws
@@ -172,18 +174,14 @@ def _copied(wb: Workbook, copy: Worksheet, typed: Typed) -> str:
 
 def _area(title: str, left: int, top: int, right: int, bottom: int) -> str:
     quoted = title.replace("'", "''")
-    return (
-        f"'{quoted}'!${get_column_letter(left)}${top}:${get_column_letter(right)}${bottom}"
-    )
+    return f"'{quoted}'!${get_column_letter(left)}${top}:${get_column_letter(right)}${bottom}"
 
 
 UNCHANGED = "Planned with what stands in this workbook."
 CHANGED = "Something was changed since: this is the old price. Plan again."
 
 
-def _answer(
-    wb: Workbook, plan: Fields, typed: Typed, unchanged: str
-) -> dict[tuple[str, str], Any]:
+def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tuple[str, str], Any]:
     """Show price and promise on the first sheet."""
     name = wb.defined_names.get(ANSWER_NAME)
     found = [(s, area) for s, area in (name.destinations if name is not None else ())]
@@ -191,7 +189,8 @@ def _answer(
         return {}
     ws = wb[found[0][0]]
     left, top, _, _ = range_boundaries(found[0][1])
-    assert left is not None and top is not None
+    assert left is not None
+    assert top is not None
     price, promise, schedule = plan["price"], plan["promise"], plan["schedule"]
 
     def cell(row: int, column: int, value: Any, **dress: Any) -> None:
@@ -237,4 +236,5 @@ def _part(part: Fields, plan: Fields) -> str:
     many = f"{part['quantity']} × " if part["quantity"] > 1 else ""
     blank = part["blank"]
     sides = size((blank["length_m"], blank["width_m"]), units)
-    return f"{many}{part['name']}, {part['material']} {length(part['thickness_m'], units)}, blank {sides}"
+    thickness = length(part["thickness_m"], units)
+    return f"{many}{part['name']}, {part['material']} {thickness}, blank {sides}"

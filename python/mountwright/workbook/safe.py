@@ -1,7 +1,7 @@
 """A workbook before it is opened: whether it is one, whether it is safe, what a writer would drop.
 
-An ``.xlsx`` file is a zip archive of XML parts (ECMA-376). Sizes stand in its directory and may lie,
-so every part is unpacked here once, piece by piece, up to a bound, before a library sees it.
+An ``.xlsx`` file is a zip archive of XML parts (ECMA-376). Sizes stand in its directory and may
+lie, so every part is unpacked here once, up to a bound, before a library sees it.
 """
 
 from __future__ import annotations
@@ -211,7 +211,9 @@ def _check_xml(path: Path, name: str, data: bytes) -> None:
     if b"\0" in data:
         raise _refused(path, f"is a broken workbook: {name} is not in UTF-8")
     if b"<!DOCTYPE" in data or b"<!ENTITY" in data:
-        raise _refused(path, f"is not opened: {name} declares entities, which no office program does")
+        raise _refused(
+            path, f"is not opened: {name} declares entities, which no office program does"
+        )
 
 
 def _reach(path: Path, name: str, data: bytes) -> int:

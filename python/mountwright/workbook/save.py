@@ -88,15 +88,17 @@ def save(
             os.fsync(file.fileno())
         if path.exists():
             shutil.copymode(path, beside)
-        if (stamp(path) if path.exists() else None) != expected:
-            raise WorkbookError(
-                f"{path} was changed while it was planned: plan again", str(path), ()
-            )
+        _still(path, expected)
         beside.replace(path)
     except BaseException:
         with suppress(OSError):
             beside.unlink()
         raise
+
+
+def _still(path: Path, expected: tuple[int, int, int] | None) -> None:
+    if (stamp(path) if path.exists() else None) != expected:
+        raise WorkbookError(f"{path} was changed while it was planned: plan again", str(path), ())
 
 
 def _finish(plain: io.BytesIO, file: Any, parts: Mapping[str, str], stored: Stored) -> None:
@@ -119,7 +121,7 @@ def _with_results(data: bytes, title: str, stored: Stored) -> bytes:
         if not kind:
             return found[0]
         if isinstance(value, datetime):
-            kind, value = "n", to_excel(value)
+            kind, value = "n", to_excel(value)  # type: ignore[no-untyped-call]
         elif isinstance(value, bool):
             kind, value = "b", int(value)
         elif isinstance(value, (int, float)):

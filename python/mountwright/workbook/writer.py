@@ -1,4 +1,4 @@
-"""A plan into a workbook: into the one it was typed in where nothing is lost by that, else beside it."""
+"""A plan into the workbook it was typed in, or beside it where that would lose something."""
 
 from __future__ import annotations
 
@@ -58,9 +58,11 @@ def plan_typed(typed: reader.Typed, *, materials: Path | None, draws: int, seed:
         for line, key in text.lines.items()
     }
     for entry in fields["provenance"]["entries"]:
-        at = origins.get(entry["origin"])
-        if at:
+        origin = entry["origin"]
+        if at := origins.get(origin):
             entry["origin"] = f"{typed.path.name}, {at.sheet}!{at.cell}"
+        elif origin in map(typed.name, typed.texts):
+            entry["origin"] = typed.path.name
     return Plan(fields, drawings=plan.drawings)
 
 

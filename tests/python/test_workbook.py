@@ -1,0 +1,489 @@
+"""A workbook is written, typed into, read back and planned; nothing that was typed is lost.
+
+The workbooks are opened here by openpyxl, as a stand-in for an office program; what a real one
+does with them is in test_workbook_office.
+"""
+
+import datetime as dt
+import re
+import sys
+import tomllib
+import zipfile
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+from openpyxl.comments import Comment
+from openpyxl.styles import Font
+from openpyxl.workbook.defined_name import DefinedName
+
+import mountwright as mw
+from mountwright import workbook
+from mountwright.workbook.cells import CellFault, read, write
+from mountwright.workbook.fields import Field, regions
+from mountwright.workbook.pages import KINDS, USUAL, pages
+from mountwright.workbook.reader import read as read_back
+from mountwright.workbook.results import TITLES
+
+DEMO = Path(__file__).parents[2] / "demo-data"
+JOBS = sorted(path for path in DEMO.glob("*.toml") if path.name != "shop.toml")
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    return workbook.new(tmp_path / "shop.xlsx")
+
+
+def edited(path: Path, *changes: tuple[str, str, Any]) -> Path:
+    """Type into cells: sheet, address, value."""
+    wb = openpyxl.load_workbook(path)
+    for sheet, cell, value in changes:
+        wb[sheet][cell] = value
+    wb.save(path)
+    return path
+
+
+def column(path: Path, sheet: str, label: str) -> str:
+    ws = openpyxl.load_workbook(path)[sheet]
+    return next(c.column_letter for c in ws[4] if str(c.value or "").removesuffix(" *") == label)
+
+
+def faults(path: Path) -> dict[str, str]:
+    with pytest.raises(mw.WorkbookError) as caught:
+        read_back(path)
+    return {f"{p.sheet}!{p.cell}": p.message for p in caught.value.problems}
+
+
+# What is asked for
+
+
+def test_every_key_of_both_files_has_one_home() -> None:
+    homes = [region for page in pages() for region in page.regions]
+    assert len(homes) == len(set(homes))
+    assert set(homes) == set(regions())
+    # No sheet was made up for want of a place in the list.
+    assert [page.title for page in pages() if page.title != page.title.strip()] == []
+    labels = [[f.label for f in region.fields] for region in regions()]
+    assert all(len(one) == len(set(one)) for one in labels)
+
+
+def test_what_is_usual_names_keys_that_are_there() -> None:
+    fields = {r.path: {f.key for f in r.fields} for r in regions() if r.file == "job"}
+    for path, values in USUAL.items():
+        assert set(values) <= fields[path], path
+    assert set(KINDS) <= set(fields)
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda p: p.stem)
+def test_a_job_goes_into_a_workbook_and_comes_back(path: Path, tmp_path: Path) -> None:
+    (tmp_path / "drawings").symlink_to(DEMO / "drawings")
+    shop = DEMO / "shop.toml"
+    at = workbook.new(tmp_path / "a.xlsx", job=mw.Job.read(path), shop=mw.Shop.read(shop))
+    back = read_back(at)
+    assert back.job == tomllib.loads(path.read_text(encoding="utf-8"))
+    assert back.shop == tomllib.loads(shop.read_text(encoding="utf-8"))
+    assert back.usual == []
+
+
+def test_its_plan_is_the_plan_of_the_files(rings: mw.Plan, tmp_path: Path) -> None:
+    files = mw.Job.read(DEMO / "door-rings.toml"), mw.Shop.read(DEMO / "shop.toml")
+    at = workbook.new(tmp_path / "a.xlsx", job=files[0], shop=files[1])
+    plan, written = workbook.plan(at, draws=32)
+    assert written == at
+    ours, theirs = plan.to_dict(), rings.to_dict()
+    places = [entry.pop("origin") for entry in ours["provenance"]["entries"]]
+    for entry in theirs["provenance"]["entries"]:
+        entry.pop("origin")
+    assert ours == theirs
+    # Numbers of the user's own name their cells.
+    assert "a.xlsx, Rings!H7" in places
+    assert not any(str(tmp_path) in place for place in places)
+
+
+# Five measurements, on the telephone
+
+
+def test_what_is_left_empty_is_taken_from_the_row_of_what_is_usual(book: Path) -> None:
+    wb = openpyxl.load_workbook(book)
+    ws = wb["Panels"]
+    heads = {str(c.value).removesuffix(" *"): c.column for c in ws[4]}
+    for name in heads:
+        if name not in {"check", "name", "place", "width", "height"}:
+            ws.cell(7, heads[name]).value = None
+    ws.cell(6, heads["thickness"]).value = "1/8 in"
+    wb.save(book)
+    back = read_back(book)
+    panel = back.job["panels"][0]
+    assert panel["thickness"] == "1/8 in"
+    assert (panel["hand"], panel["material"], panel["screws"]) == ("either", "abs", 6)
+    assert ("panels: thickness", "1/8 in") in back.usual
+    workbook.plan(book, draws=0)
+    first = openpyxl.load_workbook(book).worksheets[0]
+    told = " ".join(str(cell.value) for row in first["A4:D8"] for cell in row)
+    assert "Taken where cells were empty" in told
+    assert "panels: thickness 1/8 in" in told
+
+
+def test_the_price_stands_on_the_first_sheet(book: Path) -> None:
+    plan, _ = workbook.plan(book, draws=16)
+    wb = openpyxl.load_workbook(book)
+    assert wb.sheetnames[0] == "Job"
+    assert plan.price is not None
+    assert wb["Job"]["B4"].value == float(plan.price.gross)
+    totals = [row for row in wb["Quote"].values if row[0] == "Fixed price"]
+    assert totals[0][1:4] == tuple(float(plan.price.to_dict()[k]) for k in ("net", "tax", "gross"))
+
+
+def test_the_quote_tells_the_customer_nothing_of_the_shops_own_sums(book: Path) -> None:
+    workbook.plan(book, draws=16)
+    words = " ".join(str(v) for row in openpyxl.load_workbook(book)["Quote"].values for v in row)
+    for own in ("margin", "labour", "overhead", "allowance"):
+        assert own not in words
+    assert "Invented sample data" in words
+
+
+# Cells
+
+
+LENGTH = Field("width", "", "quantity", True, unit="mm", format="length")
+SHARE = Field("tax", "", "quantity", True, unit="%", format="share")
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "said"),
+    [
+        (LENGTH, 310, "310 mm"),
+        (LENGTH, 0.1 + 0.2, "0.3 mm"),
+        (LENGTH, " 12\u00a0in ", "12 in"),
+        (LENGTH, "310 mm ± 1 mm", "310 mm ± 1 mm"),
+        (LENGTH, "310", "310 mm"),
+        (LENGTH, 1_000_000, "1000000 mm"),
+        (LENGTH, "", None),
+        (LENGTH, "  ", None),
+        (LENGTH, None, None),
+        (SHARE, 20, "20 %"),
+        (SHARE, "7.5 %", "7.5 %"),
+        (Field("sun", "", "word", True, words=("mild", "hot")), "Hot", "hot"),
+        (Field("by", "", "word", True, words=("hand-router",)), "hand router", "hand-router"),
+        (Field("by", "", "word", True, words=("a",)), "b", "b"),
+        (Field("film", "", "yes or no", False), "Yes", True),
+        (Field("film", "", "yes or no", False), False, False),
+        (Field("lot", "", "text", False), 17.0, "17"),
+        (Field("screws", "", "whole", True), 6.0, 6),
+        (Field("price", "", "money", True), "14.50", 14.5),
+        (Field("on", "", "day", True, format="date"), dt.datetime(2026, 12, 1), "2026-12-01"),
+        (
+            Field("start", "", "day", True, format="moment"),
+            dt.datetime(2026, 12, 1, 8, 29, 59, 999_000),
+            "2026-12-01 08:30",
+        ),
+        (Field("breaks", "", "whole", False, many=True), "1; 3;6", [1, 3, 6]),
+        (Field("breaks", "", "whole", False, many=True), 3, [3]),
+        (Field("says", "", "text", False, many=True), "a; b\nc", ["a; b", "c"]),
+    ],
+)
+def test_a_cell_says_what_the_file_would_say(field: Field, typed: Any, said: Any) -> None:
+    assert read(field, typed, unit=field.unit, percent=False) == said
+    if said is not None and said != "b":
+        again = write(field, said)
+        assert read(field, again, unit=field.unit, percent="%" in field.unit) == said
+
+
+def test_a_percentage_is_a_share_of_a_hundred() -> None:
+    assert read(SHARE, 0.2, unit="%", percent=True) == "20 %"
+    assert write(SHARE, "20 %") == 0.2
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "told"),
+    [
+        (LENGTH, dt.datetime(2026, 8, 1), "is a date"),
+        (LENGTH, dt.time(8, 30), "time of day"),
+        (SHARE, 0.2, "is that 0.2 % or 20 %"),
+        (Field("lot", "", "text", False), dt.datetime(2026, 11, 1), "is a date"),
+    ],
+)
+def test_what_cannot_be_meant_is_said(field: Field, typed: Any, told: str) -> None:
+    with pytest.raises(CellFault, match=told):
+        read(field, typed, unit=field.unit, percent=False)
+
+
+# Faults
+
+
+def test_all_faults_come_at_once_by_sheet_and_cell(book: Path) -> None:
+    width = column(book, "Panels", "width")
+    finish = column(book, "Panels", "finish")
+    material = column(book, "Panels", "material")
+    price = column(book, "Stock", "price")
+    edited(
+        book,
+        ("Job", "B14", None),  # the vehicle
+        ("Panels", f"{width}7", "31 °C"),
+        ("Panels", f"{finish}7", "gilded"),
+        ("Panels", f"{material}7", "abss"),
+        ("Cutouts", "B7", "kick pannel"),
+        ("Stock", f"{price}8", "dear"),
+        ("Stock", f"{price}9", "=1+1"),
+    )
+    found = faults(book)
+    assert found["Job!B14"].startswith("missing; The vehicle")
+    assert "expected a length" in found[f"Panels!{width}7"]
+    assert "allowed are: bare" in found[f"Panels!{finish}7"]
+    assert 'no material is called "abss"; nearest: abs' in found[f"Panels!{material}7"]
+    assert "names none of panels; there are: kick panel" in found["Cutouts!B7"]
+    assert "expected a number" in found[f"Stock!{price}8"]
+    assert "formula without a stored result" in found[f"Stock!{price}9"]
+    assert len(found) == 7
+    with pytest.raises(mw.WorkbookError) as caught:
+        read_back(book)
+    first, *lines = str(caught.value).splitlines()
+    assert first == f"{book}: 7 faults"
+    assert lines[0].startswith("  Job!B14 (vehicle): missing")
+    # In the order of the sheets.
+    sheets = [p.sheet for p in caught.value.problems]
+    assert sheets == ["Job", "Panels", "Panels", "Panels", "Cutouts", "Stock", "Stock"]
+
+
+def test_a_fault_of_what_is_usual_names_the_row_of_what_is_usual(book: Path) -> None:
+    edge = column(book, "Panels", "screw edge")
+    edited(book, ("Panels", f"{edge}6", "9 °C"), ("Panels", f"{edge}7", None))
+    assert "expected a length" in faults(book)[f"Panels!{edge}6"]
+
+
+def test_a_part_that_cannot_be_made_names_its_cells(book: Path) -> None:
+    """Found by the plan, after the parser: a cutout that leaves its panel."""
+    edited(book, ("Cutouts", f"{column(book, 'Cutouts', 'right')}7", 400))
+    with pytest.raises(mw.WorkbookError) as caught:
+        workbook.plan(book, draws=0)
+    assert {p.sheet for p in caught.value.problems} <= {"Cutouts", "Panels"}
+    assert all(p.cell for p in caught.value.problems)
+
+
+def test_an_error_in_a_cell_is_told(book: Path) -> None:
+    wb = openpyxl.load_workbook(book)
+    cell = wb["Stock"][f"{column(book, 'Stock', 'price')}7"]
+    cell.value, cell.data_type = "#REF!", "e"
+    wb.save(book)
+    assert list(faults(book).values()) == ["holds the error #REF!"]
+
+
+def test_two_columns_of_one_key_are_told(book: Path) -> None:
+    edited(book, ("Panels", f"{column(book, 'Panels', 'own remarks')}4", "width"))
+    assert "stands in two columns" in " ".join(faults(book).values())
+
+
+# A person's own
+
+
+def test_nothing_that_was_typed_is_lost(book: Path) -> None:
+    wb = openpyxl.load_workbook(book)
+    mine = wb.create_sheet("My sums", 2)
+    mine["A1"], mine["A2"], mine["A3"] = 3.5, "=A1*2", '=HYPERLINK("x","y")'
+    mine["A4"], mine["A5"] = dt.datetime(2026, 1, 2, 3, 4), True
+    mine["B1"] = "bold"
+    mine["B1"].font = Font(bold=True, color="FF00AA")
+    mine["B1"].comment = Comment("my note", "me")
+    mine["B2"].number_format, mine["B2"].value = "0.000", 1.5
+    mine.merge_cells("C1:D2")
+    mine.column_dimensions["C"].width = 33
+    quote = wb.create_sheet("Quote")
+    quote["A1"] = "my own letter"
+    wb.create_sheet("hidden").sheet_state = "hidden"
+    wb["Panels"][f"{column(book, 'Panels', 'own remarks')}9"] = "ask about the clips"
+    wb.defined_names["my_rate"] = DefinedName("my_rate", attr_text="'My sums'!$A$1")
+    wb["Rates"]["F5"] = "=B5*1.1"
+    wb["Panels"].column_dimensions["D"].width = 55
+    wb.save(book)
+    before = openpyxl.load_workbook(book)
+    for _ in range(2):
+        workbook.plan(book, draws=0)
+        after = openpyxl.load_workbook(book)
+        for ws in before.worksheets:
+            now = after[ws.title]
+            if ws.title == "Job":
+                continue
+            for row in ws.iter_rows():
+                for cell in row:
+                    twin = now[cell.coordinate]
+                    assert twin.value == cell.value, (ws.title, cell.coordinate)
+                    assert twin.number_format == cell.number_format
+                    assert (twin.comment is None) == (cell.comment is None)
+            assert now.sheet_state == ws.sheet_state
+            assert now.merged_cells.ranges == ws.merged_cells.ranges
+        kept = after["My sums"]["B1"]
+        assert (kept.comment.text, kept.font.b, kept.font.color.rgb) == ("my note", True, "00FF00AA")
+        assert after["My sums"].column_dimensions["C"].width == 33
+        assert after["Panels"].column_dimensions["D"].width == 55
+        assert "my_rate" in after.defined_names
+        # A sheet of ours keeps off a title that is taken, also the second time.
+        assert after["Quote"]["A1"].value == "my own letter"
+        assert [t for t in after.sheetnames if t.startswith("Quote")] == ["Quote1", "Quote"]
+
+
+def test_formulas_are_read_by_their_stored_results_and_keep_them(book: Path) -> None:
+    """A result is stored as an office program stores it; two plans in a row read it twice."""
+    price = f"{column(book, 'Stock', 'price')}7"
+    edited(book, ("Stock", price, "=29*2"))
+    stored(book, {"Stock": {price: "58"}})
+    for _ in range(2):
+        plan, _ = workbook.plan(book, draws=0)
+        assert openpyxl.load_workbook(book)["Stock"][price].value == "=29*2"
+        assert openpyxl.load_workbook(book, data_only=True)["Stock"][price].value == 58
+    assert plan.price is not None
+
+
+def stored(path: Path, results: dict[str, dict[str, str]]) -> None:
+    """Store results of formulas, as ECMA-376 has it: `<v>` beside `<f>`."""
+    wb = openpyxl.load_workbook(path)
+    numbered = enumerate(wb.sheetnames, start=1)
+    parts = {f"xl/worksheets/sheet{number}.xml": title for number, title in numbered}
+    with zipfile.ZipFile(path) as old:
+        texts = {info.filename: old.read(info) for info in old.infolist()}
+    with zipfile.ZipFile(path, "w") as new:
+        for name, data in texts.items():
+            for cell, value in results.get(parts.get(name, ""), {}).items():
+                pattern = rf'(<c r="{cell}"[^>]*><f>.*?</f>)<v ?/>'.encode()
+                data, count = re.subn(pattern, rb"\1<v>" + value.encode() + b"</v>", data)
+                assert count == 1
+            new.writestr(name, data)
+
+
+def test_sheets_and_columns_may_be_moved_and_renamed(book: Path) -> None:
+    wb = openpyxl.load_workbook(book)
+    wb["Panels"].title = "Our panels"
+    wb.move_sheet("Stock", -5)
+    ws = wb["Our panels"]
+    left, right = column(book, "Panels", "width"), column(book, "Panels", "height")
+    for row in range(4, 8):
+        a, b = ws[f"{left}{row}"], ws[f"{right}{row}"]
+        a.value, b.value = b.value, a.value
+    for name in ("mountwright_job_panels", "mountwright_list_job_panels"):
+        old = wb.defined_names[name].attr_text
+        wb.defined_names[name].attr_text = old.replace("'Panels'", "'Our panels'")
+    wb.save(book)
+    back = read_back(book)
+    assert (back.job["panels"][0]["width"], back.job["panels"][0]["height"]) == ("310 mm", "215 mm")
+    assert workbook.plan(book, draws=0).plan.parts[0].name == "kick panel"
+
+
+def test_the_unit_in_the_heading_counts(book: Path) -> None:
+    width = column(book, "Panels", "width")
+    edited(book, ("Panels", f"{width}5", "in"), ("Panels", f"{width}7", 12))
+    assert read_back(book).job["panels"][0]["width"] == "12 in"
+
+
+@pytest.mark.parametrize("first", "=+-@")
+def test_text_never_becomes_a_formula(first: str, tmp_path: Path) -> None:
+    text = (DEMO / "door-rings.toml").read_text(encoding="utf-8")
+    evil = f"{first}cmd|' /C calc'!A0"
+    text = text.replace("Front door rings and a kick panel", evil)
+    text = text.replace('"kick panel"', f'"{evil} part"').replace("the green van", f"{evil} van")
+    job = mw.Job.from_text(text, path=str(DEMO / "door-rings.toml"))
+    shop = mw.Shop.read(DEMO / "shop.toml")
+    plan = mw.plan(job, shop=shop, draws=0)
+    out = plan.write_workbook(tmp_path / "out" / "job.xlsx")
+    filled = workbook.new(tmp_path / "in.xlsx", job=job, shop=shop)
+    workbook.plan(filled, draws=0)
+    seen = 0
+    for path in (out, filled):
+        wb = openpyxl.load_workbook(path)
+        for ws in wb.worksheets:
+            for row in ws.iter_rows():
+                for cell in row:
+                    if isinstance(cell.value, str) and cell.value.startswith(evil):
+                        seen += 1
+                        assert cell.data_type == "s", (ws.title, cell.coordinate)
+                        assert cell.quotePrefix, (ws.title, cell.coordinate)
+                    elif cell.data_type == "f":
+                        assert evil not in str(cell.value)
+    assert seen > 8
+    assert read_back(filled).job["name"] == evil
+
+
+# Results
+
+
+def test_the_results_stand_in_a_workbook_of_their_own(pods: mw.Plan, tmp_path: Path) -> None:
+    at = pods.write_workbook(tmp_path / "deep" / "job.xlsx")
+    wb = openpyxl.load_workbook(at)
+    assert tuple(wb.sheetnames) == TITLES[:-1]
+    texts = {ws.title: " ".join(str(v) for r in ws.values for v in r if v) for ws in wb.worksheets}
+    assert "left pod" in texts["Recipes"]
+    assert "stop heating" in texts["Recipes"]
+    assert "offcut A-17" in texts["Cut list"]
+    assert "air bag" in texts["Checks"]
+    assert "published" in texts["Sources"]
+    assert len(wb["Layout"]._images) == len([d for d in pods.drawings if d.kind == "layout"])  # type: ignore[attr-defined]
+    entries = pods.provenance.to_dict()["entries"]
+    assert sum(1 for row in wb["Sources"].values if row[0] in {e["name"] for e in entries}) == len(
+        entries
+    )
+    # A second plan replaces the sheets and adds none.
+    assert pods.write_workbook(at) == at
+    assert tuple(openpyxl.load_workbook(at).sheetnames) == TITLES[:-1]
+
+
+def test_each_blank_of_the_cut_list_is_there_once(rings: mw.Plan, tmp_path: Path) -> None:
+    ws = openpyxl.load_workbook(rings.write_workbook(tmp_path / "job.xlsx"))["Cut list"]
+    rows = {(r[1], r[2]) for r in ws.values if isinstance(r[2], int)}
+    placed = [
+        (p["part"], p["copy"])
+        for layout in rings.to_dict()["layouts"]
+        for stock in layout["sheets_used"]
+        for p in stock["placements"]
+    ]
+    assert rows == set(placed)
+    assert len(placed) == len(set(placed)) > 4
+
+
+def test_every_sheet_is_set_up_for_paper(book: Path) -> None:
+    workbook.plan(book, draws=0)
+    for ws in openpyxl.load_workbook(book).worksheets:
+        if ws.sheet_state == "visible":
+            assert ws.page_setup.orientation == "landscape", ws.title
+            assert ws.page_setup.paperSize in (9, "9")
+            assert ws.freeze_panes, ws.title
+
+
+def test_input_cells_are_open_and_formulas_are_not(book: Path) -> None:
+    wb = openpyxl.load_workbook(book)
+    for page in pages():
+        ws = wb[page.title]
+        assert ws.protection.sheet
+        for row in ws.iter_rows():
+            for cell in row:
+                if cell.data_type == "f":
+                    assert cell.protection.locked, (ws.title, cell.coordinate)
+    assert not wb["Panels"]["B7"].protection.locked
+    assert not wb["Panels"]["B29"].protection.locked
+    assert not wb["Rates"]["B5"].protection.locked
+
+
+def test_a_file_that_is_there_is_not_replaced(book: Path) -> None:
+    before = book.read_bytes()
+    with pytest.raises(FileExistsError):
+        workbook.new(book)
+    assert book.read_bytes() == before
+
+
+def test_kinds_of_part_are_shown_when_asked_for(tmp_path: Path) -> None:
+    with pytest.raises(mw.UnknownNameError, match="hats"):
+        workbook.new(tmp_path / "a.xlsx", kinds=["hats"])
+    wb = openpyxl.load_workbook(workbook.new(tmp_path / "a.xlsx", kinds=["straps"]))
+    assert wb["Straps"].sheet_state == "visible"
+    assert wb["Rings"].sheet_state == "hidden"
+
+
+@pytest.mark.parametrize("missing", ["openpyxl", "resvg_py"])
+def test_a_missing_extra_is_named(
+    missing: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in [n for n in sys.modules if n.startswith("mountwright.workbook.")]:
+        monkeypatch.delitem(sys.modules, name)
+    for name in ("writer", "reader", "results", "inputs", "style", "answer_bench"):
+        monkeypatch.delattr(workbook, name, raising=False)
+    monkeypatch.setitem(sys.modules, missing, None)
+    with pytest.raises(ImportError, match=rf"{missing}.*pip install 'mountwright\[workbook\]'"):
+        workbook.new(tmp_path / "a.xlsx")
