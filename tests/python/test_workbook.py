@@ -16,6 +16,7 @@ import openpyxl
 import pytest
 from openpyxl.comments import Comment
 from openpyxl.styles import Font
+from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 
 import mountwright as mw
@@ -46,7 +47,8 @@ def edited(path: Path, *changes: tuple[str, str, Any]) -> Path:
 
 def column(path: Path, sheet: str, label: str) -> str:
     ws = openpyxl.load_workbook(path)[sheet]
-    return next(c.column_letter for c in ws[4] if str(c.value or "").removesuffix(" *") == label)
+    labels = [str(c.value or "").removesuffix(" *") for c in ws[4]]
+    return get_column_letter(labels.index(label) + 1)
 
 
 def faults(path: Path) -> dict[str, str]:
@@ -107,7 +109,7 @@ def test_its_plan_is_the_plan_of_the_files(rings: mw.Plan, tmp_path: Path) -> No
 def test_what_is_left_empty_is_taken_from_the_row_of_what_is_usual(book: Path) -> None:
     wb = openpyxl.load_workbook(book)
     ws = wb["Panels"]
-    heads = {str(c.value).removesuffix(" *"): c.column for c in ws[4]}
+    heads = {str(c.value).removesuffix(" *"): n for n, c in enumerate(ws[4], start=1)}
     for name in heads:
         if name not in {"check", "name", "place", "width", "height"}:
             ws.cell(7, heads[name]).value = None
@@ -313,7 +315,11 @@ def test_nothing_that_was_typed_is_lost(book: Path) -> None:
             assert now.sheet_state == ws.sheet_state
             assert now.merged_cells.ranges == ws.merged_cells.ranges
         kept = after["My sums"]["B1"]
-        assert (kept.comment.text, kept.font.b, kept.font.color.rgb) == ("my note", True, "00FF00AA")
+        assert (kept.comment.text, kept.font.b, kept.font.color.rgb) == (
+            "my note",
+            True,
+            "00FF00AA",
+        )
         assert after["My sums"].column_dimensions["C"].width == 33
         assert after["Panels"].column_dimensions["D"].width == 55
         assert "my_rate" in after.defined_names

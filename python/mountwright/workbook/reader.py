@@ -27,6 +27,10 @@ FARTHEST = 6_000
 """Rows beneath the headings of a table that are read."""
 
 
+LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
+"""Of any sheet."""
+
+
 class At(NamedTuple):
     """A cell."""
 
@@ -157,12 +161,15 @@ def open_workbook(path: Path, *, results: bool) -> Workbook:
         with warnings.catch_warnings():
             # What the library warns that it drops was found before, and decides what is written.
             warnings.simplefilter("ignore")
-            return load_workbook(path, data_only=results, rich_text=not results)
+            wb = load_workbook(path, data_only=results, rich_text=not results)
     except OSError:
         raise
     except Exception as error:
         why = " ".join(str(error).split())[:200] or type(error).__name__
         raise WorkbookError(f"{path} is a broken workbook: {why}", str(path), ()) from error
+    if any(ws.max_row > LAST_ROW or ws.max_column > LAST_COLUMN for ws in wb.worksheets):
+        raise WorkbookError(f"{path} is a broken workbook: a cell off its sheet", str(path), ())
+    return wb
 
 
 class _Reader:
