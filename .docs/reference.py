@@ -1,7 +1,7 @@
 """Which public name stands on which page; `make.py` fails where one is missing."""
 
 PAGES = {
-    "Plans": "Job Shop Plan plan Drawn Alternatives compare PriceBreak price_breaks",
+    "Plans": "Job Shop Plan plan Drawn Alternatives compare PriceBreak price_breaks schema",
     "Recipes": """
         recipe recipes Recipe Ranges ways_to_a_window Way heat_behind Behind foam_for Foam
         line_bend LineBend HotAirGun Heat Coupon Calibration distance_time_map
@@ -32,5 +32,5 @@ PAGES = {
     "Tables and quantities": "for_rows quantity quantities show Measure Record",
     "Errors": """
         MountwrightError OutOfRangeError UnitError UnknownNameError ShapeError JobError Problem
-        ImpossibleError""",
+        ImpossibleError WorkbookError CellProblem""",
 }

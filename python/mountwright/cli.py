@@ -21,13 +21,17 @@ _CONTEXT = {"help_option_names": ["-h", "--help"], "max_content_width": 96}
 @click.group(context_settings=_CONTEXT)
 @click.version_option(package_name="mountwright", message="%(prog)s %(version)s")
 def _commands() -> None:
-    r"""Plan plastic mounts that are heat-formed and routed at the bench.
+    """Plan plastic mounts that are heat-formed and routed at the bench.
 
     \b
     Exit status:
       0    done
       2    bad input: a file with faults, an unknown name, a folder that cannot be written
       130  interrupted
+
+    \b
+    Completion in the shell, for bash; zsh and fish alike:
+      eval "$(_MOUNTWRIGHT_COMPLETE=bash_source mountwright)"
     """
 
 
@@ -75,7 +79,7 @@ def _plan(
     as_json: bool,
     traceback: bool,
 ) -> None:
-    r"""Plan JOB: what to buy, how to cut, heat and bond it, what it costs, when it is ready.
+    """Plan JOB: what to buy, how to cut, heat and bond it, what it costs, when it is ready.
 
     \b
     Examples:
@@ -114,8 +118,9 @@ def _plan(
     type=click.Choice(["a4", "letter"], case_sensitive=False),
     help="Paper of a PDF.",
 )
-def _measure(kind: str, out: Path | None, paper: str) -> None:
-    r"""Print what to measure before a part is planned.
+@click.option("--json", "as_json", is_flag=True, help="Print the sheet as JSON.")
+def _measure(kind: str, out: Path | None, paper: str, *, as_json: bool) -> None:
+    """Print what to measure before a part is planned.
 
     KIND is strap, ring, panel, pressed-pod, folded-panel or grille.
 
@@ -131,6 +136,9 @@ def _measure(kind: str, out: Path | None, paper: str) -> None:
     except (mw.MountwrightError, OSError) as error:
         click.echo(f"mountwright: {_words(error)}", err=True)
         sys.exit(BAD_INPUT)
+    if as_json:
+        click.echo(sheet.to_json(indent=1))
+        return
     click.echo(f"{'sheet':<14}{out}" if out else sheet)
 
 
@@ -162,7 +170,7 @@ def _compare(
     as_json: bool,
     traceback: bool,
 ) -> None:
-    r"""Plan JOB as it stands and in other ways, side by side.
+    """Plan JOB as it stands and in other ways, side by side.
 
     A way changes material, thickness (of straps and panels), finish, cut_by (hand-router, saw,
     cnc), template (make, on-shelf, lost) or sets (vehicles alike); with part=NAME only that part.
@@ -215,7 +223,7 @@ def _way(text: str) -> tuple[str, dict[str, str | int]]:
 def _sources(
     job: Path, shop: Path, materials: Path | None, *, as_json: bool, traceback: bool
 ) -> None:
-    r"""Tell where the numbers of the plan of JOB come from.
+    """Tell where the numbers of the plan of JOB come from.
 
     Every property and constant with its value, range, source and standing, and how many are
     published, common practice, remembered, derived, the shop's own or invented.
@@ -243,7 +251,7 @@ def _sources(
 def _choose(
     job: Path, shop: Path, materials: Path | None, *, as_json: bool, traceback: bool
 ) -> None:
-    r"""Rank the sheets that may serve for each part of JOB, with reasons.
+    """Rank the sheets that may serve for each part of JOB, with reasons.
 
     Those of the shop, as thick as the job asks and near it, and those of the catalogue that would
     have to be bought: by forming with the shop's own heat, temperature of the place, stiffness,
@@ -294,7 +302,7 @@ def _catalogue(
     traceback: bool,
     **wanted: Any,
 ) -> None:
-    r"""Show materials: all, those that do what is wanted, or NAMES.
+    """Show materials: all, those that do what is wanted, or NAMES.
 
     One name shows all that is known of it, several stand side by side. Names and aliases of the
     trade; case and hyphens do not matter.
@@ -344,7 +352,7 @@ def _workbook() -> None:
 def _workbook_new(
     file: Path, job: Path | None, shop: Path | None, kinds: tuple[str, ...], *, traceback: bool
 ) -> None:
-    r"""Write a workbook FILE (.xlsx) to fill in: job, parts, stock, rates.
+    """Write a workbook FILE (.xlsx) to fill in: job, parts, stock, rates.
 
     Without --job and --shop it holds a sample, marked as invented: type over it.
 
@@ -390,7 +398,7 @@ def _workbook_plan(
     as_json: bool,
     traceback: bool,
 ) -> None:
-    r"""Plan what stands in the workbook FILE, and add sheets with the answer to it.
+    """Plan what stands in the workbook FILE, and add sheets with the answer to it.
 
     What you typed stays as it is: values, formulas, notes, sheets of your own. Where FILE holds
     pictures, charts, controls or macros it is left alone, and the results go into a second
@@ -424,7 +432,7 @@ def _workbook_plan(
 @click.argument("kind", type=click.Choice(["job", "shop"]))
 @click.option("--out", type=click.Path(path_type=Path), help="File to write.")
 def _schema(kind: Literal["job", "shop"], out: Path | None) -> None:
-    r"""Write the JSON schema of job or shop files, so that an editor completes them.
+    """Write the JSON schema of job or shop files, so that an editor completes them.
 
     Many editors read it from a line at the top of the TOML file: #:schema job.schema.json
 

@@ -1,0 +1,129 @@
+"""What holds for every command alike: help with examples, JSON, exit status, completion."""
+
+import json
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import click
+import pytest
+
+from mountwright.cli import _commands
+
+ROOT = Path(__file__).parents[2]
+JOB, SHOP = "demo-data/door-rings.toml", "demo-data/shop.toml"
+DRAWS = ("--draws", "0")
+
+# Command to its words when all is well and when they are wrong; {out} is a folder of the test.
+COMMANDS: dict[str, tuple[list[str], list[str]]] = {
+    "plan": ([JOB, "--shop", SHOP, *DRAWS], [SHOP, "--shop", SHOP]),
+    "measure": (["strap"], ["hat"]),
+    "compare": (
+        [JOB, "--shop", SHOP, "--way", "bare: finish=bare", *DRAWS],
+        [JOB, "--shop", SHOP, "--way", "bare: finish=gilded"],
+    ),
+    "sources": ([JOB, "--shop", SHOP], ["absent.toml", "--shop", SHOP]),
+    "choose": ([JOB, "--shop", SHOP], [JOB, "--shop", JOB]),
+    "materials": (["abs"], ["abss"]),
+    "workbook new": (["{out}/new.xlsx"], ["{out}/made.xlsx"]),
+    "workbook plan": (["{out}/made.xlsx", *DRAWS], [JOB]),
+    "schema": (["job"], ["jop"]),
+}
+# These write a file and say where, or give JSON anyhow.
+WITHOUT_JSON = {"workbook new", "schema"}
+
+
+def commands(group: click.Group, before: str = "") -> Iterator[tuple[str, click.Command]]:
+    for name, command in group.commands.items():
+        if isinstance(command, click.Group):
+            yield from commands(command, f"{before}{name} ")
+        else:
+            yield before + name, command
+
+
+FOUND = dict(commands(_commands))
+
+
+def run(*words: str, **more: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "mountwright", *words],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+        env=os.environ | more,
+    )
+
+
+@pytest.fixture(scope="module")
+def out(tmp_path_factory: pytest.TempPathFactory) -> str:
+    folder = tmp_path_factory.mktemp("commands")
+    assert run("workbook", "new", f"{folder}/made.xlsx").returncode == 0
+    return str(folder)
+
+
+def test_the_table_has_every_command() -> None:
+    assert set(COMMANDS) == set(FOUND)
+
+
+@pytest.mark.parametrize("name", FOUND)
+def test_help_says_what_for_and_gives_an_example(name: str) -> None:
+    text = click.Context(FOUND[name], info_name=f"mountwright {name}").get_help()
+    # Examples stand on lines of their own, to be copied.
+    assert f"\n    mountwright {name} " in text.partition("Example")[2]
+    for option in FOUND[name].params:
+        if isinstance(option, click.Option):
+            assert option.help, option.name
+    assert max(map(len, text.splitlines())) <= 100
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_done_is_0_and_bad_input_is_2(name: str, out: str) -> None:
+    good, bad = ([word.format(out=out) for word in words] for words in COMMANDS[name])
+    done = run(*name.split(), *good)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout
+    assert "\x1b" not in done.stdout
+    wrong = run(*name.split(), *bad)
+    assert wrong.returncode == 2
+    assert wrong.stdout == ""
+    assert wrong.stderr
+    assert "Traceback" not in wrong.stderr
+
+
+@pytest.mark.parametrize("name", sorted(set(COMMANDS) - WITHOUT_JSON))
+def test_json_is_json_and_nothing_else(name: str, out: str) -> None:
+    good = [word.format(out=out) for word in COMMANDS[name][0]]
+    assert json.loads(run(*name.split(), *good, "--json").stdout)
+
+
+def test_the_help_documents_every_exit_status() -> None:
+    text = run("--help").stdout
+    for status in ("0 ", "2 ", "130 "):
+        assert f"\n    {status}" in text.partition("Exit status:")[2]
+
+
+@pytest.mark.parametrize(
+    ("typed", "offered"),
+    [
+        ("mountwright wo", "workbook"),
+        ("mountwright workbook p", "plan"),
+        ("mountwright plan --dr", "--draws"),
+        ("mountwright schema s", "shop"),
+    ],
+)
+def test_the_shell_completes(typed: str, offered: str) -> None:
+    words = typed.split()
+    done = run(
+        _MOUNTWRIGHT_COMPLETE="bash_complete", COMP_WORDS=typed, COMP_CWORD=str(len(words) - 1)
+    )
+    assert done.returncode == 0
+    assert offered in {line.partition(",")[2] for line in done.stdout.splitlines()}
+
+
+def test_the_help_tells_how_the_shell_completes() -> None:
+    line = 'eval "$(_MOUNTWRIGHT_COMPLETE=bash_source mountwright)"'
+    assert f"\n    {line}\n" in run("--help").stdout
+    assert "complete" in run(_MOUNTWRIGHT_COMPLETE="bash_source").stdout
