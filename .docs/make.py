@@ -56,7 +56,7 @@ def write_pages(at: Path) -> None:
         _tree("For whom", [f"guide/{name}" for name in GUIDES]),
         _tree("Charts", ["gallery/index"]),
         _tree("Theory", [*(f"theory/{room}" for room in ROOMS), "theory/agreement"]),
-        _tree("Reference", [*map(_page, PAGES), "reference/charts"]),
+        _tree("Reference", [*map(_page, PAGES), "reference/charts", "reference/workbook"]),
     ]
     _write(at / "index.md", "\n".join([readme.replace("](.docs/", "]("), *contents]))
     guides = ROOT / "python/mountwright/guide"
@@ -91,7 +91,7 @@ def write_reference(at: Path) -> None:
     import inspect
 
     import mountwright as mw
-    from mountwright import charts
+    from mountwright import charts, workbook
 
     told = [name for names in PAGES.values() for name in names.split()]
     if wrong := set(mw.__all__) ^ set(told) | {n for n in told if told.count(n) > 1}:
@@ -112,6 +112,11 @@ def write_reference(at: Path) -> None:
         else:
             lines += [f".. autofunction:: mountwright.charts.{name}", ""]
     _write(at / "reference/charts.md", "\n".join([*lines, "```", ""]))
+    lines = ["# Workbooks", "", "```{eval-rst}", ".. automodule:: mountwright.workbook", ""]
+    for name in workbook.__all__:
+        kind = "autoclass" if inspect.isclass(getattr(workbook, name)) else "autofunction"
+        lines += [f".. {kind}:: mountwright.workbook.{name}", ""]
+    _write(at / "reference/workbook.md", "\n".join([*lines, "```", ""]))
 
 
 def write_gallery(at: Path) -> None:
