@@ -33,7 +33,7 @@ ASKED_WITH = {
     "Step",
 }
 # Drawings are shown as what they draw; tuples of fields are what a tuple is.
-DRAWN = {"Drawing", "Drawn", "Problem"}
+DRAWN = {"CellProblem", "Drawing", "Drawn", "Problem"}
 ANSWERS = sorted(CLASSES.keys() - ASKED_WITH - DRAWN)
 
 
