@@ -96,13 +96,16 @@ def recipes(lines: Lines, plan: Fields) -> None:
     strips = [svg for name, svg in drawn.items() if name.endswith("-strip.svg")]
     for part in formed:
         recipe = part["recipe"]
+        if part is not formed[0]:
+            # One part a page, to be pinned above the bench.
+            lines.page()
         lines.heading(
             f"{part['name']}: {part['material_title']}, {length(part['thickness_m'], _units(plan))}"
         )
         if not recipe["has_window"]:
             lines.note(f"The window never opens: {recipe['no_window']['why']}.", warn=True)
             continue
-        lines.head("cue", "at, or for", "eight tries in ten", right=(2, 3))
+        lines.head("cue", "at, or for", "eight tries in ten")
         for cue, key in (
             ("limp", "opens_s"),
             ("stop heating", "stop_s"),

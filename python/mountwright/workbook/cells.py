@@ -153,9 +153,9 @@ def write(field: Field, value: Any) -> Any:
     """
     if isinstance(value, list):
         texts = [str(write(Field(field.key, "", field.kind, False), item)) for item in value]
-        if field.kind != "text":
+        if not any(";" in text for text in texts):
             return "; ".join(texts)
-        # A text may hold a semicolon; a line end after the last says that lines are meant.
+        # A text that holds a semicolon: a line end after the last says that lines are meant.
         return "\n".join(texts) + ("\n" if len(texts) == 1 and ";" in texts[0] else "")
     if isinstance(value, bool):
         return plain(value)

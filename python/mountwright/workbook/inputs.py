@@ -40,6 +40,8 @@ HEAD, UNIT, USUAL_ROW, FIRST = 4, 5, 6, 7
 """Rows of a table: headings, units, what is taken where a cell is empty, first of its own."""
 LAST = 300
 """Row to which lists and names reach, though fewer rows are ruled."""
+PAPER = 220
+"""Characters that are easily read across a page."""
 SPARE = 12
 """Empty rows that are ruled beneath those filled."""
 CHECK = "check"
@@ -261,6 +263,10 @@ def _table(
     ws.row_dimensions[HEAD].height = 40
     ws.freeze_panes = f"C{FIRST}"
     paper(ws, titles=f"{HEAD}:{USUAL_ROW}", last=f"A1:{get_column_letter(len(shown) + 2)}{end}")
+    # A table of many columns goes on pages side by side, each with the names of the rows.
+    across = sum(_width(f) for f in shown) + 33
+    ws.page_setup.fitToWidth = -(-int(across) // PAPER)
+    ws.print_title_cols = "A:B"
     _name(_book(ws), region.name, ws, f"$A${HEAD}:${last}${HEAD}")
     named = next((n for n, f in enumerate(columns, 2) if f and f.key == "name"), None)
     if named:
@@ -409,10 +415,11 @@ def _form_rows(
             wrap=True,
         )
         cell.protection = OPEN
-        put(ws.cell(row, 3), currency if field.unit == "¤" else field.unit, size=9, color=COOL)
+        unit = currency if field.unit == "¤" else field.unit
+        put(ws.cell(row, 3), unit, size=9, color=COOL, box=True)
         put(ws.cell(row, 4), field.about, size=9, color=SOFT, wrap=True)
-        if len(field.about) > 100:
-            ws.row_dimensions[row].height = 26
+        lines = max(-(-len(field.about) // 110), -(-len(str(cell.value or "")) // 30), 1)
+        ws.row_dimensions[row].height = 14 * lines
         choice = lists.of(region, field)
         ws.add_data_validation(choice)
         choice.add(cell.coordinate)

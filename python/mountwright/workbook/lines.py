@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
 from mountwright.workbook.style import ANSWER, COOL, SOFT, WARM, WASH, paper, put, title, widths
@@ -43,6 +44,7 @@ class Lines:
                 background=WASH,
                 align="right" if column in aligned else "left",
             )
+        self._height(labels)
         self.row += 1
 
     def line(self, *values: Any, forms: dict[int, str] | None = None, bold: bool = False) -> None:
@@ -80,6 +82,10 @@ class Lines:
         rows = max(1, -(-len(str(cell.value)) // max(int(sum(self.columns) * 1.1), 1)))
         self.ws.row_dimensions[self.row].height = 14 * rows
         self.row += 1
+
+    def page(self) -> None:
+        """Begin a new page on paper."""
+        self.ws.row_breaks.append(Break(id=self.row - 1))
 
     def done(self, titles: str = "") -> None:
         """Set the sheet up for paper."""
