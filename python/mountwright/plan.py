@@ -225,39 +225,6 @@ def schema(kind: Literal["job", "shop"]) -> dict[str, Any]:
     return found
 
 
-def schema(kind: Literal["job", "shop"]) -> dict[str, Any]:
-    """Give the JSON schema of a job or shop file, from the types that read it.
-
-    With it an editor completes the keys and their words, shows what each means, and marks what is
-    wrong while you type. ``mountwright schema`` writes it into a file.
-
-    Parameters
-    ----------
-    kind : str
-        ``"job"`` or ``"shop"``.
-
-    Returns
-    -------
-    dict
-        JSON schema, draft 2020-12. Quantities are text with a unit; their ranges stand in the
-        descriptions and as ``least`` and ``most``. Names of the catalogues are offered, others
-        allowed: a materials file of your own may add some.
-
-    Raises
-    ------
-    UnknownNameError
-        There is no such kind of file.
-
-    Examples
-    --------
-    >>> keys = mw.schema("job")["properties"]
-    >>> keys["start"]["description"]
-    'When work can start, as "2026-12-01 08:30".'
-    """
-    found: dict[str, Any] = json.loads(_core.schema_of(kind))
-    return found
-
-
 class Plan(Record):
     """A plan: everything from the blank to the promise, each number with its range and its source.
 

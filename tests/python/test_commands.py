@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -15,6 +16,13 @@ from mountwright.cli import _commands
 ROOT = Path(__file__).parents[2]
 JOB, SHOP = "demo-data/door-rings.toml", "demo-data/shop.toml"
 DRAWS = ("--draws", "0")
+
+# A shop whose memory knows the job as accepted, and one that knows nothing yet.
+KNOWS, NEW = (("--shop", SHOP, "--memory", f"{{out}}/{name}.db") for name in ("knows", "new"))
+NAME = "Front door rings and a kick panel"
+AGAIN = ("--start", "2026-12-09 08:30")
+CAME = ("--what", "glue let go", "--where", "left pillar")
+TRIED = ("3 mm", "100 mm", "92 s")
 
 # Command to its words when all is well and when they are wrong; {out} is a folder of the test.
 COMMANDS: dict[str, tuple[list[str], list[str]]] = {
@@ -30,9 +38,21 @@ COMMANDS: dict[str, tuple[list[str], list[str]]] = {
     "workbook new": (["{out}/new.xlsx"], ["{out}/made.xlsx"]),
     "workbook plan": (["{out}/made.xlsx", *DRAWS], [JOB]),
     "schema": (["job"], ["jop"]),
+    "accept": (["{out}/packet", *NEW], ["absent", *NEW]),
+    "close": ([NAME, *KNOWS, "--minutes", "cutting=35"], ["no such job", *KNOWS]),
+    "rack": ([*KNOWS], ["--shop", SHOP]),
+    "again": (["kick panel", *KNOWS, *AGAIN], ["no such part", *KNOWS, *AGAIN]),
+    "coupon": (["abs", *TRIED, *KNOWS], ["abss", *TRIED, *KNOWS]),
+    "comeback": ([NAME, *KNOWS, *CAME], ["no such job", *KNOWS, *CAME]),
+    "ask": (["jobs", *KNOWS], ["weather", *KNOWS]),
+    "export": (["{out}/files", *KNOWS], ["{out}/packet", *KNOWS]),
+    "load": (["{out}/plain", *NEW], ["absent", *NEW]),
 }
-# These write a file and say where, or give JSON anyhow.
-WITHOUT_JSON = {"workbook new", "schema"}
+# These write a file or into the shop's memory and say so, or give JSON anyhow.
+WITHOUT_JSON = {
+    *("workbook new", "schema"),
+    *("close", "again", "coupon", "comeback", "export", "load"),
+}
 
 
 def commands(group: click.Group, before: str = "") -> Iterator[tuple[str, click.Command]]:
@@ -58,10 +78,24 @@ def run(*words: str, **more: str) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.fixture(scope="module")
-def out(tmp_path_factory: pytest.TempPathFactory) -> str:
+def prepared(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("commands")
-    assert run("workbook", "new", f"{folder}/made.xlsx").returncode == 0
-    return str(folder)
+    knows = [word.format(out=folder) for word in KNOWS]
+    for words in (
+        ["workbook", "new", f"{folder}/made.xlsx"],
+        ["plan", JOB, *knows, *DRAWS, "--out", f"{folder}/packet"],
+        ["accept", f"{folder}/packet", *knows],
+        ["close", NAME, *knows, "--minutes", "cutting=30"],
+        ["export", f"{folder}/plain", *knows],
+    ):
+        done = run(*words)
+        assert (done.returncode, done.stderr) == (0, ""), words
+    return folder
+
+
+@pytest.fixture
+def out(prepared: Path, tmp_path: Path) -> str:
+    return str(shutil.copytree(prepared, tmp_path / "out"))
 
 
 def test_the_table_has_every_command() -> None:
