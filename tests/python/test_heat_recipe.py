@@ -549,3 +549,16 @@ def test_what_to_allow_for_is_said_with_its_range() -> None:
     # Springback of a line bend 1 to 3 degrees: common practice, no source.
     assert fold.allowances.springback.low == pytest.approx(np.radians(1))
     assert "1 to 3° after a cool hold" in fold.explain()
+
+
+def test_a_history_has_points_inside_long_steps() -> None:
+    heat = mw.Heat.given(40, "300 °C")
+    history = mw.recipe("expanded-pvc", thickness="3 mm", heat=heat, history=True).history
+    assert history is not None
+    times = np.asarray(history.t_s)
+    assert (np.diff(times) >= 0).all()
+    # A hundredth of the whole, or a sixteenth of a step.
+    assert np.diff(times).max() <= times[-1] / 16
+    # A wall that starts cold and is heated all along only gets warmer.
+    for name in ("mean_k", "front_k", "back_k", "coldest_k"):
+        assert (np.diff(getattr(history, name)) > -1e-3).all(), name

@@ -70,17 +70,41 @@ pub struct Chart {
     pub coldest_k: Vec<f64>,
 }
 
+/// The curves of a chart.
+const PLACES: [Where; 4] = [Where::Mean, Where::Front, Where::Back, Where::Coldest];
+
+/// About how many points a curve has at least, where the solver took long steps.
+const POINTS: f64 = 100.0;
+
 impl Chart {
     /// Adds a record that began at `after_s`.
     fn add(&mut self, track: &Track, nodes: &Nodes, after_s: f64) {
-        for i in 0..track.len() {
-            let at = |place| track.moving(nodes, place, i).value;
-            self.t_s.push(after_s + track.t_s[i]);
-            self.mean_k.push(at(Where::Mean));
-            self.front_k.push(at(Where::Front));
-            self.back_k.push(at(Where::Back));
-            self.coldest_k.push(at(Where::Coldest));
+        let (Some(first), Some(last)) = (track.t_s.first(), track.t_s.last()) else {
+            return;
+        };
+        let apart_s = (last - first) / POINTS;
+        let mut scratch = Vec::new();
+        for i in 0..track.len() - 1 {
+            let step_s = track.t_s[i + 1] - track.t_s[i];
+            // A long step is curved: points inside it, by its own cubic.
+            let parts = (step_s / apart_s).ceil().clamp(1.0, 16.0);
+            for part in 0..parts as u32 {
+                let share = f64::from(part) / parts;
+                let mut at = |place| track.value_in(nodes, place, i, share, &mut scratch);
+                let values = PLACES.map(&mut at);
+                self.push(after_s + track.t_s[i] + share * step_s, values);
+            }
         }
+        let at = |place| track.moving(nodes, place, track.len() - 1).value;
+        self.push(after_s + last, PLACES.map(at));
+    }
+
+    fn push(&mut self, t_s: f64, [mean, front, back, coldest]: [f64; 4]) {
+        self.t_s.push(t_s);
+        self.mean_k.push(mean);
+        self.front_k.push(front);
+        self.back_k.push(back);
+        self.coldest_k.push(coldest);
     }
 
     /// The times as an array.

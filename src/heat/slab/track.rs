@@ -156,7 +156,7 @@ impl Track {
     }
 
     /// Value at share `s` of step `i`, by the step's own interpolant at every node.
-    fn value_in(
+    pub(crate) fn value_in(
         &self,
         nodes: &Nodes,
         place: Where,
