@@ -98,13 +98,14 @@ def accept(
     """
     plan = mw.Plan.read(packet)
     kept = _memory(shop, memory)
-    if undo:
-        kept.undo(plan.job.name, start=plan.job.start)
-        click.echo(f"taken back  {plan.job.name}")
-        return
-    if quoted:
-        kept.quote(plan)
-        click.echo(f"quoted  {plan.job.name}")
+    if undo or quoted:
+        if undo:
+            kept.undo(plan.job.name, start=plan.job.start)
+        else:
+            kept.quote(plan)
+        state = {"job": plan.job.name, "state": "quoted"}
+        words = f"{'taken back' if undo else 'quoted'}  {plan.job.name}"
+        click.echo(json.dumps(state, ensure_ascii=False) if as_json else words)
         return
     done = kept.accept(plan)
     file = labels or (packet if packet.is_dir() else packet.parent) / "labels.pdf"
@@ -138,6 +139,7 @@ def accept(
 )
 @click.option("--hangs", multiple=True, help="Where a template hangs: 'left pod: by the door'.")
 @click.option("--spare", multiple=True, help="Spares made for next time: 'left pod: 1'.")
+@json_option
 @traceback_option
 @told
 def close(
@@ -149,6 +151,8 @@ def close(
     edit: tuple[str, ...],
     hangs: tuple[str, ...],
     spare: tuple[str, ...],
+    *,
+    as_json: bool,
     **counts: Any,
 ) -> None:
     """Close JOB: what it took moves the next estimate, what was made is remembered.
@@ -165,7 +169,7 @@ def close(
     """
     kept = _memory(shop, memory)
     times = _minutes(minutes)
-    if not minutes and sys.stdin.isatty():
+    if not minutes and not as_json and sys.stdin.isatty():
         times = _asked(kept.planned_minutes(job, start=start))
         for what in ("heats", "spoiled"):
             if counts[what] is None:
@@ -189,8 +193,8 @@ def close(
         },
         **counts,
     )
-    click.echo(f"done  {job}")
-    click.echo(kept.taught())
+    taught = kept.taught()
+    click.echo(taught.to_json(indent=1) if as_json else f"done  {job}\n{taught}")
 
 
 def _asked(planned: dict[str, float]) -> dict[str, float]:
@@ -286,6 +290,7 @@ def rack(
     help="Somebody has looked there: no air bag, nothing in the driver's view.",
 )
 @click.option("--out", type=click.Path(path_type=Path), help="File for the job.")
+@json_option
 @traceback_option
 @told
 def again(
@@ -293,6 +298,8 @@ def again(
     shop: Path,
     memory: Path | None,
     out: Path | None,
+    *,
+    as_json: bool,
     **more: Any,
 ) -> None:
     """Write a job that makes PART the same as last time, with its edits.
@@ -310,6 +317,9 @@ def again(
     if out:
         with out.open("x", encoding="utf-8", newline="\n") as file:
             file.write(job.text)
+    if as_json:
+        click.echo(job.to_json(indent=1))
+        return
     click.echo(f"{'job':<10}{out}" if out else job.text)
 
 
@@ -323,6 +333,7 @@ def again(
 @click.option("--turn-every", help="How often it was turned over: '8 s'.")
 @click.option("--air", help="Air of the shop: '19 °C'.")
 @click.option("--gun", help="The gun; that of the shop's file if left out.")
+@json_option
 @traceback_option
 @told
 def coupon(
@@ -332,6 +343,8 @@ def coupon(
     limp_after: str,
     shop: Path,
     memory: Path | None,
+    *,
+    as_json: bool,
     **more: Any,
 ) -> None:
     """Remember a timed trial of the gun: a piece of MATERIAL went limp.
@@ -344,7 +357,8 @@ def coupon(
     """
     kept = _memory(shop, memory)
     kept.tried(material, thickness, distance, limp_after, **more)
-    click.echo(kept.trials())
+    trials = kept.trials()
+    click.echo(trials.to_json(indent=1) if as_json else trials)
 
 
 @click.command("comeback")
@@ -360,9 +374,19 @@ def coupon(
 )
 @click.option("--start", help="When the job started, where several have that name.")
 @click.option("--remarks", help="Anything else.")
+@json_option
 @traceback_option
 @told
-def comeback(job: str, shop: Path, memory: Path | None, what: str, where: str, **more: Any) -> None:
+def comeback(
+    job: str,
+    shop: Path,
+    memory: Path | None,
+    what: str,
+    where: str,
+    *,
+    as_json: bool,
+    **more: Any,
+) -> None:
     """Remember that JOB came back.
 
     \b
@@ -372,7 +396,8 @@ def comeback(job: str, shop: Path, memory: Path | None, what: str, where: str, *
     """
     kept = _memory(shop, memory)
     kept.came_back(job, what, where, **more)
-    click.echo(kept.ask("comebacks"))
+    table = kept.ask("comebacks")
+    click.echo(table.to_json(indent=1) if as_json else table)
 
 
 @click.command("ask")

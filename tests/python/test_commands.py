@@ -48,11 +48,8 @@ COMMANDS: dict[str, tuple[list[str], list[str]]] = {
     "export": (["{out}/files", *KNOWS], ["{out}/packet", *KNOWS]),
     "load": (["{out}/plain", *NEW], ["absent", *NEW]),
 }
-# These write a file or into the shop's memory and say so, or give JSON anyhow.
-WITHOUT_JSON = {
-    *("workbook new", "schema"),
-    *("close", "again", "coupon", "comeback", "export", "load"),
-}
+# These write files and say where, or give JSON anyhow.
+WITHOUT_JSON = {"workbook new", "schema", "export", "load"}
 
 
 def commands(group: click.Group, before: str = "") -> Iterator[tuple[str, click.Command]]:
