@@ -29,8 +29,9 @@ PAGES = {
         material materials Material Materials material_at MaterialAt material_notes
         material_provenance measured_sheet Sheet compare_materials Comparison rank_materials
         Ranked Choice Provenance Sourced""",
+    "The shop's memory": "Memory Accepted Table",
     "Tables and quantities": "for_rows quantity quantities show said Measure Record",
     "Errors": """
         MountwrightError OutOfRangeError UnitError UnknownNameError ShapeError JobError Problem
-        ImpossibleError WorkbookError CellProblem""",
+        ImpossibleError WorkbookError CellProblem MemoryFileError""",
 }
