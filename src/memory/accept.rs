@@ -91,13 +91,12 @@ impl Memory {
     pub fn accept(&mut self, plan: &Planned, shop: &ShopFile, on: &str) -> Result<Accepted> {
         let on = day("day", on)?.to_string();
         let path = self.path.clone();
-        let (sheets_taken, offcuts_taken, names) = self.change(|tx| {
+        let (id, sheets_taken, offcuts_taken) = self.change(|tx| {
             let id = open_job(tx, &path, plan)?;
             let fail = |e| told(&path, &e);
             let id = write_job(tx, id, plan, shop, "accepted", &on).map_err(fail)?;
             let sheets = take_sheets(tx, &path, id, plan, shop, &on)?;
             let mut taken = vec![];
-            let mut names = vec![];
             for layout in &plan.layouts {
                 for used in &layout.sheets_used {
                     let from = match used.kind {
@@ -123,23 +122,17 @@ impl Memory {
                             made_by: Some(id),
                             used_by: None,
                         };
-                        names.push(piece.put(tx).map_err(fail)?);
+                        piece.put(tx).map_err(fail)?;
                     }
                 }
             }
-            Ok((sheets, taken, names))
+            Ok((id, sheets, taken))
         })?;
-        let mut kept = if names.is_empty() {
-            vec![]
-        } else {
-            self.rack()?
-        };
-        kept.retain(|offcut| names.contains(&offcut.name));
         Ok(Accepted {
             job: plan.job.name.clone(),
             offcuts_taken,
             sheets_taken,
-            kept,
+            kept: self.left_by(id)?,
         })
     }
 

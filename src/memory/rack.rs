@@ -204,6 +204,15 @@ impl Memory {
         self.all(&sql, [], offcut)
     }
 
+    /// The offcuts in the rack that a job left, by name.
+    pub(super) fn left_by(&self, job: i64) -> Result<Vec<Offcut>> {
+        let sql = format!(
+            "SELECT {COLUMNS} FROM offcut o LEFT JOIN job j ON j.id = o.made_by \
+             WHERE o.made_by = ?1 AND o.state = 'rack' ORDER BY o.name"
+        );
+        self.all(&sql, [job], offcut)
+    }
+
     /// Whole sheets that the memory has counted, by name.
     ///
     /// # Errors
