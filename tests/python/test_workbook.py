@@ -25,9 +25,10 @@ from mountwright.workbook.cells import CellFault, read, write
 from mountwright.workbook.fields import Field, regions
 from mountwright.workbook.pages import KINDS, USUAL, pages
 from mountwright.workbook.reader import read as read_back
-from mountwright.workbook.results import TITLES
+from mountwright.workbook.results import COPY, MEMORY, TITLES
 
 DEMO = Path(__file__).parents[2] / "demo-data"
+SHOWN = tuple(title for title in TITLES if title not in (MEMORY, COPY))
 JOBS = sorted(path for path in DEMO.glob("*.toml") if path.name != "shop.toml")
 
 
@@ -416,7 +417,7 @@ def test_text_never_becomes_a_formula(first: str, tmp_path: Path) -> None:
 def test_the_results_stand_in_a_workbook_of_their_own(pods: mw.Plan, tmp_path: Path) -> None:
     at = pods.write_workbook(tmp_path / "deep" / "job.xlsx")
     wb = openpyxl.load_workbook(at)
-    assert tuple(wb.sheetnames) == TITLES[:-1]
+    assert tuple(wb.sheetnames) == SHOWN
     texts = {ws.title: " ".join(str(v) for r in ws.values for v in r if v) for ws in wb.worksheets}
     assert "left pod" in texts["Recipes"]
     assert "stop heating" in texts["Recipes"]
@@ -430,7 +431,7 @@ def test_the_results_stand_in_a_workbook_of_their_own(pods: mw.Plan, tmp_path: P
     )
     # A second plan replaces the sheets and adds none.
     assert pods.write_workbook(at) == at
-    assert tuple(openpyxl.load_workbook(at).sheetnames) == TITLES[:-1]
+    assert tuple(openpyxl.load_workbook(at).sheetnames) == SHOWN
 
 
 def test_each_blank_of_the_cut_list_is_there_once(rings: mw.Plan, tmp_path: Path) -> None:
@@ -495,3 +496,35 @@ def test_a_missing_extra_is_named(
     monkeypatch.setitem(sys.modules, missing, None)
     with pytest.raises(ImportError, match=rf"{missing}.*pip install 'mountwright\[workbook\]'"):
         workbook.new(tmp_path / "a.xlsx")
+
+
+def test_what_the_shops_memory_says_stands_on_a_sheet(book: Path) -> None:
+    sheet, label = next(
+        (page.title, f.label)
+        for page in pages()
+        for region in page.regions
+        if region.file == "shop" and region.path == ""
+        for f in region.fields
+        if f.key == "memory"
+    )
+    ws = openpyxl.load_workbook(book)[sheet]
+    row = next(c.row for c in ws["A"] if str(c.value or "").removesuffix(" *") == label)
+    edited(book, (sheet, f"B{row}", "shop.db"))
+    planned = workbook.plan(book, draws=0)
+    # Not there yet: a plan makes none.
+    assert "Memory" not in openpyxl.load_workbook(book).sheetnames
+    assert not (book.parent / "shop.db").exists()
+    _, shop = read_back(book).files()
+    shop.memory.accept(planned.plan, on="2026-12-07")
+    shop.memory.close(planned.plan.job.name, minutes={"cut": 30}, on="2026-12-08")
+    workbook.plan(book, draws=0)
+    answers = openpyxl.load_workbook(book)["Memory"]
+    rows: dict[Any, list[Any]] = {}
+    for row in answers.iter_rows(values_only=True):
+        rows.setdefault(row[0], list(row))
+    price = planned.plan.price
+    assert price is not None
+    assert rows["panel"][1:3] == [1, price.currency]
+    assert rows["panel"][3] == pytest.approx(float(price.net), abs=0.005)
+    # What was typed at the closing: half an hour of cutting.
+    assert rows["cut"][3] == 30

@@ -138,9 +138,11 @@ def plan(
     seen = stamp(at)
     typed = read(at, materials=own)
     made = writer.plan_typed(typed, materials=own, draws=draws, seed=seed)
-    if out is not None and Path(out).resolve() != at.resolve():
-        return Planned(made, write(out, made))
-    return Planned(made, writer.put(made, at, typed, seen))
+    remembered = writer.remembered(typed)
+    if out is not None and (other := Path(out)).resolve() != at.resolve():
+        before = stamp(other) if other.exists() else None
+        return Planned(made, writer.put(made, other, None, before, remembered))
+    return Planned(made, writer.put(made, at, typed, seen, remembered))
 
 
 def write(path: StrPath, plan: Plan) -> Path:

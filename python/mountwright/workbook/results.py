@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from openpyxl import Workbook
@@ -11,9 +11,10 @@ from openpyxl.utils.cell import range_boundaries
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
 
+from mountwright.memory import Table
 from mountwright.packet.words import day, hours, length, middle, size, span
 from mountwright.plan import Plan
-from mountwright.workbook import answer_bench, answer_price
+from mountwright.workbook import answer_bench, answer_memory, answer_price
 from mountwright.workbook.inputs import ANSWER_NAME
 from mountwright.workbook.lines import Lines
 from mountwright.workbook.reader import Typed
@@ -66,7 +67,9 @@ _SHEETS: dict[str, tuple[str, tuple[float, ...], Callable[[Lines, Plan, Fields],
     ),
 }
 
-TITLES = (*_SHEETS, COPY)
+MEMORY = "Memory"
+
+TITLES = (*_SHEETS, MEMORY, COPY)
 
 
 def name_of(title: str) -> str:
@@ -97,7 +100,9 @@ def _sheet(wb: Workbook, title: str) -> Worksheet:
     return ws
 
 
-def put_results(wb: Workbook, plan: Plan, typed: Typed | None) -> dict[tuple[str, str], Any]:
+def put_results(
+    wb: Workbook, plan: Plan, typed: Typed | None, remembered: Sequence[Table] = ()
+) -> dict[tuple[str, str], Any]:
     """Write the result sheets into a workbook, in place of those of an earlier plan.
 
     Parameters
@@ -109,6 +114,8 @@ def put_results(wb: Workbook, plan: Plan, typed: Typed | None) -> dict[tuple[str
     typed : Typed, optional
         What stands on the input sheets, if they are in this workbook: then the first of them
         shows the price, and says when something was changed since.
+    remembered : sequence of Table, default ()
+        Answers of the shop's memory, for a sheet of their own.
 
     Returns
     -------
@@ -119,8 +126,14 @@ def put_results(wb: Workbook, plan: Plan, typed: Typed | None) -> dict[tuple[str
     active = wb.active.title if wb.active is not None else ""
     old = ours(wb)
     results: dict[tuple[str, str], Any] = {}
-    for offset, title in enumerate(_SHEETS):
-        hint, columns, fill = _SHEETS[title]
+    sheets = dict(_SHEETS)
+    if remembered or MEMORY in old:
+        sheets[MEMORY] = (
+            "What done jobs say.",
+            (34, 16, 16, 16, 16, 16, 16, 16, 16),
+            lambda lines, *_: answer_memory.memory(lines, remembered),
+        )
+    for offset, (title, (hint, columns, fill)) in enumerate(sheets.items()):
         ws = _fresh(wb, title, old, 1 + offset if typed else len(wb.sheetnames))
         lines = Lines(ws, title, hint, columns)
         fill(lines, plan, fields)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -12,9 +12,10 @@ from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from mountwright.errors import JobError, WorkbookError
+from mountwright.memory import Table
 from mountwright.plan import Job, Plan, Shop
 from mountwright.plan import plan as make_plan
-from mountwright.workbook import inputs, reader, results
+from mountwright.workbook import answer_memory, inputs, reader, results
 from mountwright.workbook.safe import look_over
 from mountwright.workbook.save import save, stamp
 
@@ -66,7 +67,18 @@ def plan_typed(typed: reader.Typed, *, materials: Path | None, draws: int, seed:
     return Plan(fields, drawings=plan.drawings)
 
 
-def put(plan: Plan, path: Path, typed: reader.Typed | None, seen: Any) -> Path:
+def remembered(typed: reader.Typed) -> tuple[Table, ...]:
+    """Ask the memory of the shop that was typed."""
+    return answer_memory.tables(typed.files()[1])
+
+
+def put(
+    plan: Plan,
+    path: Path,
+    typed: reader.Typed | None,
+    seen: Any,
+    remembered: Sequence[Table] = (),
+) -> Path:
     """Write the results of a plan into a workbook, or into a second one beside it.
 
     Parameters
@@ -79,6 +91,8 @@ def put(plan: Plan, path: Path, typed: reader.Typed | None, seen: Any) -> Path:
         What was read from that workbook, if it is the one that the plan was typed in.
     seen : tuple, optional
         The state of the file when it was read.
+    remembered : sequence of Table, default ()
+        Answers of the shop's memory.
 
     Returns
     -------
@@ -88,7 +102,7 @@ def put(plan: Plan, path: Path, typed: reader.Typed | None, seen: Any) -> Path:
     if not path.exists():
         wb = Workbook()
         first = wb.worksheets[0]
-        results.put_results(wb, plan, None)
+        results.put_results(wb, plan, None, remembered)
         wb.remove(first)
         save(wb, path, stored={}, expected=None)
         return path
@@ -100,7 +114,7 @@ def put(plan: Plan, path: Path, typed: reader.Typed | None, seen: Any) -> Path:
     if path.suffix.lower() != ".xlsx":
         dropped = dropped or [f"the form {path.suffix}"]
     if dropped:
-        return _beside(plan, path, dropped)
+        return _beside(plan, path, dropped, remembered)
     stored = {
         (ws.title, cell.coordinate): (value.data_type, value.value)
         for ws in wb.worksheets
@@ -110,13 +124,13 @@ def put(plan: Plan, path: Path, typed: reader.Typed | None, seen: Any) -> Path:
         if cell.data_type == "f"
         for value in [values[ws.title][cell.coordinate]]
     }
-    for key, value in results.put_results(wb, plan, typed).items():
+    for key, value in results.put_results(wb, plan, typed, remembered).items():
         stored[key] = ("str", value)
     save(wb, path, stored=stored, expected=seen)
     return path
 
 
-def _beside(plan: Plan, path: Path, dropped: list[str]) -> Path:
+def _beside(plan: Plan, path: Path, dropped: list[str], remembered: Sequence[Table]) -> Path:
     second = path.with_name(f"{path.stem} results.xlsx")
     what = ", ".join(dropped)
     if path.stem.endswith(" results"):
@@ -125,4 +139,4 @@ def _beside(plan: Plan, path: Path, dropped: list[str]) -> Path:
             str(path),
             (),
         )
-    return put(plan, second, None, stamp(second) if second.exists() else None)
+    return put(plan, second, None, stamp(second) if second.exists() else None, remembered)
