@@ -192,6 +192,14 @@ class Memory:
     def __repr__(self) -> str:
         return f"Memory({self.path!r}, {self.shop!r})"
 
+    def __eq__(self, other: object) -> bool:
+        if type(other) is not type(self):
+            return NotImplemented
+        return (self.path, self.shop) == (other.path, other.shop)
+
+    def __hash__(self) -> int:
+        return hash((self.path, self.shop))
+
     def _ask(self, do: str, /, **more: Any) -> Any:
         request = json.dumps({"do": do} | more)
         answer = _core._memory(self.path, self.shop.text, self.shop.path, request)

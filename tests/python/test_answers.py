@@ -29,6 +29,7 @@ ASKED_WITH = {
     "Layer",
     "Leg",
     "Melting",
+    "Memory",
     "Screws",
     "Step",
 }
@@ -38,8 +39,12 @@ ANSWERS = sorted(CLASSES.keys() - ASKED_WITH - DRAWN)
 
 
 @pytest.fixture(scope="module")
-def answers(pods: mw.Plan, rings: mw.Plan) -> dict[str, Any]:
+def answers(
+    pods: mw.Plan, rings: mw.Plan, tmp_path_factory: pytest.TempPathFactory
+) -> dict[str, Any]:
     """One answer of each class, from the functions that give them."""
+    file = tmp_path_factory.mktemp("answers") / "shop.db"
+    memory = mw.Shop.read("demo-data/shop.toml", memory=file).memory
     heat = mw.HotAirGun.two_setting("II").at("100 mm", "50 mm x 200 mm")
     strap: dict[str, Any] = {"thickness": "3 mm", "back": "turned every 8 s"}
     recipe = mw.recipe("abs", heat=heat, draws=16, history=True, **strap)
@@ -159,6 +164,8 @@ def answers(pods: mw.Plan, rings: mw.Plan) -> dict[str, Any]:
             job,
             shop,
             mw.compare(job, shop=shop, ways={"bare": {"finish": "bare"}}, draws=0),
+            memory.accept(pods, on="2026-11-26"),
+            memory.jobs(),
         )
     }
 
@@ -223,6 +230,7 @@ ASKED: dict[str, Any] = {
     ),
     "Leg": lambda: mw.Leg(screw="57 mm", height="27 mm"),
     "Melting": lambda: mw.Melting(latent_j_kg=6e4, melts_k=(320.0, 333.0, 340.0)),
+    "Memory": lambda: mw.Shop.read("demo-data/shop.toml", memory="shop.db").memory,
     "Screws": lambda: mw.Screws("driver", "driver", hole="4 mm", circle="150 mm"),
     "Step": lambda: mw.Step(seconds=30, front=mw.Face(), back=mw.Face()),
     "Drawing": lambda: mw.panel("p", mw.Form.circle("9 cm"), thickness="3 mm").blank.drawing(),
