@@ -43,6 +43,7 @@ pub(super) fn blanks(setup: &Setup, nominal: &Through) -> Result<Vec<Drawing>> {
                 "card" => "card",
                 "template" => "board or plywood",
                 "wedge" => "sheet or block",
+                "mesh" => "mesh",
                 _ => "closed-cell foam",
             };
             let title = title(setup, stuff);

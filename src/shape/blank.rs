@@ -96,7 +96,7 @@ pub enum Drill {
 pub enum Contour {
     /// A chamfer that is cut from the back up to this line.
     Chamfer,
-    /// A recess that is cut into the show face up to this line.
+    /// A recess that is cut into the back up to this line.
     Recess,
     /// A countersink up to this line.
     Countersink,

@@ -38,6 +38,18 @@ fn pods_folds_and_grilles_are_planned_to_the_end() {
         (of("blank"), of("card"), of("template"), of("mesh")),
         (4, 3, 1, 1)
     );
+    let svg = |kind: &str, name: &str| {
+        let mut of_kind = plan.drawings.iter().filter(|d| d.kind == kind);
+        let found = of_kind.find(|d| d.title.starts_with(name));
+        &found.unwrap_or_else(|| panic!("{kind} {name}")).svg
+    };
+    // The recess is routed from behind: what is in front stays whole.
+    for kind in ["blank", "card"] {
+        let drawn = svg(kind, "door grille");
+        assert!(drawn.contains("recess in the back, up to the dotted line"));
+        assert!(!drawn.contains("recess in the show face"));
+    }
+    assert!(!svg("mesh", "door grille").contains("foam"));
 }
 
 /// Flat length of a U of three flanges: outside lengths less two setbacks and plus one allowance at each bend.

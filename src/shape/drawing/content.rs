@@ -244,7 +244,7 @@ pub(super) fn contours(blank: &Blank, paper: &mut Paper) {
                 let (l, b, r, t) = chain.bounds_m();
                 let what = match what {
                     Contour::Chamfer => "chamfer from the back, up to the dotted line",
-                    Contour::Recess => "recess in the show face, up to the dotted line",
+                    Contour::Recess => "recess in the back, up to the dotted line",
                     Contour::Countersink => "countersink in the show face",
                     Contour::Bevel => {
                         "bevel of the upper outer edge, from the dotted line outwards"
