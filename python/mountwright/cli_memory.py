@@ -158,7 +158,7 @@ def close(
     """Close JOB: what it took moves the next estimate, what was made is remembered.
 
     At a terminal, without --minutes, it asks for each kind of work with the planned minutes beside
-    it; Enter leaves one out. Closing once more replaces what was noted.
+    it; Enter leaves one out. Closing once more replaces only what is given.
 
     \b
     Examples:

@@ -306,7 +306,8 @@ class Memory:
     ) -> None:
         """Close a job: what it took moves the next estimate, what was made becomes a pattern.
 
-        Closing it once more replaces what was noted. What was not counted is left out.
+        What was not counted is left out. Closing it once more replaces only what is given then:
+        what was noted before and is left out stays.
 
         Parameters
         ----------
@@ -316,7 +317,8 @@ class Memory:
             When it starts, where several have that name.
         minutes : mapping of str to float, optional
             Attended minutes by kind of work (``"cutting"``), by a piece of it over all parts
-            (``"lay the film"``) or by task (``"left pod / cut"``).
+            (``"lay the film"``) or by task (``"left pod / cut"``). Given again, they replace those
+            of the same tasks.
         heats, spoiled : int, optional
             Times that a part was heated to be formed, and how many of those came out wrong.
         glue : str, optional
@@ -332,7 +334,7 @@ class Memory:
         spares : mapping of str to int, optional
             Spares made for next time, by part.
         on : str or date, optional
-            The day; today if left out.
+            The day on which it was done; that of the first closing if left out.
 
         Raises
         ------
@@ -341,7 +343,7 @@ class Memory:
         OutOfRangeError
             Counts that cannot be.
         ShapeError
-            Work is noted twice.
+            Work is noted twice, or is a piece of work that was noted as a whole.
         JobError
             A part does not take an edit.
         ImpossibleError
@@ -362,8 +364,9 @@ class Memory:
             ],
             "hangs": [list(pair) for pair in (hangs or {}).items()],
             "spares": [list(pair) for pair in (spares or {}).items()],
+            "done_on": _day(on) if on else None,
         }
-        self._ask("close", job=job, start=start, closing=closing, glue=glue, on=_day(on))
+        self._ask("close", job=job, start=start, closing=closing, glue=glue, on=_day(None))
 
     def came_back(
         self,

@@ -9,11 +9,12 @@ use super::Memory;
 use super::accept::{Found, find};
 use super::fault::told;
 use super::patterns;
+use super::planned::Work;
 use super::words::{day, named, said};
 use crate::error::{Error, Range, Result, check};
 use crate::file::Names;
 
-/// What is noted when a job is done; what is left out was not counted.
+/// What is noted when a job is done; what is left out was not counted, or stays as it was noted before.
 #[derive(Debug, Clone, PartialEq, Default, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Closing {
@@ -36,6 +37,8 @@ pub struct Closing {
     pub hangs: Vec<(String, String)>,
     /// Spares made for next time: part and how many.
     pub spares: Vec<(String, u32)>,
+    /// The day on which it was done, where that is not the day on which it is first closed.
+    pub done_on: Option<String>,
 }
 
 /// A season.
@@ -95,11 +98,11 @@ pub struct Comeback {
 
 impl Memory {
     /// Closes an accepted job: what it took moves the next estimate, what was made is remembered as a pattern. Closing it once
-    /// more replaces what was noted.
+    /// more replaces what is given then; what was noted before and is not given stays.
     ///
     /// # Errors
     /// [`Error::Unknown`] for a job, work or part that is not there; [`Error::OutOfRange`] for counts that cannot be;
-    /// [`Error::Shape`] for work that is noted twice; [`Error::Job`] for an edit that the part does not take;
+    /// [`Error::Shape`] for work that is noted twice, or inside of work that was noted as a whole; [`Error::Job`] for an edit that the part does not take;
     /// [`Error::Impossible`] for a job that was not accepted; [`Error::Memory`] where the file cannot be written.
     pub fn close(
         &mut self,
@@ -109,7 +112,9 @@ impl Memory {
         names: &Names,
         on: &str,
     ) -> Result<()> {
-        let on = day("day", on)?.to_string();
+        let today = day("day", on)?.to_string();
+        let given = closing.done_on.as_deref().map(|d| day("day", d));
+        let given = given.transpose()?.map(|d| d.to_string());
         let remarks = said("remarks", closing.remarks.as_deref())?;
         let path = self.path.clone();
         self.change(|tx| {
@@ -121,17 +126,20 @@ impl Memory {
                     remedy: "accept it first".into(),
                 });
             }
-            let counts = counts(closing, &found)?;
             let fail = |e| told(&path, &e);
+            let before = Noted::of(tx, found.id).map_err(fail)?;
+            let (heats, spoiled) = counts(closing, &found, &before)?.unzip();
+            let on = given.or(before.done_on).unwrap_or(today);
             times(tx, &path, &found, closing)?;
             tx.execute(
-                "UPDATE job SET state = 'done', done_on = ?2, heats = ?3, spoiled = ?4, glue_used_m3 = ?5, \
-                 more_cost = ?6, remarks = ?7 WHERE id = ?1",
+                "UPDATE job SET state = 'done', done_on = ?2, heats = ?3, spoiled = ?4, \
+                 glue_used_m3 = coalesce(?5, glue_used_m3), more_cost = coalesce(?6, more_cost), \
+                 remarks = coalesce(?7, remarks) WHERE id = ?1",
                 params![
                     found.id,
                     on,
-                    counts.map(|c| c.0),
-                    counts.map(|c| c.1),
+                    heats,
+                    spoiled,
                     closing.glue_used_m3,
                     closing.more_cost,
                     remarks,
@@ -188,8 +196,28 @@ impl Memory {
     }
 }
 
-/// Heats and how many came out wrong; `None` where neither was counted.
-fn counts(closing: &Closing, found: &Found) -> Result<Option<(u32, u32)>> {
+/// What an earlier closing noted.
+struct Noted {
+    done_on: Option<String>,
+    heats: Option<u32>,
+    spoiled: Option<u32>,
+}
+
+impl Noted {
+    fn of(tx: &Transaction, job: i64) -> rusqlite::Result<Self> {
+        let sql = "SELECT done_on, heats, spoiled FROM job WHERE id = ?1";
+        tx.query_row(sql, [job], |row| {
+            Ok(Self {
+                done_on: row.get(0)?,
+                heats: row.get(1)?,
+                spoiled: row.get(2)?,
+            })
+        })
+    }
+}
+
+/// Heats and how many came out wrong; `None` where neither was ever counted.
+fn counts(closing: &Closing, found: &Found, before: &Noted) -> Result<Option<(u32, u32)>> {
     let money = Range::new(-1e9, 1e9, "");
     check(
         "more_cost",
@@ -204,7 +232,11 @@ fn counts(closing: &Closing, found: &Found) -> Result<Option<(u32, u32)>> {
         glue,
         "in millilitres as a rule",
     )?;
-    if closing.heats.is_none() && closing.spoiled.is_none() {
+    let (heats, spoiled) = (
+        closing.heats.or(before.heats),
+        closing.spoiled.or(before.spoiled),
+    );
+    if heats.is_none() && spoiled.is_none() {
         return Ok(None);
     }
     let formed: u32 = found
@@ -214,8 +246,8 @@ fn counts(closing: &Closing, found: &Found) -> Result<Option<(u32, u32)>> {
         .filter(|p| p.recipe.is_some())
         .map(|p| p.quantity)
         .sum();
-    let spoiled = closing.spoiled.unwrap_or(0);
-    let heats = closing.heats.unwrap_or(formed.saturating_add(spoiled));
+    let spoiled = spoiled.unwrap_or(0);
+    let heats = heats.unwrap_or(formed.saturating_add(spoiled));
     let most = Range::new(0.0, 1000.0, "");
     check(
         "heats",
@@ -233,11 +265,10 @@ fn counts(closing: &Closing, found: &Found) -> Result<Option<(u32, u32)>> {
     Ok(Some((heats, spoiled)))
 }
 
-/// Writes the times of the work that was timed.
+/// Writes the times of the work that was timed, in place of those that were noted of the same tasks.
 fn times(tx: &Transaction, path: &str, found: &Found, closing: &Closing) -> Result<()> {
     let fail = |e| told(path, &e);
-    tx.execute("DELETE FROM timed WHERE job = ?1", [found.id])
-        .map_err(fail)?;
+    let mut works = vec![];
     let mut covered: BTreeSet<usize> = BTreeSet::new();
     for (name, minutes) in &closing.minutes {
         let range = Range::new(0.1, 1e4, "min");
@@ -255,6 +286,32 @@ fn times(tx: &Transaction, path: &str, found: &Found, closing: &Closing) -> Resu
                 allowed: "each task once".into(),
             });
         }
+        works.push((name, *minutes, work));
+    }
+    let before = || -> rusqlite::Result<Vec<String>> {
+        let mut question = tx.prepare("SELECT work FROM timed WHERE job = ?1")?;
+        question.query_map([found.id], |row| row.get(0))?.collect()
+    };
+    for noted in before().map_err(fail)? {
+        let tasks = found.kept.work(&noted)?.tasks;
+        let inside = |(_, _, work): &&(_, _, Work)| work.tasks.iter().any(|t| tasks.contains(t));
+        let Some((name, ..)) = works.iter().find(inside) else {
+            continue;
+        };
+        if tasks.iter().any(|task| !covered.contains(task)) {
+            return Err(Error::Shape {
+                what: format!("minutes of {name}"),
+                given: format!("a piece of \"{noted}\", which was noted as a whole"),
+                allowed: format!("\"{noted}\" once more, or all of its pieces"),
+            });
+        }
+        tx.execute(
+            "DELETE FROM timed WHERE job = ?1 AND work = ?2",
+            params![found.id, noted],
+        )
+        .map_err(fail)?;
+    }
+    for (name, minutes, work) in &works {
         tx.execute(
             "INSERT INTO timed (job, work, kind, planned_s, usual_s, actual_s) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
             params![found.id, work.called(name), work.kind, work.planned_s, work.usual_s, minutes * 60.0],

@@ -175,19 +175,38 @@ pub(super) fn remember(
             .filter(|e| mine(&e.0))
             .map(|e| (e.1.trim(), e.2.trim()))
             .collect();
-        let Some(keys) = keys(&job, &part.name, &part.places, &edits) else {
-            continue;
-        };
-        let keys = checked(&keys, names, &edits)?;
-        let words: Vec<String> = edits
-            .iter()
-            .map(|(key, value)| format!("{key} = {value}"))
-            .collect();
+        let place = part.places.join(", ");
+        let whose = params![found.vehicle, part.name, place, part.hand];
+        let before = tx
+            .query_row(
+                "SELECT job, keys FROM pattern WHERE vehicle = ?1 AND part = ?2 AND place = ?3 AND hand = ?4",
+                whose,
+                |row| Ok((row.get::<_, i64>(0)?, row.get::<_, String>(1)?)),
+            )
+            .optional()
+            .map_err(fail)?;
         let hangs = closing.hangs.iter().find(|h| mine(&h.0));
         let hangs = hangs
             .map(|h| named("where the template hangs", &h.1))
             .transpose()?;
         let spares: Option<u32> = closing.spares.iter().find(|s| mine(&s.0)).map(|s| s.1);
+        let own = before.as_ref().is_some_and(|b| b.0 == found.id);
+        if found.state == "done" && before.is_some() && !own && edits.is_empty() {
+            // A later job made it once more: what that knows is not undone by a word about an older one.
+            tx.execute(
+                "UPDATE pattern SET hangs = coalesce(?5, hangs), spares = coalesce(?6, spares) \
+                 WHERE vehicle = ?1 AND part = ?2 AND place = ?3 AND hand = ?4",
+                params![found.vehicle, part.name, place, part.hand, hangs, spares],
+            )
+            .map_err(fail)?;
+            continue;
+        }
+        let edited = before.filter(|_| own).map(|b| b.1);
+        let Some(entry) = Entry::of(&job, &part.name, edited.as_deref(), &edits) else {
+            continue;
+        };
+        let keys = entry.keys(&job, &part.places);
+        let keys = checked(&keys, names, &entry.edits)?;
         tx.execute(
             "INSERT INTO pattern (vehicle, part, place, hand, kind, job, made_on, keys, outline, recipe, edits, \
              hangs, spares) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, coalesce(?13, 0)) \
@@ -197,7 +216,7 @@ pub(super) fn remember(
             params![
                 found.vehicle,
                 part.name,
-                part.places.join(", "),
+                place,
                 part.hand,
                 part.kind,
                 found.id,
@@ -205,7 +224,7 @@ pub(super) fn remember(
                 keys,
                 text(outline),
                 part.recipe.as_ref().map(text),
-                (!words.is_empty()).then(|| words.join("; ")),
+                entry.words(),
                 hangs,
                 spares,
             ],
@@ -215,49 +234,76 @@ pub(super) fn remember(
     Ok(())
 }
 
-/// What a job's file says of one part: sun and units, its places, the part with its edits.
-fn keys(job: &Table, part: &str, places: &[String], edits: &[(&str, &str)]) -> Option<Table> {
-    let mut kept = Table::new();
-    for key in ["invented", "sun", "units", "paper"] {
-        if let Some(value) = job.get(key) {
-            kept.insert(key.into(), value.clone());
+/// A part as a job's file has it, with its edits.
+struct Entry {
+    list: &'static str,
+    part: Table,
+    edits: Table,
+}
+
+/// The entries of a list of a job's file.
+fn entries<'a>(job: &'a Table, list: &str) -> &'a [Value] {
+    let found = job.get(list).and_then(Value::as_array);
+    found.map_or(&[], Vec::as_slice)
+}
+
+fn name(entry: &Value) -> Option<&str> {
+    entry.get("name").and_then(Value::as_str)
+}
+
+impl Entry {
+    /// The part of a job's file; `edited` is what was kept of it when the job was closed before. `None` where the file has no such
+    /// part.
+    fn of(job: &Table, part: &str, edited: Option<&str>, edits: &[(&str, &str)]) -> Option<Self> {
+        let (list, written) = LISTS.iter().find_map(|list| {
+            let entry = entries(job, list).iter().find(|e| name(e) == Some(part))?;
+            Some((*list, entry.as_table()?))
+        })?;
+        let edited: Option<Table> = edited.and_then(|keys| keys.parse().ok());
+        let edited = edited.and_then(|keys| entries(&keys, list).first()?.as_table().cloned());
+        let mut part = edited.unwrap_or_else(|| written.clone());
+        for (key, value) in edits {
+            // A number or a truth as TOML has it, else text: `3 mm`.
+            let plain: Option<Table> = format!("v = {value}").parse().ok();
+            let plain = plain.and_then(|t| t.get("v").cloned());
+            let plain = plain.unwrap_or_else(|| Value::String((*value).into()));
+            part.insert((*key).into(), plain);
         }
+        let differs = |(key, value): &(&String, &Value)| written.get(*key) != Some(*value);
+        let edits = part.iter().filter(differs);
+        let edits = edits.map(|(k, v)| (k.clone(), v.clone())).collect();
+        Some(Self { list, part, edits })
     }
-    let entries = |list: &str| {
-        job.get(list)
-            .and_then(Value::as_array)
-            .map_or(&[][..], Vec::as_slice)
-    };
-    let name = |entry: &Value| {
-        entry
-            .get("name")
-            .and_then(Value::as_str)
-            .map(str::to_string)
-    };
-    let there = entries("places")
-        .iter()
-        .filter(|p| name(p).is_some_and(|n| places.contains(&n)));
-    kept.insert("places".into(), Value::Array(there.cloned().collect()));
-    let (list, entry) = LISTS.iter().find_map(|list| {
-        let entry = entries(list)
-            .iter()
-            .find(|e| name(e).as_deref() == Some(part))?;
-        Some((list, entry.as_table()?.clone()))
-    })?;
-    let mut entry = entry;
-    for (key, value) in edits {
-        // A number or a truth as TOML has it, else text: `3 mm`.
-        let plain: Option<Table> = format!("v = {value}").parse().ok();
-        let plain = plain.and_then(|t| t.get("v").cloned());
-        let plain = plain.unwrap_or_else(|| Value::String((*value).into()));
-        entry.insert((*key).into(), plain);
+
+    /// What a job's file says of it: sun and units, its places, the part with its edits.
+    fn keys(&self, job: &Table, places: &[String]) -> Table {
+        let mut kept = Table::new();
+        for key in ["invented", "sun", "units", "paper"] {
+            if let Some(value) = job.get(key) {
+                kept.insert(key.into(), value.clone());
+            }
+        }
+        let there = entries(job, "places").iter();
+        let there = there.filter(|p| name(p).is_some_and(|n| places.iter().any(|q| q == n)));
+        kept.insert("places".into(), Value::Array(there.cloned().collect()));
+        let part = vec![Value::Table(self.part.clone())];
+        kept.insert(self.list.into(), Value::Array(part));
+        kept
     }
-    kept.insert((*list).into(), Value::Array(vec![Value::Table(entry)]));
-    Some(kept)
+
+    /// The edits in words: `front_cut = 3 mm; lap = 12 mm`.
+    fn words(&self) -> Option<String> {
+        let word = |(key, value): (&String, &Value)| match value.as_str() {
+            Some(text) => format!("{key} = {text}"),
+            None => format!("{key} = {value}"),
+        };
+        let words: Vec<String> = self.edits.iter().map(word).collect();
+        (!words.is_empty()).then(|| words.join("; "))
+    }
 }
 
 /// The keys as text, if they still are a part.
-fn checked(keys: &Table, names: &Names, edits: &[(&str, &str)]) -> Result<String> {
+fn checked(keys: &Table, names: &Names, edits: &Table) -> Result<String> {
     let written = toml::to_string(keys).unwrap_or_default();
     if edits.is_empty() {
         return Ok(written);

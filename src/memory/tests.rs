@@ -591,14 +591,127 @@ fn closing_refuses_what_cannot_be_and_may_be_done_again() {
     )
     .unwrap();
     close(&mut memory, minutes(&[("cutting", 35.0)])).unwrap();
-    let answer = memory.ask(&Question::Underestimated).unwrap();
-    assert_eq!(answer.rows.len(), 1);
-    assert_eq!(answer.rows[0]["work"], "cutting");
+    let worked = |memory: &Memory| -> Vec<(String, f64)> {
+        let rows = memory.ask(&Question::Underestimated).unwrap().rows;
+        let mut all: Vec<(String, f64)> = rows
+            .iter()
+            .map(|r| {
+                (
+                    r["work"].as_str().unwrap().into(),
+                    r["actual_min"].as_f64().unwrap(),
+                )
+            })
+            .collect();
+        all.sort_by(|a, b| a.0.cmp(&b.0));
+        all
+    };
+    // Cutting as a whole stands for the cut that is a piece of it; the fitting stays.
+    let want = [
+        ("cutting".to_string(), 35.0),
+        ("fit to the vehicle".into(), 40.0),
+    ];
+    assert_eq!(worked(&memory), want);
+    // A piece of what was noted as a whole would lose the rest.
+    assert!(matches!(
+        close(&mut memory, minutes(&[("left pod / cut", 5.0)])),
+        Err(Error::Shape { .. })
+    ));
+    assert_eq!(worked(&memory), want);
     assert!(
         memory
             .close("no such job", None, &nothing, &all_names(), DAY)
             .is_err()
     );
+}
+
+#[test]
+fn what_was_noted_stays_when_a_job_is_closed_again() {
+    let folder = Folder::new();
+    let mut memory = Memory::open(&folder.file("shop.db")).unwrap();
+    let text = |words: &str| Some(words.to_string());
+    let edit = |key: &str, value: &str| ("left pod".into(), key.into(), value.into());
+    closed(
+        &mut memory,
+        PODS,
+        &Closing {
+            minutes: vec![("cutting".into(), 35.0)],
+            heats: Some(4),
+            spoiled: Some(1),
+            glue_used_m3: Some(9e-6),
+            more_cost: Some(12.0),
+            remarks: text("windy"),
+            edits: vec![edit("front_cut", "3 mm")],
+            spares: vec![("left pod".into(), 1)],
+            ..Closing::default()
+        },
+    );
+    let row = |memory: &Memory| -> (String, u32, u32, f64, f64, String) {
+        let sql = "SELECT done_on, heats, spoiled, glue_used_m3, more_cost, remarks FROM job";
+        let read = |r: &rusqlite::Row| {
+            Ok((
+                r.get(0)?,
+                r.get(1)?,
+                r.get(2)?,
+                r.get(3)?,
+                r.get(4)?,
+                r.get(5)?,
+            ))
+        };
+        memory.db.query_row(sql, [], read).unwrap()
+    };
+    let before = row(&memory);
+    let again = |memory: &mut Memory, closing: Closing| {
+        let name = "Tweeter pods, both pillars";
+        memory.close(name, None, &closing, &all_names(), "2027-02-03")
+    };
+    let hangs = Closing {
+        hangs: vec![("left pod".into(), "by the door".into())],
+        ..Closing::default()
+    };
+    again(&mut memory, hangs).unwrap();
+    assert_eq!(row(&memory), before);
+    let taught = memory.ask(&Question::Underestimated).unwrap();
+    assert_eq!(taught.rows.len(), 1);
+    let pattern = memory.pattern("left pod", None).unwrap();
+    assert_eq!(pattern.edits.as_deref(), Some("front_cut = 3 mm"));
+    assert!(pattern.keys.contains("front_cut = \"3 mm\""));
+    assert_eq!(
+        (pattern.hangs.as_deref(), pattern.spares),
+        (Some("by the door"), 1)
+    );
+    assert_eq!(pattern.made_on, DAY);
+    // One number, one more edit and the day: only these are new.
+    let more = Closing {
+        spoiled: Some(2),
+        edits: vec![edit("rear_cut", "2 mm")],
+        done_on: text("2026-11-25"),
+        ..Closing::default()
+    };
+    again(&mut memory, more).unwrap();
+    let want = (
+        "2026-11-25".to_string(),
+        4,
+        2,
+        9e-6,
+        12.0,
+        "windy".to_string(),
+    );
+    assert_eq!(row(&memory), want);
+    let pattern = memory.pattern("left pod", None).unwrap();
+    let edits = pattern.edits.unwrap();
+    assert!(
+        edits.contains("front_cut = 3 mm") && edits.contains("rear_cut = 2 mm"),
+        "{edits}"
+    );
+    // Fewer heats than came out wrong cannot be, whenever either was noted.
+    let few = Closing {
+        heats: Some(1),
+        ..Closing::default()
+    };
+    assert!(matches!(
+        again(&mut memory, few),
+        Err(Error::OutOfRange { .. })
+    ));
 }
 
 #[test]

@@ -163,6 +163,10 @@ def test_questions_are_frames(shop: mw.Shop) -> None:
     assert list(cost.to_frame("polars")["jobs"]) == [1]
     assert cost[0].hours_actual == pytest.approx(1.0)
     assert shop.memory.ask("underestimated")[0].work == "cutting"
+    # Closed once more to say where a template hangs: what was noted stays, the day too.
+    shop.memory.close(NAME, hangs={"left pod": "by the door"})
+    assert shop.memory.jobs()[0].on == "2025-05-09"
+    assert cost == shop.memory.ask("cost", kind="pods", since="2025-01-01", until="2025-12-31")
     assert shop.memory.ask("used")[0].glue_used_ml == pytest.approx(9.0)
     assert len(shop.memory.ask("old offcuts", before="2026-05-03")) == len(done.kept)
     with pytest.raises(mw.UnknownNameError):
