@@ -549,7 +549,7 @@ class Memory:
         UnknownNameError
             None of that name is in the rack.
         """
-        self._ask("scrap", name=name)
+        self._ask("scrap", name=name, on=_day(None))
 
     def stand(self, name: str, *, place: str | None = None, photo: str | None = None) -> None:
         """Say where an offcut stands and which photo shows it.
@@ -566,7 +566,7 @@ class Memory:
         UnknownNameError
             None of that name is in the rack.
         """
-        self._ask("stand", name=name, place=place, photo=photo)
+        self._ask("stand", name=name, place=place, photo=photo, on=_day(None))
 
     def count(
         self,
@@ -614,7 +614,7 @@ class Memory:
         Parameters
         ----------
         names : iterable of str, optional
-            Those; all in the rack if left out.
+            Those; all that :meth:`rack` lists if left out.
 
         Returns
         -------
@@ -626,7 +626,7 @@ class Memory:
         UnknownNameError
             None of a name is in the rack.
         """
-        return _core._labels(self.path, list(names))
+        return _core._labels(self.path, self.shop.text, self.shop.path, list(names))
 
     def patterns(self, vehicle: str | None = None) -> Table:
         """List what was made and worked.

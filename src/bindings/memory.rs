@@ -66,9 +66,11 @@ enum Request {
     },
     Scrap {
         name: String,
+        on: String,
     },
     Stand {
         name: String,
+        on: String,
         place: Option<String>,
         photo: Option<String>,
     },
@@ -293,8 +295,17 @@ fn answer(
         Request::Rack => value(memory.standing(shop)?.1),
         Request::Sheets => value(memory.standing(shop)?.0),
         Request::Put { piece, on } => value(put(memory, &piece, &on)?),
-        Request::Scrap { name } => done(memory.scrap(&name)?),
-        Request::Stand { name, place, photo } => {
+        Request::Scrap { name, on } => {
+            memory.adopt(&name, shop, &on)?;
+            done(memory.scrap(&name)?)
+        }
+        Request::Stand {
+            name,
+            on,
+            place,
+            photo,
+        } => {
+            memory.adopt(&name, shop, &on)?;
             done(memory.stand(&name, place.as_deref(), photo.as_deref())?)
         }
         Request::Count {
@@ -389,10 +400,19 @@ pub(super) fn _memory(
 
 /// Labels of offcuts in the rack; `Memory` calls it.
 #[pyfunction]
-pub(super) fn _labels(py: Python<'_>, path: String, names: Vec<String>) -> PyResult<Drawing> {
-    let again = ("_labels", (&path, &names).into_pyobject(py)?.unbind());
+pub(super) fn _labels(
+    py: Python<'_>,
+    path: String,
+    shop_text: String,
+    shop_path: String,
+    names: Vec<String>,
+) -> PyResult<Drawing> {
+    let asked = (&path, &shop_text, &shop_path, &names);
+    let again = ("_labels", asked.into_pyobject(py)?.unbind());
     let drawing = py.detach(move || -> Result<_> {
-        let mut rack = Memory::open(&path)?.rack()?;
+        let known = names_with(Catalogue::standard()?)?;
+        let shop = ShopFile::parse(&shop_path, &shop_text, &known)?;
+        let mut rack = Memory::open(&path)?.standing(&shop)?.1;
         for name in &names {
             if !rack.iter().any(|o| o.name == *name) {
                 let known = rack.iter().map(|o| o.name.as_str());

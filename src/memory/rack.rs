@@ -8,6 +8,7 @@ use super::fault::told;
 use super::words::{day, named, said};
 use crate::error::{Error, Range, Result, check};
 use crate::outline::Outline;
+use crate::shop::ShopFile;
 use crate::stock::Area;
 
 /// A piece left from earlier work.
@@ -297,6 +298,43 @@ impl Memory {
     pub fn scrap(&mut self, name: &str) -> Result<()> {
         let sql = "UPDATE offcut SET state = 'gone' WHERE name = ?1 AND state = 'rack'";
         self.one_offcut(name, |tx| tx.execute(sql, [name]))
+    }
+
+    /// Takes an offcut that only the shop's file tells of into the memory, which knows of it from then on; one that the memory
+    /// knows, and one of no such name, change nothing.
+    ///
+    /// # Errors
+    /// [`Error::Unit`] for a day that is none; [`Error::Memory`] where the file cannot be written.
+    pub fn adopt(&mut self, name: &str, shop: &ShopFile, on: &str) -> Result<()> {
+        let since = day("day", on)?.to_string();
+        let of_file = shop.shop.offcuts.iter().find(|o| o.name == name);
+        let Some((offcut, outline)) = of_file.zip(shop.offcuts.get(name)) else {
+            return Ok(());
+        };
+        let path = self.path.clone();
+        self.change(|tx| {
+            let fail = |e| told(&path, &e);
+            if state(tx, name).map_err(fail)?.is_some() {
+                return Ok(());
+            }
+            let piece = Piece {
+                name: Some(name),
+                material: &offcut.material,
+                thickness_m: offcut.thickness.si(),
+                lot: None,
+                sheet: offcut.sheet.as_deref(),
+                outline: &at_origin(outline),
+                bad_areas: &crate::plan::areas(&offcut.bad_areas),
+                worth: offcut.worth,
+                place: None,
+                photo: None,
+                since: &since,
+                made_by: None,
+                used_by: None,
+            };
+            piece.put(tx).map_err(fail)?;
+            Ok(())
+        })
     }
 
     /// Says where an offcut stands and which photo shows it; what is left out stays.

@@ -381,6 +381,31 @@ fn offcuts_are_put_in_moved_and_taken_out_by_hand() {
     assert_eq!(memory.with(&shop()).unwrap().on_hand(abs), 4);
 }
 
+#[test]
+fn an_offcut_of_the_shops_file_can_be_moved_and_taken_out() {
+    let folder = Folder::new();
+    let mut memory = Memory::open(&folder.file("shop.db")).unwrap();
+    let standing = |memory: &Memory| memory.standing(&shop()).unwrap().1;
+    let before = standing(&memory);
+    for name in ["A-17", "A-21", "no such"] {
+        memory.adopt(name, &shop(), DAY).unwrap();
+    }
+    // It is the same piece, and the memory knows since when.
+    let first = standing(&memory).swap_remove(0);
+    let want = Offcut {
+        since: Some(DAY.into()),
+        ..before[0].clone()
+    };
+    assert_eq!(first, want);
+    memory.stand("A-17", Some("left bay"), None).unwrap();
+    memory.scrap("A-21").unwrap();
+    memory.adopt("A-21", &shop(), DAY).unwrap();
+    let after = standing(&memory);
+    assert_eq!(after[0].place.as_deref(), Some("left bay"));
+    assert_eq!(after.len(), before.len() - 1);
+    assert!(after.iter().all(|o| o.name != "A-21"));
+}
+
 fn closed(memory: &mut Memory, job: &str, closing: &Closing) {
     let planned = planned_in(job, &memory.with(&shop()).unwrap(), 8);
     let start = planned.job.start.clone();

@@ -86,6 +86,17 @@ def test_labels_and_tables_can_be_taken_elsewhere(shop: mw.Shop, tmp_path: Path)
         shop.memory.labels(["K-999"])
 
 
+def test_offcuts_of_the_shop_file_are_labelled_moved_and_taken_out(shop: mw.Shop) -> None:
+    names = [row.name for row in shop.memory.rack()]
+    drawn = shop.memory.labels().svg()
+    assert all(name in drawn for name in names)
+    shop.memory.stand("A-17", place="left bay")
+    shop.memory.scrap("A-21")
+    rack = {row.name: row.place for row in shop.memory.rack()}
+    assert rack.keys() == set(names) - {"A-21"}
+    assert rack["A-17"] == "left bay"
+
+
 def test_what_jobs_teach_agrees_with_numpy_and_scipy(shop: mw.Shop) -> None:
     """The posterior of a linear model with a shared pace, written out in dense matrices.
 
