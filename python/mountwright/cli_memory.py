@@ -35,6 +35,12 @@ QUESTIONS = (
 
 
 def _memory(shop: Path, memory: Path | None) -> mw.Memory:
+    if shop.suffix.lower() == ".xlsx":
+        # What a workbook holds is a shop too.
+        from mountwright.workbook.reader import read
+
+        typed = read(shop).files()[1]
+        return mw.Shop.from_text(typed.text, path=typed.path, memory=memory).memory
     return mw.Shop.read(shop, memory=memory).memory
 
 

@@ -101,7 +101,7 @@ pub(super) fn learning<'py>(
 /// fees : float or str, default 0
 ///     Share of the price.
 /// minimum : float, default 0
-///     Least net price.
+///     Least price before the discount.
 /// discount : float or str, default 0
 ///     Share of the net price.
 /// tax : float or str, default 0
@@ -175,6 +175,7 @@ pub(super) fn estimate<'py>(
     draws: Option<Column>,
     cover: Option<Share>,
 ) -> PyResult<Bound<'py, PyAny>> {
+    let covers = cover.is_some();
     let bill = Bill {
         lines: lines.into_iter().map(line).collect::<Result<_>>()?,
         attended_s: parse("attended", attended, Dimension::Time)?.value,
@@ -200,6 +201,14 @@ pub(super) fn estimate<'py>(
         Column::One(cost) => vec![cost],
         Column::Many(costs) => costs,
     });
+    if covers && draws.is_none() {
+        return Err(Error::Shape {
+            what: "cover".into(),
+            given: "a chance without draws".into(),
+            allowed: "draws of the full cost, as draw_costs gives them".into(),
+        }
+        .into());
+    }
     let job = py.detach(move || estimate_bill(&bill, &terms, draws.as_deref()))?;
     record::give(py, "Estimate", &job)
 }

@@ -58,6 +58,29 @@ pub(super) struct PlainTask {
     max_wait: Option<String>,
 }
 
+const KEYS: [&str; 7] = [
+    "name",
+    "attended",
+    "wait",
+    "cure",
+    "after",
+    "may_split",
+    "max_wait",
+];
+
+/// Tasks, none with a key that means nothing.
+fn tasks(given: &Bound<'_, PyAny>) -> PyResult<Vec<PlainTask>> {
+    for task in given.try_iter()? {
+        for key in task?.try_iter()? {
+            let key: String = key?.extract()?;
+            if !KEYS.contains(&key.as_str()) {
+                return Err(Error::unknown("key of a task", key, KEYS).into());
+            }
+        }
+    }
+    given.extract()
+}
+
 impl PlainTask {
     fn task(self) -> Result<Task> {
         let what = |part: &str| format!("\"{}\".{part}", self.name);
@@ -202,7 +225,7 @@ pace=(0.85, 1.0, 1.3), draws=256, seed=1)")]
 #[allow(clippy::too_many_arguments)] // keywords in Python
 pub(super) fn promise<'py>(
     py: Python<'py>,
-    tasks: Vec<PlainTask>,
+    #[pyo3(from_py_with = tasks)] tasks: Vec<PlainTask>,
     hours: BTreeMap<String, Vec<String>>,
     start: &str,
     closed: Vec<String>,

@@ -7,7 +7,7 @@ use super::drawing::{SHAPES, blank_of};
 use super::record;
 use super::shape_parts::{length, maybe, word};
 use super::whole;
-use crate::error::Error;
+use crate::error::{Error, Range, check};
 use crate::quantity::{Dimension, parse};
 use crate::shape::router::{
     self, Cutter, Method, hole_of_template_m, pattern_for_part_m, plug_m, template_for_hole_m,
@@ -160,6 +160,19 @@ pub(super) fn template_sizes<'py>(
         }
         .into());
     }
+    for (one, other, names) in [
+        (hole, template, "a hole and a template"),
+        (part, pattern, "a part and a pattern"),
+    ] {
+        if one.is_some() && other.is_some() {
+            return Err(Error::Shape {
+                what: "sizes of a template".into(),
+                given: names.into(),
+                allowed: "one of the two: the other follows".into(),
+            }
+            .into());
+        }
+    }
     let hole_m = maybe("hole", hole)?;
     let template_m = maybe("template", template)?.or(hole_m.map(|h| template_for_hole_m(h, b, d)));
     let part_m = maybe("part", part)?;
@@ -168,10 +181,30 @@ pub(super) fn template_sizes<'py>(
         offset_m: template_offset_m(b, d),
         template_m,
         hole_m: hole_m.or(template_m.map(|t| hole_of_template_m(t, b, d))),
-        plug_m: template_m.map(|t| plug_m(t, b, d)),
+        // A template hardly wider than its bushing leaves no plug.
+        plug_m: template_m.map(|t| plug_m(t, b, d)).filter(|p| *p > 0.0),
         pattern_m,
         part_m: part_m.or(pattern_m.map(|p| p + b - d)),
     };
+    let fits = |what: &str, size_m: Option<f64>, least_m: f64, remedy: &str| {
+        size_m.map_or(Ok(0.0), |m| {
+            check(what, m, Range::new(least_m, 3.0, "m"), remedy)
+        })
+    };
+    fits("hole", sizes.hole_m, d, "no hole is smaller than its bit")?;
+    fits(
+        "template",
+        sizes.template_m,
+        b,
+        "the bushing must go into the template",
+    )?;
+    fits("part", sizes.part_m, 1e-3, "give the size of the part")?;
+    fits(
+        "pattern",
+        sizes.pattern_m,
+        1e-3,
+        "take a smaller bushing or a larger bit",
+    )?;
     record::give_from(py, SHAPES, "TemplateSizes", &sizes)
 }
 

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::catalogue::{Adhesive, Catalogue};
 use crate::error::{Range, Result, check};
+use crate::material::{self, Property};
 use crate::sourced::{Constant, Sourced, Standing};
 use crate::spread::Law;
 
@@ -87,6 +88,9 @@ pub fn hot_share(temperature_k: f64, limit_k: f64) -> f64 {
     if limit_k <= STRENGTH_AT.value {
         return 0.0;
     }
+    if limit_k.is_infinite() {
+        return 1.0;
+    }
     ((limit_k - temperature_k) / (limit_k - STRENGTH_AT.value)).clamp(0.0, 1.0)
 }
 
@@ -98,6 +102,18 @@ pub(super) fn percentiles(low: f64, likely: f64, high: f64) -> Result<[f64; 3]> 
         Law::Fixed { value: likely }
     };
     Ok([law.quantile(0.1)?, law.quantile(0.5)?, law.quantile(0.9)?])
+}
+
+/// Temperatures at which a face that is a sheet of the material catalogue goes limp, least, usual and greatest; never for any other. [K]
+fn limp_k(face: &str) -> [f64; 3] {
+    let sheet = (material::Catalogue::standard()
+        .and_then(|all| all.get(face))
+        .ok())
+    .filter(|m| m.role == material::Role::Sheet);
+    match sheet.map(|m| m.sourced(Property::Limp)) {
+        Some(Ok(limp)) => [limp.low, limp.value, limp.high],
+        _ => [f64::INFINITY; 3],
+    }
 }
 
 impl Adhesive {
@@ -133,20 +149,40 @@ impl Catalogue {
         for face in faces {
             let substrate = self.substrate(face)?;
             let bond = glue.strength_on_face(self.kin(face));
+            let holds = glue.suits.get(self.kin(face));
+            if holds.is_some_and(|s| s.score == 0) {
+                let none = Sourced {
+                    value: 0.0,
+                    low: 0.0,
+                    high: 0.0,
+                    ..bond.clone()
+                };
+                let why = holds.map_or("", |s| s.why.as_str());
+                weaker(none, format!("{} on {}: {why}", glue.name, substrate.name));
+                continue;
+            }
+            // Nothing is carried where the sheet itself is limp.
+            let limp = limp_k(face);
+            let share = |limit_k: f64, limp_k: f64| {
+                hot_share(temperature_k, limit_k).min(hot_share(temperature_k, limp_k))
+            };
             let hot = Sourced {
-                value: bond.value * hot_share(temperature_k, limit.value),
-                low: bond.low * hot_share(temperature_k, limit.low),
-                high: bond.high * hot_share(temperature_k, limit.high),
+                value: bond.value * share(limit.value, limp[1]),
+                low: bond.low * share(limit.low, limp[0]),
+                high: bond.high * share(limit.high, limp[2]),
                 source: format!("{}, {}", bond.source, limit.source),
                 standing: bond.standing.max(limit.standing),
                 ..bond.clone()
             };
             weaker(hot, format!("{} on {}", glue.name, substrate.name));
             if let Some(core) = &substrate.core_strength {
-                weaker(
-                    core.clone(),
-                    format!("the inside of the {}", substrate.name),
-                );
+                let hot = Sourced {
+                    value: core.value * hot_share(temperature_k, limp[1]),
+                    low: core.low * hot_share(temperature_k, limp[0]),
+                    high: core.high * hot_share(temperature_k, limp[2]),
+                    ..core.clone()
+                };
+                weaker(hot, format!("the inside of the {}", substrate.name));
             }
         }
         // Two faces were looked at, so something was found.

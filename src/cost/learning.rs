@@ -136,6 +136,8 @@ impl Curve {
         let b = self.exponent();
         match self.model {
             Model::Unit => x.powf(b),
+            // Nothing before the first unit, also at 50 %, where its power would be 0⁰.
+            Model::CumulativeAverage if x <= 1.0 => x.powf(1.0 + b),
             Model::CumulativeAverage => x.powf(1.0 + b) - (x - 1.0).powf(1.0 + b),
         }
     }

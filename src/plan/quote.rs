@@ -48,7 +48,7 @@ pub(super) fn quote(
             binding,
             deposit: said.deposit.map_or(0.0, crate::file::Share::si),
             assumptions: assumptions(setup, kept, plan, said),
-            exclusions: exclusions(setup, said),
+            exclusions: exclusions(setup, plan, said),
         },
         ready_by(plan),
     )?;
@@ -140,9 +140,19 @@ fn assumptions(setup: &Setup, kept: &Kept, plan: &Plan, said: &QuoteWords) -> Ve
 }
 
 /// What is not in the price.
-fn exclusions(setup: &Setup, said: &QuoteWords) -> Vec<String> {
+fn exclusions(setup: &Setup, plan: &Plan, said: &QuoteWords) -> Vec<String> {
+    let mut all: Vec<String> = (plan.refused.iter())
+        .map(|r| {
+            let parts = r.parts.join(", ");
+            format!(
+                "{parts} ({}): not offered before it is known whether it may go there",
+                r.place
+            )
+        })
+        .collect();
     if !said.exclusions.is_empty() {
-        return said.exclusions.clone();
+        all.extend(said.exclusions.iter().cloned());
+        return all;
     }
     let places = &setup.job.job.places;
     let clips = places.iter().any(|p| p.trim_clips.unwrap_or(0) > 0);
@@ -151,11 +161,12 @@ fn exclusions(setup: &Setup, said: &QuoteWords) -> Vec<String> {
     } else {
         "trim and clips that break when they are taken off"
     };
-    vec![
+    all.extend([
         trim.into(),
         "damage that shows only behind the trim".into(),
         "wiring, and the setting up of the sound".into(),
-    ]
+    ]);
+    all
 }
 
 /// Discount and tax in words, with the rule of rounding.

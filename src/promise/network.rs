@@ -131,7 +131,7 @@ pub struct Pert {
     pub variances: Vec<f64>,
     /// Critical path of the means.
     pub path: CriticalPath,
-    /// Sum of the variances along it.
+    /// Sum of the variances along it; of several critical paths the greatest.
     pub variance: f64,
 }
 
@@ -171,13 +171,32 @@ pub fn pert(activities: &[Activity], points: &[(f64, f64, f64)]) -> Result<Pert>
         variances.push(((high - low) / 6.0).powi(2));
     }
     let path = critical_path(&timed)?;
-    let variance = path.critical.iter().map(|&at| variances[at]).sum();
+    let variance = greatest_variance(&timed, &path, &variances);
     Ok(Pert {
         means: timed.iter().map(|a| a.length).collect(),
         variances,
         path,
         variance,
     })
+}
+
+/// Variance of the critical path; of several equally long ones the greatest, not their sum.
+fn greatest_variance(timed: &[Activity], path: &CriticalPath, variances: &[f64]) -> f64 {
+    let no_float = 1e-9 * path.end.max(1.0);
+    let mut until = vec![0.0_f64; timed.len()];
+    let mut greatest = 0.0_f64;
+    // Forerunners stand before their followers.
+    for &at in &path.critical {
+        let starts = path.activities[at].earliest_start;
+        let before = (timed[at].after.iter())
+            .filter(|(b, lag)| path.activities[*b].earliest_finish + lag >= starts - no_float)
+            .filter(|(b, _)| path.activities[*b].total_float <= no_float)
+            .map(|(b, _)| until[*b])
+            .fold(0.0, f64::max);
+        until[at] = before + variances[at];
+        greatest = greatest.max(until[at]);
+    }
+    greatest
 }
 
 /// Positions so that every one comes after its forerunners, else in the order given.

@@ -188,3 +188,18 @@ def test_a_resin_ends_at_its_cap_and_gels_before_it_vitrifies() -> None:
 def test_bad_input_is_refused(call, error) -> None:  # type: ignore[no-untyped-def]
     with pytest.raises(error):
         call()
+
+
+def test_nothing_is_claimed_where_nothing_holds() -> None:
+    # Polyethylene is not wetted untreated: score 0 means do not use.
+    for adhesive in ("epoxy-slow", "pvc-cement", "silicone-neutral"):
+        joint = mw.joint("hdpe", "hdpe", area="75 cm2", adhesive=adhesive)
+        assert joint.score == 0
+        assert joint.strength.value_pa == 0
+        assert joint.allowable_n == 0
+    # Polycaprolactone melts near 60 °C: a joint on it carries nothing above.
+    for service, holds in (("40 °C", True), ("75 °C", False)):
+        joint = mw.joint(
+            "pcl", "pcl", area="75 cm2", adhesive="polyurethane-2k", service=service, load="static"
+        )
+        assert (joint.strength.value_pa > 0) == holds

@@ -394,3 +394,38 @@ def test_a_critical_path_keeps_names_lags_and_circles() -> None:
         mw.critical_path([("glue", 1, []), ("cure", 2, ["glu"])])
     lagged = mw.critical_path([("paint", 1, []), ("coat", 1, [("paint", 3.0)])])
     assert lagged.end == pytest.approx(5.0)
+
+
+def test_of_two_critical_paths_the_wider_one_counts() -> None:
+    # Classic PERT sums along one path: ((9 - 1)/6)² by hand, not twice that.
+    found = mw.critical_path_pert(
+        [("a", (1, 5, 9), []), ("b", (1, 5, 9), []), ("c", (5, 5, 5), ["a", "b"])], by=10 + 4 / 3
+    )
+    assert found.variance == pytest.approx((8 / 6) ** 2)
+    assert found.chance_by == pytest.approx(stats.norm.cdf(1.0))
+
+
+def test_half_of_everything_is_learned_at_a_slope_of_a_half() -> None:
+    # Wright's total is T1 n^(1 + b): with b = -1 the first unit is all.
+    times = mw.learning(1, 4, slope=0.5, model="cumulative-average")
+    np.testing.assert_allclose(times, [1, 0, 0, 0])
+
+
+def test_a_price_that_covers_needs_draws() -> None:
+    with pytest.raises(mw.ShapeError, match="cover"):
+        mw.estimate(
+            [("a", "labour", 1, "h", 5)],
+            attended="0 h",
+            currency="XTS",
+            margin=0.3,
+            cover="80 %",
+        )
+
+
+def test_a_key_that_a_task_does_not_have_is_named() -> None:
+    with pytest.raises(mw.UnknownNameError, match="after"):
+        mw.promise(
+            [{"name": "trim", "attended": "25 min", "afer": ["glue"]}],  # type: ignore[typeddict-unknown-key]
+            hours=WEEK,
+            start="2026-03-02T08:00",
+        )

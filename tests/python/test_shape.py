@@ -800,3 +800,21 @@ def test_a_measure_sheet_prints_on_one_page() -> None:
     assert "0.87 in" in inch.drawing().svg()
     with pytest.raises(mw.UnknownNameError, match="ring"):
         mw.measure_sheet("rings")
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        {"hole": "5 mm"},
+        {"template": "10 mm"},
+        {"part": "5 mm"},
+    ],
+)
+def test_template_sizes_that_cannot_be_are_refused(asked: dict[str, str]) -> None:
+    with pytest.raises(mw.OutOfRangeError):
+        mw.template_sizes(bushing="16 mm", bit="6.35 mm", **asked)
+
+
+def test_a_hole_and_its_template_are_not_both_given() -> None:
+    with pytest.raises(mw.ShapeError):
+        mw.template_sizes(bushing="16 mm", bit="6.35 mm", hole="10 mm", template="151.65 mm")

@@ -249,7 +249,7 @@ def _recipe(recipe: Fields) -> Fields:
         "strokes": recipe["strokes"],
         "cues": [
             ("Limp", beat(recipe["opens_s"]["nominal"]), span(recipe["opens_s"], beat)),
-            ("Stop", beat(recipe["stop_s"]["nominal"]), span(recipe["stop_s"], beat)),
+            ("Stop", beat(recipe["stop_s"]["nominal"]), _stop(recipe)),
             (
                 "Shape within",
                 beat(recipe["working_time_s"]["nominal"]),
@@ -259,6 +259,15 @@ def _recipe(recipe: Fields) -> Fields:
         ],
         "none": none,
     }
+
+
+def _stop(recipe: Fields) -> str:
+    """Say when it is too long before any range: at the bench a range reads as leave to heat on."""
+    closes = recipe["closes_s"]["nominal"]
+    ranges = span(recipe["stop_s"], beat)
+    if closes is None:
+        return ranges
+    return f"too long at {beat(closes)}" + (f"; another gun {ranges}" if ranges else "")
 
 
 def _recipe_words(recipe: Fields) -> str:

@@ -9,8 +9,10 @@ from mountwright.packet.words import Units, figure, length, size
 Fields = dict[str, Any]
 
 
-def bought(purchase: Fields, currency: str) -> str:
-    """Write what is bought, where, and when it is there.
+def bought(
+    purchase: Fields, currency: str, layout: Fields | None = None, units: Units = "metric"
+) -> str:
+    """Write what is bought, how large where it is cut to order, where, and when it is there.
 
     Examples
     --------
@@ -24,7 +26,12 @@ def bought(purchase: Fields, currency: str) -> str:
     >>> bought(sheet, "XTS")
     '2 × board (84.00 XTS, from yard, here in 1 day)'
     """
-    words = [f"{purchase['price']:.2f} {currency}"]
+    pieces = [
+        size((used["width_m"], used["height_m"]), units)
+        for used in (layout or {"sheets_used": []})["sheets_used"]
+        if (used["kind"], used["stock"]) == ("sheet", purchase["name"])
+    ]
+    words = [*dict.fromkeys(pieces), f"{purchase['price']:.2f} {currency}"]
     if purchase["merchant"]:
         words.append(f"from {purchase['merchant']}")
     words.append(_here(purchase["days_to_arrive"]))
@@ -102,7 +109,7 @@ def sheets(layout: Fields, plan: Fields, units: Units) -> Fields:
     return {
         "title": f"{titles.get(layout['material'], layout['material'])}, "
         f"{length(layout['thickness_m'], units)}",
-        "buy": [bought(purchase, currency) for purchase in layout["buy"]],
+        "buy": [bought(purchase, currency, layout, units) for purchase in layout["buy"]],
         "again": again(layout["second_visit"], currency),
         "used": [_stock(stock, units) for stock in layout["sheets_used"]],
         "yield": f"{layout['yield_fraction'] * 100:.0f} %",
@@ -113,7 +120,6 @@ def sheets(layout: Fields, plan: Fields, units: Units) -> Fields:
 
 
 def _stock(stock: Fields, units: Units) -> Fields:
-    kept = [size((k["area"]["width_m"], k["area"]["height_m"]), units) for k in stock["kept"]]
     return {
         "name": f"{stock['kind']} {stock['stock']}",
         "size": size((stock["width_m"], stock["height_m"]), units),
@@ -132,5 +138,11 @@ def _stock(stock: Fields, units: Units) -> Fields:
             for step in stock["steps"]
             if step["what"] == "through"
         ],
-        "kept": kept,
+        "kept": [_kept(remnant, units) for remnant in stock["kept"]],
     }
+
+
+def _kept(remnant: Fields, units: Units) -> str:
+    if remnant.get("diameter_m"):
+        return f"disc Ø {length(remnant['diameter_m'], units)}"
+    return size((remnant["area"]["width_m"], remnant["area"]["height_m"]), units)

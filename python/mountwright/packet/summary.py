@@ -56,7 +56,7 @@ def summary(plan: dict[str, Any]) -> str:
             for line in _row("", f"{check['verdict']}: {check['name']}. {sentence(check['why'])}")
         ]
     buy = [
-        bought(purchase, plan["shop"]["currency"])
+        bought(purchase, plan["shop"]["currency"], layout, units)
         for layout in plan["layouts"]
         for purchase in layout["buy"]
     ]
@@ -81,6 +81,8 @@ def summary(plan: dict[str, Any]) -> str:
             "price",
             f"{price['gross']} {price['currency']} ({price['net']} and {price['tax']} tax)",
         )
+        if not plan["draws"]:
+            lines += _row("", "without draws nothing is added for what may go wrong: no quote yet")
     return "\n".join(lines)
 
 

@@ -32,7 +32,9 @@ def cut_list(lines: Lines, plan: Fields) -> None:
     form = "0.00" if units == "inch" else "0.0"
     currency = plan["shop"]["currency"]
     lines.heading("Buy")
-    buy = [bought(one, currency) for layout in plan["layouts"] for one in layout["buy"]]
+    buy = [
+        bought(one, currency, layout, units) for layout in plan["layouts"] for one in layout["buy"]
+    ]
     for text in buy or ["Nothing."]:
         lines.note(text)
     for delivery in filter(paid, plan["deliveries"]):
