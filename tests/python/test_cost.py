@@ -425,7 +425,7 @@ def test_a_price_that_covers_needs_draws() -> None:
 def test_a_key_that_a_task_does_not_have_is_named() -> None:
     with pytest.raises(mw.UnknownNameError, match="after"):
         mw.promise(
-            [{"name": "trim", "attended": "25 min", "afer": ["glue"]}],  # type: ignore[typeddict-unknown-key]
+            [{"name": "trim", "attended": "25 min", "afer": ["glue"]}],
             hours=WEEK,
             start="2026-03-02T08:00",
         )
