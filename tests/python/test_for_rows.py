@@ -1,5 +1,6 @@
 """Any estimator over rows: the caller's kind of table, one by one the same, errors by row."""
 
+import importlib
 import os
 import subprocess
 import sys
@@ -247,8 +248,8 @@ def test_ctrl_c_is_heard() -> None:
 @pytest.mark.filterwarnings("default")  # of the cluster's own libraries
 def test_a_frame_goes_over_a_cluster() -> None:
     """The recipe of the guide on tables, on a small frame; a million rows go the same way."""
-    dd = pytest.importorskip("dask.dataframe")
-    distributed = pytest.importorskip("dask.distributed")
+    dd = importlib.import_module("dask.dataframe")
+    distributed = importlib.import_module("dask.distributed")
     heat = mw.Heat.given(45, "260 °C")
     frame = pd.DataFrame(
         {"thickness_m": np.linspace(2e-3, 4e-3, 400)}, index=pd.RangeIndex(5, 405, name="blank")
