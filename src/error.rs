@@ -39,9 +39,15 @@ impl Range {
     }
 }
 
-/// A number for people: twelve digits hide the noise of a computed bound.
-fn plain(value: f64) -> f64 {
-    format!("{value:.11e}").parse().unwrap_or(value)
+/// A number for people: twelve digits hide the noise of a computed bound, and no number fills a line with zeros.
+fn plain(value: f64) -> String {
+    let rounded: f64 = format!("{value:.11e}").parse().unwrap_or(value);
+    let size = rounded.abs();
+    if rounded.is_finite() && size > 0.0 && !(1e-6..1e15).contains(&size) {
+        format!("{rounded:e}")
+    } else {
+        rounded.to_string()
+    }
 }
 
 impl fmt::Display for Range {

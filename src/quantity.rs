@@ -386,9 +386,14 @@ pub fn parse(what: &str, text: &str, dimension: Dimension) -> Result<Measure> {
     };
     let (factor, offset) =
         find(dimension, unit).ok_or_else(|| fail(unit_remedy(dimension, unit)))?;
-    let value = number * factor + offset;
+    let value = shifted(number * factor, offset);
     let plus_minus = match spread {
         None => 0.0,
+        Some((_, "%")) if dimension == Dimension::Temperature => {
+            let remedy =
+                "a temperature has no per cent: write its ± in degrees, such as \"± 5 °C\"";
+            return Err(fail(remedy.into()));
+        }
         Some((n, "%")) if dimension != Dimension::Fraction => (value * n / 100.0).abs(),
         Some((n, u)) => {
             let (f, _) = find(dimension, if u.is_empty() { unit } else { u })
@@ -423,11 +428,21 @@ pub fn to_si(what: &str, value: f64, unit: &str, dimension: Dimension) -> Result
     };
     let (factor, offset) =
         find(dimension, unit).ok_or_else(|| fail(unit_remedy(dimension, unit)))?;
-    let si = value * factor + offset;
+    let si = shifted(value * factor, offset);
     if si.is_finite() {
         Ok(si)
     } else {
         Err(fail("write a finite number".into()))
+    }
+}
+
+/// A value after the zero of its scale is moved. To a nanokelvin: -60 °C is 213.15 K, as it is written, and not a rounding error below.
+fn shifted(value: f64, offset: f64) -> f64 {
+    const DIGITS: f64 = 1e9;
+    if offset == 0.0 {
+        value
+    } else {
+        ((value + offset) * DIGITS).round() / DIGITS
     }
 }
 
@@ -615,6 +630,19 @@ mod tests {
             assert!((value(text, dimension) / si - 1.0).abs() < 4e-7, "{text}");
         }
         assert!((value("32 °F", Dimension::Temperature) - 273.15).abs() < 1e-12);
+        // Limits are written in kelvin with two digits: what is written in degrees lies on them, not beside.
+        for (text, kelvin) in [
+            ("-60 °C", 213.15_f64),
+            ("400 °C", 673.15),
+            ("-76 °F", 213.15),
+        ] {
+            assert_eq!(
+                value(text, Dimension::Temperature).to_bits(),
+                kelvin.to_bits(),
+                "{text}"
+            );
+        }
+        assert!(parse("x", "120 °C ± 5 %", Dimension::Temperature).is_err());
         assert!((value("212 °F", Dimension::Temperature) - 373.15).abs() < 1e-12);
     }
 

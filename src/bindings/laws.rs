@@ -61,7 +61,7 @@ pub(super) fn law(name: &str, numbers: &[f64]) -> Result<Law> {
 ///     ``("fixed", x)``, ``("uniform", low, high)``, ``("triangular", low, likely, high)``,
 ///     ``("pert", low, likely, high)`` or ``("log-normal", median, sd of the logarithm)``.
 /// p : array_like, shape (n,)
-///     Probabilities, 0 to 1.
+///     Probabilities, 0 to 1; below 1 for a log-normal law.
 ///
 /// Returns
 /// -------
@@ -147,6 +147,9 @@ pub(super) fn band(py: Python<'_>, values: Column) -> PyResult<Bound<'_, PyAny>>
 
 /// Rank what the variance of a result comes from, out of the draws that gave it.
 ///
+/// The mean of the result over each input is fitted in cosines of its rank and up to three steps
+/// (a deadline missed), the strongest input first; what chance alone would give is left out.
+///
 /// Parameters
 /// ----------
 /// inputs : dict of str to array_like, shape (n,)
@@ -165,6 +168,8 @@ pub(super) fn band(py: Python<'_>, values: Column) -> PyResult<Bound<'_, PyAny>>
 /// ------
 /// ShapeError
 ///     Columns of different length.
+/// OutOfRangeError
+///     A draw is not finite.
 ///
 /// Examples
 /// --------

@@ -68,13 +68,25 @@ const KEYS: [&str; 7] = [
     "max_wait",
 ];
 
-/// Tasks, none with a key that means nothing.
+/// Tasks, none with a key that means nothing or without one that it needs.
 fn tasks(given: &Bound<'_, PyAny>) -> PyResult<Vec<PlainTask>> {
-    for task in given.try_iter()? {
-        for key in task?.try_iter()? {
+    for (at, task) in given.try_iter()?.enumerate() {
+        let task = task?;
+        for key in task.try_iter()? {
             let key: String = key?.extract()?;
             if !KEYS.contains(&key.as_str()) {
                 return Err(Error::unknown("key of a task", key, KEYS).into());
+            }
+        }
+        for key in ["name", "attended"] {
+            if !task.contains(key)? {
+                return Err(Error::Shape {
+                    what: format!("tasks[{at}]"),
+                    given: format!("without \"{key}\""),
+                    allowed: "a name and its attended time: {\"name\": \"cut\", \"attended\": \"20 min\"}"
+                        .into(),
+                }
+                .into());
             }
         }
     }
@@ -163,8 +175,8 @@ struct WorkPlan<'a> {
 /// slot : str, default "15 min"
 ///     Promises are rounded up to this.
 /// pace : tuple of float, default (0.85, 1.0, 1.3)
-///     Lowest, likeliest and highest factor on all attended times together; common practice, no
-///     source.
+///     Lowest, likeliest and highest factor on all attended times together, 0.1 or more; common
+///     practice, no source.
 /// draws : int, default 256
 ///     Draws behind the promise.
 /// seed : int, default 1
@@ -174,17 +186,20 @@ struct WorkPlan<'a> {
 /// -------
 /// WorkPlan
 ///     ``steps`` by the clock, ``ready``, ``hand_back``, ``attended_s``, ``elapsed_s``, ``bound``
-///     (no order is done before), ``proved``, ``promise`` with ``p50``, ``p80`` and ``p90``; its
-///     ``draw()`` gives a picture of the days.
+///     (no order is done before), ``proved``, ``promise`` with ``p50``, ``p80`` and ``p90`` and
+///     ``never_share``, the share of the draws that never end (a cure in the cold) and count as later
+///     than all others; its ``draw()`` gives a picture of the days.
 ///
 /// Raises
 /// ------
 /// ImpossibleError
-///     Tasks wait for each other, the shop never opens, a task is longer than any opening.
+///     Tasks wait for each other, the shop never opens, a task likely takes longer than any opening, a
+///     cure or a longest wait fails in more than one draw of ten.
 /// UnknownNameError
 ///     A task named in ``after`` or a weekday is not there.
 /// ShapeError
-///     Two tasks have one name, a time of day is not one, or a cure has no climate.
+///     A task has no name or no attended time, two have one name, a time of day is not one, or a cure
+///     has no climate.
 /// UnitError
 ///     A text is not a time.
 /// OutOfRangeError

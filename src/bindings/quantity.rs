@@ -4,15 +4,12 @@ use numpy::PyArray1;
 use pyo3::prelude::*;
 
 use super::arrays::{self, Column};
-use super::{long, record};
-use crate::error::{Error, Range, Result, check};
+use super::{long, record, whole};
+use crate::error::{Error, Result};
 use crate::quantity::{Dimension, System, parse, said as said_in, show as show_one};
 
 /// Rows between two looks at the watch: far less than the 50 ms in which Ctrl-C must be heard.
 const ROWS_PER_LOOK: usize = 4096;
-
-/// More digits than a double holds would only be noise.
-const MOST_DIGITS: f64 = 12.0;
 
 /// Read one quantity with its unit.
 ///
@@ -162,12 +159,10 @@ pub(super) fn show(
     values: Column,
     dimension: &str,
     units: &str,
-    digits: usize,
+    #[pyo3(from_py_with = whole::digits)] digits: usize,
 ) -> PyResult<Py<PyAny>> {
     let dimension = Dimension::named(dimension)?;
     let system = System::named(units)?;
-    let allowed = Range::new(0.0, MOST_DIGITS, "");
-    check("digits", digits as f64, allowed, "ask for fewer digits")?;
     Ok(match values {
         Column::One(value) => show_one(value, dimension, system, digits)
             .into_pyobject(py)?

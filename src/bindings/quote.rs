@@ -8,6 +8,7 @@ use super::laws::Share;
 use super::promise::read;
 use super::record;
 use super::terms::{PlainLine, Words, line};
+use super::whole;
 use crate::cost::{
     Bill, Binding, Curve, Estimate, Group, Line, Quote, QuoteTerms, price_breaks as breaks_of,
 };
@@ -54,7 +55,8 @@ use crate::quantity::{Dimension, parse};
 /// OutOfRangeError
 ///     A quantity of none, a margin of 1 or more, a negative rate, a number that is not finite.
 /// ShapeError
-///     Not exactly one of margin and markup is given, or the currency is not three letters.
+///     Not exactly one of margin and markup is given, a line of each is labour, or the currency is not
+///     three letters.
 /// UnknownNameError
 ///     No group or model has that name.
 /// UnitError
@@ -79,7 +81,7 @@ markup=None, once=(), slope=1.0, model='unit', overhead_per_hour=0.0, minimum=0.
 pub(super) fn price_breaks<'py>(
     py: Python<'py>,
     each: Vec<PlainLine>,
-    quantities: Vec<u32>,
+    #[pyo3(from_py_with = whole::quantities)] quantities: Vec<u32>,
     first: &str,
     set_up: &str,
     labour_per_hour: f64,
@@ -106,6 +108,15 @@ pub(super) fn price_breaks<'py>(
     let curve = Curve::new(slope.fraction("slope")?, model_of(model)?)?;
     let learning = curve.from_first(seconds("first", first)?)?;
     let each = each.into_iter().map(line).collect::<Result<Vec<_>>>()?;
+    if let Some(labour) = each.iter().find(|line| line.group == Group::Labour) {
+        // It would be paid twice, and would not learn.
+        return Err(Error::Shape {
+            what: format!("\"{}\" in each", labour.name),
+            given: "a line of labour".into(),
+            allowed: "its time in first, its rate in labour_per_hour".into(),
+        }
+        .into());
+    }
     let once = once.into_iter().map(line).collect::<Result<Vec<_>>>()?;
     let breaks = py.detach(move || {
         breaks_of(&quantities, &terms, |quantity| {
@@ -146,7 +157,7 @@ pub(super) fn price_breaks<'py>(
 /// job : Estimate
 ///     What :func:`estimate` gave.
 /// work : sequence of str
-///     The work, so that a stranger could check it.
+///     The work, so that a stranger could check it; one line or more.
 /// date : str
 ///     Day of the quote: ``"2026-11-25"``.
 /// vehicle, customer, number : str, default ""
@@ -160,7 +171,7 @@ pub(super) fn price_breaks<'py>(
 /// assumptions, exclusions : sequence of str, optional
 ///     What the price rests on, and what is not in it.
 /// ready_by : str, optional
-///     When the vehicle is handed back in nine jobs of ten: ``"2026-12-03T16:30"``.
+///     When the vehicle is handed back in nine jobs of ten: ``"2026-12-03T16:30"``; not before ``date``.
 ///
 /// Returns
 /// -------
@@ -173,7 +184,8 @@ pub(super) fn price_breaks<'py>(
 /// OutOfRangeError
 ///     A deposit outside 0 to 1, days outside 1 to 365.
 /// ShapeError
-///     An estimate without draws, a day that is none, or a record that is no estimate.
+///     An estimate without draws, no line of work, a day that is none or lies outside 1900 to 2999, a
+///     hand-back before the quote, or a record that is no estimate.
 /// UnknownNameError
 ///     ``binding`` is not one of the two.
 /// UnitError

@@ -100,6 +100,21 @@ pub(super) fn draw_costs<'py>(
     Ok(arrays::give(py, totals))
 }
 
+/// Factors as a table, one row for each quote.
+fn quotes(given: &Bound<'_, PyAny>) -> PyResult<Vec<Vec<f64>>> {
+    if given.len().is_ok_and(|quotes| quotes == 0) {
+        return Ok(vec![]);
+    }
+    let table = given.extract::<PyArrayLike2<'_, f64, AllowTypeChange>>();
+    let table = table.map_err(|_| Error::Shape {
+        what: "factors".into(),
+        given: "no table of numbers".into(),
+        allowed: "a row for each quote with a factor for each line: [[1, 1], [2, 1]]".into(),
+    })?;
+    let table = table.as_array();
+    Ok(table.rows().into_iter().map(|row| row.to_vec()).collect())
+}
+
 /// Price many quotes from the same draws: other quantities and rates, the same laws.
 ///
 /// Parameters
@@ -134,7 +149,7 @@ pub(super) fn draw_costs<'py>(
 /// OutOfRangeError
 ///     A factor is negative, the numbers of a law are none, or there are no draws.
 /// ShapeError
-///     A quote has not one factor for each line, or not exactly one of margin and markup is given.
+///     The factors are no table, a quote has not one for each line, or not exactly one of margin and markup is given.
 /// UnknownNameError
 ///     No law or no cause has that name.
 /// UnitError
@@ -156,7 +171,7 @@ cover=None, draws=1000, seed=1)")]
 pub(super) fn reprice<'py>(
     py: Python<'py>,
     lines: Vec<(String, Bound<'py, PyAny>, Vec<String>)>,
-    factors: PyArrayLike2<'py, f64, AllowTypeChange>,
+    #[pyo3(from_py_with = quotes)] factors: Vec<Vec<f64>>,
     causes: BTreeMap<String, Bound<'py, PyAny>>,
     currency: &str,
     margin: Option<Share>,
@@ -175,11 +190,8 @@ pub(super) fn reprice<'py>(
         ..Words::plain(currency)
     }
     .terms()?;
-    let quotes: Vec<Vec<f64>> = (factors.as_array().rows().into_iter())
-        .map(|row| row.to_vec())
-        .collect();
     let found = long::long(py, None, |watch| {
-        sampler.reprice(&quotes, &terms, draws, seed, watch)
+        sampler.reprice(&factors, &terms, draws, seed, watch)
     })?;
     let by_name = PyDict::new(py);
     let give = |name: &str, of: fn(&Repriced) -> f64| {

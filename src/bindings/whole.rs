@@ -36,7 +36,29 @@ pub(super) fn draws(given: &Bound<'_, PyAny>) -> PyResult<usize> {
 
 /// The seed of the draws.
 pub(super) fn seed(given: &Bound<'_, PyAny>) -> PyResult<u64> {
-    whole(given, "seed", u64::MAX as f64, "any whole number from 0 on")
+    whole(
+        given,
+        "seed",
+        u64::MAX as f64,
+        "any whole number from 0 to 2^64 - 1",
+    )
+}
+
+/// How many pieces, one number for each price.
+pub(super) fn quantities(given: &Bound<'_, PyAny>) -> PyResult<Vec<u32>> {
+    given.try_iter()?.map(|one| count(&one?)).collect()
+}
+
+/// Digits after the point.
+pub(super) fn digits(given: &Bound<'_, PyAny>) -> PyResult<usize> {
+    // More than a double holds would only be noise.
+    let count = whole(
+        given,
+        "digits",
+        12.0,
+        "ask for 0 to 12 digits after the point",
+    )?;
+    Ok(usize::try_from(count)?)
 }
 
 /// How many of something.

@@ -84,7 +84,7 @@ impl Quote {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a deposit outside 0 to 1 or days outside 1 to 365;
-    /// [`Error::Shape`] for a price that is an estimate without draws: it has no range to show.
+    /// [`Error::Shape`] for a price that is an estimate without draws (it has no range to show), no work, a date outside 1900 to 2999, or a hand-back before the date.
     pub fn of(job: &Estimate, terms: QuoteTerms, ready_by: Option<DateTime>) -> Result<Self> {
         check(
             "deposit",
@@ -92,6 +92,23 @@ impl Quote {
             Range::new(0.0, 1.0, ""),
             "share of the price",
         )?;
+        let shape = |what: &str, given: String, allowed: &str| Error::Shape {
+            what: what.into(),
+            given,
+            allowed: allowed.into(),
+        };
+        if terms.work.iter().all(|line| line.trim().is_empty()) {
+            let allowed = "what is done, so that a stranger could check it";
+            return Err(shape("work", "nothing".into(), allowed));
+        }
+        if !(1900..3000).contains(&terms.date.year()) {
+            let given = terms.date.to_string();
+            return Err(shape("date of the quote", given, "a day from 1900 to 2999"));
+        }
+        if let Some(early) = ready_by.filter(|at| at.date() < terms.date) {
+            let allowed = format!("a time from the day of the quote on, {}", terms.date);
+            return Err(shape("ready_by", early.to_string(), &allowed));
+        }
         let days = Range::new(1.0, 365.0, "d");
         check(
             "valid_days",
@@ -136,11 +153,7 @@ impl Quote {
         let valid_until = terms
             .date
             .checked_add(i64::from(terms.valid_days).days())
-            .map_err(|_| Error::Shape {
-                what: "date of the quote".into(),
-                given: terms.date.to_string(),
-                allowed: "a day of this age".into(),
-            })?;
+            .map_err(|_| shape("valid_days", terms.valid_days.to_string(), "fewer days"))?;
         Ok(Self {
             lines: job
                 .price_lines

@@ -63,21 +63,24 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
         plan.causes = causes(&inputs, &drawn, &all.0)?;
         all
     } else {
-        (vec![], 0)
+        (vec![], vec![])
     };
-    if failed > 0 {
-        let text = format!(
-            "{failed} of {} draws could not be made as measured and are left out of the ranges: measure again what has the widest ±",
+    if let Some(first) = failed.first() {
+        let why = format!(
+            "{} of {} draws could not be made (the first: {first})",
+            failed.len(),
             options.draws
         );
+        if rows.len() * 2 < options.draws {
+            return Err(Error::Impossible {
+                what: "a range for this plan".into(),
+                why,
+                remedy: "measure again what has the widest ±, or plan with no draws".into(),
+            });
+        }
+        let text =
+            format!("{why} and are left out of the ranges: measure again what has the widest ±");
         plan.notes.push(Note::new("draws", text));
-    }
-    if options.draws > 0 && rows.len() * 2 < options.draws {
-        return Err(Error::Impossible {
-            what: "a range for this plan".into(),
-            why: format!("{failed} of {} draws could not be made", options.draws),
-            remedy: "measure again what has the widest ±, or plan with no draws".into(),
-        });
     }
 
     plan.tasks = task_plans(&nominal, &schedule, &rows)?;

@@ -83,11 +83,13 @@ impl Run<'_, '_> {
         way_m(shop, length_m, thickness_m) / shop.cutting.feed.si()
     }
 
-    /// Bits or blades worn by edges of `length_m`.
+    /// Bits or blades worn by edges of `length_m`, and the energy that it takes.
     pub(super) fn wear(&mut self, length_m: f64, thickness_m: f64) -> Result<()> {
         let shop = &self.setup.shop.shop;
         let rate = shop.cutting.cutter_price / shop.cutting.cutter_life.si();
         let way_m = way_m(shop, length_m, thickness_m);
+        let cutting_s = way_m / shop.cutting.feed.si();
+        self.energy(practice::CUTTER_POWER.value, cutting_s)?;
         self.consumes("bits and blades", way_m, "m", rate)
     }
 

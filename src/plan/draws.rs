@@ -22,6 +22,8 @@ const CHUNK: usize = 32;
 
 /// The numbers of one draw that end up in a range.
 pub(super) struct Row {
+    /// Which draw it is.
+    pub(super) draw: usize,
     pub(super) parts: Vec<PartRow>,
     pub(super) attended_s: Vec<f64>,
     pub(super) usual_s: Vec<f64>,
@@ -107,8 +109,9 @@ fn draw(
     adhesives: &BTreeMap<String, String>,
     layouts: &[LayoutPlan],
     list: &[usize],
-    values: Values,
+    (inputs, drawn, number): (&Inputs, &Draws, usize),
 ) -> Result<Row> {
+    let values = Values::Row(inputs, drawn, number);
     let mut run = through(setup, kept, adhesives, values)?;
     run.wait_for_sheets(layouts);
     let tasks = run.task_list();
@@ -121,6 +124,7 @@ fn draw(
     let schedule = replay(list, &tasks, &times, &bench, setup.start_s)?;
     let cost = bill(setup, &run, layouts)?.cost(&setup.terms());
     Ok(Row {
+        draw: number,
         parts: run.parts.iter().map(part_row).collect(),
         wait_s: waits(&schedule, tasks.len()),
         hours_s: times.attended_s.iter().sum(),
@@ -133,7 +137,7 @@ fn draw(
     })
 }
 
-/// All draws; a draw in which a part cannot be made at all is left out and counted.
+/// All draws, and why those are left out in which a part cannot be made at all.
 pub(super) fn draws(
     setup: &Setup,
     kept: &Kept,
@@ -142,9 +146,9 @@ pub(super) fn draws(
     list: &[usize],
     (inputs, drawn): (&Inputs, &Draws),
     watch: &dyn Watch,
-) -> Result<(Vec<Row>, usize)> {
+) -> Result<(Vec<Row>, Vec<Error>)> {
     let mut rows = vec![];
-    let mut failed = 0;
+    let mut failed = vec![];
     let mut done = 0;
     while done < drawn.len() {
         if !watch.go_on(done as f64 / drawn.len() as f64) {
@@ -153,22 +157,16 @@ pub(super) fn draws(
         let end = (done + CHUNK).min(drawn.len());
         let chunk: Vec<Result<Row>> = (done..end)
             .into_par_iter()
-            .map(|row| {
-                draw(
-                    setup,
-                    kept,
-                    adhesives,
-                    layouts,
-                    list,
-                    Values::Row(inputs, drawn, row),
-                )
+            .map(|number| {
+                let one = (inputs, drawn, number);
+                draw(setup, kept, adhesives, layouts, list, one)
             })
             .collect();
         for row in chunk {
             match row {
                 Ok(row) => rows.push(row),
                 Err(Error::Stopped) => return Err(Error::Stopped),
-                Err(_) => failed += 1,
+                Err(why) => failed.push(why),
             }
         }
         done = end;

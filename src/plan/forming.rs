@@ -62,8 +62,7 @@ impl Run<'_, '_> {
         let watts = self.setup.shop.shop.gun.power;
         let watts = watts.map_or(practice::GUN_POWER.value, super::super::file::Power::si);
         let heated_s = recipe.stop_s.unwrap_or(0.0) * f64::from(tries * part.times);
-        let price = self.setup.shop.shop.consumables.energy_per_kwh;
-        self.consumes("energy", watts * heated_s / 3.6e6, "kWh", price)?;
+        self.energy(watts, heated_s)?;
         Ok(Formed {
             recipe,
             limits: ask.limits,

@@ -235,6 +235,12 @@ impl Run<'_, '_> {
         Ok(())
     }
 
+    /// What a tool of a power takes from the mains in its time.
+    pub(super) fn energy(&mut self, watts: f64, seconds: f64) -> Result<()> {
+        let price = self.setup.shop.shop.consumables.energy_per_kwh;
+        self.consumes("energy", watts * seconds / 3.6e6, "kWh", price)
+    }
+
     /// Foam for a liner of `area_m2`, with what is cut away, in each copy.
     pub(super) fn foam(&mut self, area_m2: f64) -> Result<()> {
         let price = self.setup.shop.shop.consumables.foam_per_m2;

@@ -92,6 +92,9 @@ pub(super) const STROKE: Constant = practice("gun: one stroke along a strap", 1.
 /// Power of a gun about which nothing is said.
 pub(super) const GUN_POWER: Constant = practice("gun: power", 1500.0, 2000.0, 2300.0, "W");
 /// Deepest draw over width where the material says nothing.
+/// Input of a hand router or jigsaw at work.
+pub(super) const CUTTER_POWER: Constant =
+    practice("router or saw: power", 500.0, 1000.0, 1800.0, "W");
 pub(super) const DRAW_DEPTH: Constant =
     practice("pod: deepest draw over width", 0.3, 0.5, 1.0, "1");
 /// Play round mesh and retaining ring where nothing is said.
@@ -331,6 +334,7 @@ pub static ALL: &[&Constant] = &[
     &TRIAL_TURN,
     &BY_EYE,
     &GUN_POWER,
+    &CUTTER_POWER,
     &SHORT,
     &THICK,
     &STROKE,

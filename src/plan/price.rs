@@ -168,14 +168,15 @@ pub(super) fn rounded(terms: &Terms) -> &'static str {
 
 /// What the spread comes from: shares of the variance of cost and hand-back, from the draws themselves.
 pub(super) fn causes(inputs: &Inputs, drawn: &Draws, rows: &[Row]) -> Result<Vec<CausePlan>> {
-    if rows.len() < drawn.len() {
-        // Rows that were left out no longer match the draws.
-        return Ok(vec![]);
-    }
-    let columns: Vec<(&str, &[f64])> = inputs
+    // Draws that were left out have no row.
+    let columns: Vec<(&str, Vec<f64>)> = inputs
         .iter()
-        .map(|(id, name, _)| (name, drawn.column(id)))
+        .map(|(id, name, _)| {
+            let of_row = rows.iter().map(|row| drawn.value(id, row.draw));
+            (name, of_row.collect())
+        })
         .collect();
+    let columns: Vec<(&str, &[f64])> = columns.iter().map(|(name, x)| (*name, &x[..])).collect();
     let costs: Vec<f64> = rows.iter().map(|r| r.cost).collect();
     let backs: Vec<f64> = rows.iter().map(|r| r.elapsed_s).collect();
     let mut all: Vec<CausePlan> = shares(&columns, &costs)?

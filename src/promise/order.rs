@@ -115,8 +115,10 @@ pub fn order(tasks: &[Task], times: &Times, bench: &Bench, start_s: f64) -> Resu
 
 /// The tasks in a fixed order with other times: each as early as forerunners, hands and calendar allow.
 ///
+/// A task that takes longer than the longest opening stops at closing time and goes on the next morning: what overran in one draw is not left undone.
+///
 /// # Errors
-/// As [`order()`], and [`Error::Shape`] for an order that does not hold every task once, after its forerunners.
+/// As [`order()`] but for a task that is too long, and [`Error::Shape`] for an order that does not hold every task once, after its forerunners.
 pub fn replay(
     order: &[usize],
     tasks: &[Task],
@@ -125,12 +127,12 @@ pub fn replay(
     start_s: f64,
 ) -> Result<Schedule> {
     let capacity = capacity(bench)?;
-    let problem = Problem::new(
-        jobs(tasks, times, bench)?,
-        &capacity,
-        bench.calendar,
-        start_s,
-    )?;
+    let mut jobs = jobs(tasks, times, bench)?;
+    let longest_s = bench.calendar.longest_s();
+    for job in &mut jobs {
+        job.may_split |= job.hands_s > longest_s;
+    }
+    let problem = Problem::new(jobs, &capacity, bench.calendar, start_s)?;
     check_order(order, &problem)?;
     let placed = problem.generate(order)?;
     let bound_s = end_s(&problem.heads()?, start_s);

@@ -8,9 +8,12 @@ use super::calendar::Calendar;
 use super::network::LENGTHS_S;
 use super::order::{Bench, Schedule, Times, order, replay};
 use crate::climate::Climate;
-use crate::error::{Result, check};
+use crate::error::{Error, Range, Result, check};
 use crate::spread::{Inputs, Law};
 use crate::task::{Task, Unattended};
+
+/// Pace of a fabricator: ten times as fast to ten times as slow; far outside what anybody's hands do.
+const PACES: Range = Range::new(0.1, 10.0, "");
 
 /// When the vehicle is handed back, with a chance; each time is rounded up to the shop's slot.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -27,12 +30,14 @@ pub struct Promise {
     pub p80_s: f64,
     /// [s]
     pub p90_s: f64,
+    /// Share of the draws in which a task cannot be done at all: a cure that never ends in that draw's cold, a longest wait that cannot be kept. They count as later than every other.
+    pub never_share: f64,
 }
 
 /// A promise for tasks in a fixed order: `draw` gives the times and the climate of each draw.
 ///
 /// # Errors
-/// As [`replay`]; the first draw that fails is reported.
+/// As [`replay`]. A draw in which the tasks cannot be done counts as later than all others; only where that leaves no P90 its error is reported.
 pub fn promise(
     order: &[usize],
     tasks: &[Task],
@@ -41,7 +46,7 @@ pub fn promise(
     draws: usize,
     draw: impl Fn(usize) -> Result<(Times, Climate)> + Sync,
 ) -> Result<Promise> {
-    let hand_backs: Vec<f64> = (0..draws)
+    let hand_backs: Vec<Result<f64>> = (0..draws)
         .into_par_iter()
         .map(|row| {
             let (times, climate) = draw(row)?;
@@ -51,14 +56,26 @@ pub fn promise(
             };
             Ok(replay(order, tasks, &times, &bench, start_s)?.hand_back_s)
         })
-        .collect::<Result<_>>()?;
-    promise_from(&hand_backs, bench.calendar)
+        .collect();
+    let mut done_s = vec![];
+    let mut never = None;
+    for hand_back in hand_backs {
+        match hand_back {
+            Ok(at_s) => done_s.push(at_s),
+            Err(why @ Error::Impossible { .. }) => never = never.or(Some(why)),
+            Err(other) => return Err(other),
+        }
+    }
+    match never {
+        Some(why) if done_s.len() < rank(draws, 9) => Err(why),
+        _ => percentiles(&done_s, draws, bench.calendar),
+    }
 }
 
 /// The order at the likeliest times, and the promise from draws of the tasks' own laws, all attended times with one shared `pace` of the fabricators.
 ///
 /// # Errors
-/// As [`super::order()`] and [`replay`]; [`crate::Error::OutOfRange`] for a law that cannot be or no draws.
+/// As [`super::order()`] and [`promise`]; [`Error::OutOfRange`] for a law that cannot be, a pace that may be zero, or no draws.
 pub fn order_and_promise(
     tasks: &[Task],
     pace: Law,
@@ -69,6 +86,12 @@ pub fn order_and_promise(
 ) -> Result<(Schedule, Promise)> {
     let schedule = order(tasks, &Times::likely(tasks), bench, start_s)?;
     let mut inputs = Inputs::default();
+    check(
+        "lowest pace",
+        pace.quantile(0.0)?,
+        PACES,
+        "a factor on the attended times: 1 is the usual pace",
+    )?;
     let pace = inputs.register("pace", pace)?;
     let one = Law::Fixed { value: 1.0 };
     let mut own = Vec::with_capacity(tasks.len());
@@ -103,8 +126,18 @@ pub fn order_and_promise(
 /// A percentile is the least time by which at least that share of the draws is handed back, never a time between two of them: hand-backs come in lumps, since they wait for opening.
 ///
 /// # Errors
-/// [`crate::Error::Shape`] for no draws, [`crate::Error::OutOfRange`] for one before the first day or not finite.
+/// [`Error::Shape`] for no draws, [`Error::OutOfRange`] for one before the first day or not finite.
 pub fn promise_from(hand_backs_s: &[f64], calendar: &Calendar) -> Result<Promise> {
+    percentiles(hand_backs_s, hand_backs_s.len(), calendar)
+}
+
+/// Number of draws that are done when `tenths` tenths of all are.
+fn rank(draws: usize, tenths: usize) -> usize {
+    (draws * tenths).div_ceil(10)
+}
+
+/// Percentiles of `draws` hand-backs of which the ones given came to an end, nine in ten at least.
+fn percentiles(hand_backs_s: &[f64], draws: usize, calendar: &Calendar) -> Result<Promise> {
     let sorted = crate::spread::sorted(hand_backs_s)?;
     for &at_s in [sorted.first(), sorted.last()].into_iter().flatten() {
         check(
@@ -114,7 +147,7 @@ pub fn promise_from(hand_backs_s: &[f64], calendar: &Calendar) -> Result<Promise
             "count seconds from the first midnight",
         )?;
     }
-    let by = |tenths: usize| calendar.slot_from(sorted[(sorted.len() * tenths).div_ceil(10) - 1]);
+    let by = |tenths: usize| calendar.slot_from(sorted[rank(draws, tenths) - 1]);
     let (p50_s, p80_s, p90_s) = (by(5)?, by(8)?, by(9)?);
     Ok(Promise {
         p50: calendar.date_time(p50_s)?,
@@ -123,5 +156,6 @@ pub fn promise_from(hand_backs_s: &[f64], calendar: &Calendar) -> Result<Promise
         p50_s,
         p80_s,
         p90_s,
+        never_share: (draws - sorted.len()) as f64 / draws as f64,
     })
 }

@@ -31,21 +31,27 @@ pub fn rank_correlation(x: &[f64], y: &[f64]) -> Result<f64> {
 }
 
 /// Ranks from 1, ties sharing their mean.
-pub(super) fn ranks(values: &[f64]) -> Vec<f64> {
+fn ranks(values: &[f64]) -> Vec<f64> {
+    ranks_in(&ascending(values), values)
+}
+
+/// Places of the values from the least to the greatest.
+pub(super) fn ascending(values: &[f64]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..values.len()).collect();
     order.sort_by(|&a, &b| values[a].total_cmp(&values[b]));
+    order
+}
+
+/// Ranks from 1 of values whose ascending order is known, ties sharing their mean.
+pub(super) fn ranks_in(order: &[usize], values: &[f64]) -> Vec<f64> {
     let mut ranks = vec![0.0; values.len()];
     let mut from = 0;
-    while from < order.len() {
-        let tied = order[from..]
-            .iter()
-            .take_while(|&&at| values[at].total_cmp(&values[order[from]]).is_eq())
-            .count();
-        let shared = from as f64 + f64::midpoint(1.0, tied as f64);
-        for &at in &order[from..from + tied] {
+    for tied in order.chunk_by(|&a, &b| values[a].total_cmp(&values[b]).is_eq()) {
+        let shared = from as f64 + f64::midpoint(1.0, tied.len() as f64);
+        for &at in tied {
             ranks[at] = shared;
         }
-        from += tied;
+        from += tied.len();
     }
     ranks
 }

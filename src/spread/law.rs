@@ -153,7 +153,11 @@ impl Law {
             Self::LogNormal { log_sd, .. } if *log_sd > 0.0 => 1.0 - f64::EPSILON,
             _ => 1.0,
         };
-        let remedy = "a probability lies between 0 and 1";
+        let remedy = if top < 1.0 {
+            "a probability lies between 0 and 1, and below 1 for a log-normal law: it has no greatest value"
+        } else {
+            "a probability lies between 0 and 1"
+        };
         check("probability", p, Range::new(0.0, top, ""), remedy)?;
         Ok(self.at(p))
     }

@@ -4,8 +4,8 @@ use std::f64::consts::PI;
 
 use serde::Serialize;
 
-use super::causes::ranks;
-use crate::error::{Error, Result};
+use super::causes::{ascending, ranks_in};
+use crate::error::{Error, Range, Result};
 
 /// An input and what of the variance of a result goes when it becomes known.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -25,19 +25,25 @@ fn harmonics(n: usize) -> usize {
 const FEWEST: usize = 32;
 /// Chance that an input without any effect is listed, over all inputs.
 const FALSE_ALARM: f64 = 0.01;
+/// Most steps looked for in one input: lost evenings, nights and weekends.
+const STEPS: usize = 3;
+/// Fewest draws on each side of a step: fewer are single accidents.
+const SIDE: usize = 5;
+/// Terms of chance that a fitted step takes: its height, and two for its place (Ninomiya, Statistics and Probability Letters 72 (2005) 237, from memory).
+const STEP_FREEDOMS: usize = 3;
 
 /// Shares of variance of independent inputs from one set of draws, without any further run; largest first.
 ///
 /// `columns` are the names of the inputs with their draws, `result` what came of them. The mean of the result over the rank of an input is
-/// a sum of cosines; its variance, less what chance would give it, is the input's share. The strongest input is taken out before the next is looked at,
+/// a sum of cosines, and up to three steps where it jumps (a deadline missed); its variance, less what chance would give it, is the input's share. The strongest input is taken out before the next is looked at,
 /// so that weak ones are not lost in its noise. What chance alone would give is left out; the list is empty below 32 draws or where the result does not vary.
 /// What the shares leave of 1 is what inputs do together, and what is too weak for so many draws.
 ///
 /// # Errors
-/// [`Error::Shape`] for columns of different length.
+/// [`Error::Shape`] for columns of different length, [`Error::OutOfRange`] for a value that is not finite.
 ///
 /// # Source
-/// Plischke, Reliability Engineering and System Safety 95 (2010) 354, and its cosine form (from memory).
+/// Plischke, Reliability Engineering and System Safety 95 (2010) 354, and its cosine form (from memory); the steps are our own.
 ///
 /// ```
 /// use mountwright::spread::{Inputs, Law, shares};
@@ -63,53 +69,43 @@ pub fn shares(columns: &[(&str, &[f64])], result: &[f64]) -> Result<Vec<Share>> 
             });
         }
     }
+    for (name, values) in columns.iter().copied().chain([("the result", result)]) {
+        if let Some(&given) = values.iter().find(|x| !x.is_finite()) {
+            return Err(Error::OutOfRange {
+                what: format!("a draw of {name}"),
+                given,
+                allowed: Range::new(f64::NEG_INFINITY, f64::INFINITY, ""),
+                remedy: "leave out the draws that failed".into(),
+            });
+        }
+    }
     let mean = result.iter().sum::<f64>() / n.max(1) as f64;
     let mut left: Vec<f64> = result.iter().map(|y| y - mean).collect();
     let variance = square_mean(&left);
-    // Also where a column is not finite: its sums are compared and never listed.
     if n < FEWEST || !(variance > 0.0 && variance.is_finite()) {
         return Ok(vec![]);
     }
-    let terms = harmonics(n);
-    let mut open: Vec<(&str, Vec<f64>)> = columns
+    let mut open: Vec<Input> = columns
         .iter()
         .filter(|(_, column)| column.iter().any(|x| x.total_cmp(&column[0]).is_ne()))
-        .map(|(name, column)| {
-            let places = ranks(column);
-            (*name, places.iter().map(|r| (r - 0.5) / n as f64).collect())
-        })
+        .map(|(name, column)| Input::new(name, column))
         .collect();
-    // A sum of squares of `terms` coefficients of pure chance exceeds this with the chance of a false alarm, shared out over all inputs.
-    let limit = chance_limit(terms, FALSE_ALARM / open.len().max(1) as f64);
+    let limits = Limits::new(n, open.len());
     let mut found = vec![];
-    while !open.is_empty() {
-        let noise = square_mean(&left) / n as f64;
-        let mut best: Option<(usize, Vec<f64>, f64)> = None;
-        for (at, (_, places)) in open.iter().enumerate() {
-            let series = series(places, &left, terms);
-            let power: f64 = series.iter().map(|c| c * c).sum();
-            if best.as_ref().is_none_or(|(_, _, most)| power > *most) {
-                best = Some((at, series, power));
-            }
+    while square_mean(&left) > 1e-14 * variance {
+        let fits = open.iter().enumerate();
+        let strongest = fits
+            .filter_map(|(at, input)| Some((at, input.fit(&left, &limits)?)))
+            .max_by(|(_, a), (_, b)| a.power.total_cmp(&b.power));
+        let Some((at, fit)) = strongest else { break };
+        let input = open.swap_remove(at);
+        for (y, fitted) in left.iter_mut().zip(&fit.values) {
+            *y -= fitted;
         }
-        let Some((at, series, power)) = best else {
-            break;
-        };
-        if power <= limit * noise || noise <= 1e-14 * variance || power.is_nan() {
-            break;
-        }
-        let (name, places) = open.swap_remove(at);
-        for (y, &place) in left.iter_mut().zip(&places) {
-            *y -= series
-                .iter()
-                .zip(1..)
-                .map(|(c, k)| c * cosine(k, place))
-                .sum::<f64>();
-        }
-        let chance = terms as f64 * square_mean(&left) / n as f64;
+        let chance = fit.freedoms as f64 * square_mean(&left) / n as f64;
         found.push(Share {
-            name: name.to_string(),
-            first_order: ((power - chance) / variance).clamp(0.0, 1.0),
+            name: input.name.to_string(),
+            first_order: ((fit.power - chance) / variance).clamp(0.0, 1.0),
         });
     }
     found.sort_by(|a, b| {
@@ -120,6 +116,184 @@ pub fn shares(columns: &[(&str, &[f64])], result: &[f64]) -> Result<Vec<Share>> 
     Ok(found)
 }
 
+/// An input by its ranks.
+struct Input<'a> {
+    name: &'a str,
+    column: &'a [f64],
+    /// Draws from the least value to the greatest.
+    order: Vec<usize>,
+    /// Rank of each draw over 0 to 1, ties sharing their mean.
+    places: Vec<f64>,
+}
+
+/// What of a result an input explains.
+struct Fit {
+    values: Vec<f64>,
+    /// Variance that goes with them, chance included.
+    power: f64,
+    /// Terms of chance in it.
+    freedoms: usize,
+}
+
+/// Takes what an input explains out of what is left, if it says more than chance; terms of chance that this takes.
+type Take<'a> = fn(&Input<'a>, &mut [f64], &Limits) -> usize;
+
+/// What chance alone reaches, in variances of the mean.
+struct Limits {
+    terms: usize,
+    smooth: f64,
+    step: f64,
+}
+
+impl Limits {
+    fn new(n: usize, inputs: usize) -> Self {
+        let terms = harmonics(n);
+        // The chance of a false alarm is shared out over all inputs, and over both ways of fitting them; a step may stand at any draw.
+        let tail = FALSE_ALARM / (2 * inputs.max(1)) as f64;
+        Self {
+            terms,
+            smooth: chance_limit(terms, tail),
+            step: chance_limit(1, tail / n as f64),
+        }
+    }
+}
+
+impl<'a> Input<'a> {
+    fn new(name: &'a str, column: &'a [f64]) -> Self {
+        let order = ascending(column);
+        let places = ranks_in(&order, column)
+            .into_iter()
+            .map(|rank| (rank - 0.5) / column.len() as f64)
+            .collect();
+        Self {
+            name,
+            column,
+            order,
+            places,
+        }
+    }
+
+    /// Cosines and steps where they say more than chance, the ones before the others in whichever order says more; `None` where neither does.
+    fn fit(&self, left: &[f64], limits: &Limits) -> Option<Fit> {
+        let noise = square_mean(left) / left.len() as f64;
+        let after_chance = |fit: &Fit| fit.power - fit.freedoms as f64 * noise;
+        let (cosines, steps): (Take, Take) = (Self::take_cosines, Self::take_steps);
+        [[cosines, steps], [steps, cosines]]
+            .into_iter()
+            .filter_map(|takes| self.fit_in(takes, left, limits))
+            .max_by(|a, b| after_chance(a).total_cmp(&after_chance(b)))
+    }
+
+    fn fit_in(&self, takes: [Take<'a>; 2], left: &[f64], limits: &Limits) -> Option<Fit> {
+        let mut rest = left.to_vec();
+        let taken = takes.map(|take| take(self, &mut rest, limits));
+        let freedoms = taken.iter().sum();
+        let values: Vec<f64> = left.iter().zip(&rest).map(|(y, r)| y - r).collect();
+        (freedoms > 0).then(|| Fit {
+            // Steps and cosines are not independent of each other: what counts is what they leave.
+            power: square_mean(left) - square_mean(&rest),
+            values,
+            freedoms,
+        })
+    }
+
+    fn take_cosines(&self, rest: &mut [f64], limits: &Limits) -> usize {
+        let (smooth, terms) = self.cosines(rest, limits.terms);
+        if square_mean(&smooth) <= limits.smooth * square_mean(rest) / rest.len() as f64 {
+            return 0;
+        }
+        rest.iter_mut().zip(&smooth).for_each(|(y, s)| *y -= s);
+        terms
+    }
+
+    fn take_steps(&self, rest: &mut [f64], limits: &Limits) -> usize {
+        let mut freedoms = 0;
+        for _ in 0..STEPS {
+            let Some(at) = self.step(rest, limits.step) else {
+                break;
+            };
+            let (low, high) = self.order.split_at(at);
+            for side in [low, high] {
+                let mean = side.iter().map(|&i| rest[i]).sum::<f64>() / side.len() as f64;
+                for &i in side {
+                    rest[i] -= mean;
+                }
+            }
+            freedoms += STEP_FREEDOMS;
+        }
+        freedoms
+    }
+
+    /// Least squares in cosines of the rank, and how many of them are independent: ties leave fewer.
+    fn cosines(&self, left: &[f64], terms: usize) -> (Vec<f64>, usize) {
+        let n = left.len() as f64;
+        let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(x, y)| x * y).sum::<f64>() / n;
+        let mut basis: Vec<Vec<f64>> = vec![vec![1.0; left.len()]];
+        let mut fitted = vec![0.0; left.len()];
+        for k in (1..).take(terms) {
+            let mut own: Vec<f64> = self.places.iter().map(|&u| cosine(k, u)).collect();
+            for known in &basis {
+                let shared = dot(&own, known);
+                own.iter_mut()
+                    .zip(known)
+                    .for_each(|(x, b)| *x -= shared * b);
+            }
+            let size = square_mean(&own).sqrt();
+            if size < 1e-6 {
+                continue;
+            }
+            for x in &mut own {
+                *x /= size;
+            }
+            let coefficient = dot(left, &own);
+            fitted
+                .iter_mut()
+                .zip(&own)
+                .for_each(|(f, x)| *f += coefficient * x);
+            basis.push(own);
+        }
+        (fitted, basis.len() - 1)
+    }
+
+    /// Number of draws below the step that takes most of the variance; `None` where chance, or a single draw, could do the same.
+    fn step(&self, rest: &[f64], limit: f64) -> Option<usize> {
+        let n = self.order.len();
+        let gain = |sum: f64, below: usize, all: usize| {
+            sum * sum * all as f64 / (below as f64 * (all - below) as f64)
+        };
+        let total: f64 = rest.iter().sum();
+        let mean = total / n as f64;
+        let mut sum = 0.0;
+        let mut best = (0.0, 0, 0.0);
+        for (at, pair) in (1..).zip(self.order.windows(2)) {
+            sum += rest[pair[0]] - mean;
+            let tied = self.column[pair[0]]
+                .total_cmp(&self.column[pair[1]])
+                .is_eq();
+            if at >= SIDE && n - at >= SIDE && !tied && gain(sum, at, n) > best.0 {
+                best = (gain(sum, at, n), at, sum);
+            }
+        }
+        let (_, at, sum) = best;
+        if at == 0 {
+            return None;
+        }
+        let noise = rest.iter().map(|y| (y - mean).powi(2)).sum::<f64>() - best.0;
+        // Without the draw that speaks loudest for it, the step must still stand.
+        let (few, toward) = if at <= n - at {
+            (&self.order[..at], sum.signum())
+        } else {
+            (&self.order[at..], -sum.signum())
+        };
+        let loudest = few
+            .iter()
+            .map(|&i| (rest[i] - mean) * toward)
+            .fold(f64::NEG_INFINITY, f64::max);
+        let without = gain((sum.abs() - loudest).max(0.0), few.len() - 1, n - 1);
+        (without > limit * noise / n as f64).then_some(at)
+    }
+}
+
 fn square_mean(values: &[f64]) -> f64 {
     values.iter().map(|y| y * y).sum::<f64>() / values.len() as f64
 }
@@ -127,20 +301,6 @@ fn square_mean(values: &[f64]) -> f64 {
 /// `√2 cos(k π u)`, of mean square 1 over `u` from 0 to 1.
 fn cosine(k: u32, u: f64) -> f64 {
     std::f64::consts::SQRT_2 * (f64::from(k) * PI * u).cos()
-}
-
-fn series(places: &[f64], values: &[f64], terms: usize) -> Vec<f64> {
-    (1..)
-        .take(terms)
-        .map(|k| {
-            let sum: f64 = places
-                .iter()
-                .zip(values)
-                .map(|(&u, y)| y * cosine(k, u))
-                .sum();
-            sum / values.len() as f64
-        })
-        .collect()
 }
 
 /// What a chi-squared variable of `freedoms` exceeds with probability `tail`, by Wilson and Hilferty's cube (Proceedings of the National Academy of Sciences 17 (1931) 684).

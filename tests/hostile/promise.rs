@@ -5,8 +5,8 @@ use mountwright::Error;
 use mountwright::bond::Cure;
 use mountwright::climate::Climate;
 use mountwright::promise::{
-    Activity, Bench, Calendar, Project, ProjectJob, Times, Window, critical_path, order, pert,
-    promise_from, replay,
+    Activity, Bench, Calendar, Project, ProjectJob, Times, Window, critical_path, order,
+    order_and_promise, pert, promise, promise_from, replay,
 };
 use mountwright::spread::Law;
 use mountwright::task::{Kind, Task, Unattended};
@@ -304,4 +304,91 @@ fn projects_and_networks_refuse_what_cannot_be() {
         pert(&[activity(1.0, vec![])], &[]),
         Err(Error::Shape { .. })
     ));
+}
+
+#[test]
+fn a_task_that_overruns_the_day_goes_on_the_next_morning() {
+    // Likely three hours, seven at most, in a shop that opens for four: every draw has an end, and some ends lie on the second morning.
+    let calendar = Calendar::new(date(2026, 3, 2), &week(&[HOURS(8, 12)]), &[], 60.0).unwrap();
+    let climate = Climate::constant(288.15, 0.5).unwrap();
+    let bench = Bench {
+        calendar: &calendar,
+        climate: &climate,
+        fabricators: 1,
+    };
+    let mut long = task("form", 0.0, &[]);
+    long.attended = Law::Triangular {
+        low: 2.0 * 3600.0,
+        likely: 3.0 * 3600.0,
+        high: 7.0 * 3600.0,
+    };
+    let usual = Law::Fixed { value: 1.0 };
+    let (schedule, promise) =
+        order_and_promise(&[long.clone()], usual, &bench, 8.0 * 3600.0, 512, 1).unwrap();
+    assert!((schedule.ready_s - 11.0 * 3600.0).abs() < 1e-3);
+    // Triangular law: P(x <= 4 h) = 1 - 3²/(5·4) = 0.55, P50 7 - sqrt(0.5·20) = 3.838 h, on the first day; P80 is 7 - sqrt(0.2·20) = 5 h: 09:00 on the second.
+    assert!((promise.p50_s - (8.0 + 3.838) * 3600.0).abs() < 120.0);
+    assert!(
+        (promise.p80_s - (24.0 + 9.0) * 3600.0).abs() <= 900.0,
+        "{promise:?}"
+    );
+    assert!(promise.never_share.abs() < 1e-12);
+    // What likely takes longer than any opening is still refused.
+    long.attended = Law::Fixed {
+        value: 5.0 * 3600.0,
+    };
+    assert!(matches!(
+        order_and_promise(&[long], usual, &bench, 0.0, 16, 1),
+        Err(Error::Impossible { .. })
+    ));
+}
+
+#[test]
+fn a_pace_that_may_be_zero_is_refused() {
+    let calendar = Calendar::always(date(2026, 3, 2), 900.0).unwrap();
+    let climate = Climate::constant(288.15, 0.5).unwrap();
+    let bench = Bench {
+        calendar: &calendar,
+        climate: &climate,
+        fabricators: 1,
+    };
+    for value in [0.0, -1.0, 50.0] {
+        let made = order_and_promise(
+            &[task("cut", 5.0, &[])],
+            Law::Fixed { value },
+            &bench,
+            0.0,
+            16,
+            1,
+        );
+        assert!(matches!(made, Err(Error::OutOfRange { .. })), "{value}");
+    }
+}
+
+#[test]
+fn draws_that_never_end_count_as_later_than_all_others() {
+    let calendar = Calendar::new(date(2026, 3, 2), &week(&[HOURS(8, 12)]), &[], 900.0).unwrap();
+    let climate = Climate::constant(288.15, 0.5).unwrap();
+    let bench = Bench {
+        calendar: &calendar,
+        climate: &climate,
+        fabricators: 1,
+    };
+    let tasks = [task("cut", 10.0, &[])];
+    for (bad, kept) in [(1, true), (2, false)] {
+        let made = promise(&[0], &tasks, &bench, 8.0 * 3600.0, 10, |row| {
+            if row < bad {
+                return Err(Error::Impossible {
+                    what: "the end of \"cut\"".into(),
+                    why: "too cold".into(),
+                    remedy: "warm the shop".into(),
+                });
+            }
+            Ok((Times::likely(&tasks), climate.clone()))
+        });
+        assert_eq!(made.is_ok(), kept, "{made:?}");
+        if let Ok(made) = made {
+            assert!((made.never_share - 0.1).abs() < 1e-12);
+        }
+    }
 }

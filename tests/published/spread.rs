@@ -240,3 +240,111 @@ fn the_mean_is_near_that_of_three_percentiles() {
     let at = |p| TRIANGULAR.quantile(p).unwrap();
     assert!((0.3 * at(0.1) + 0.4 * at(0.5) + 0.3 * at(0.9) - 14.0459).abs() < 5e-5);
 }
+
+/// Named columns of independent uniform draws.
+fn uniform(names: &[String], n: usize, seed: u64) -> Vec<Vec<f64>> {
+    let mut inputs = Inputs::default();
+    let one = Law::Uniform {
+        low: 0.0,
+        high: 1.0,
+    };
+    let ids: Vec<_> = names
+        .iter()
+        .map(|name| inputs.register(name.clone(), one).unwrap())
+        .collect();
+    let draws = inputs.draw(n, seed).unwrap();
+    ids.iter().map(|&id| draws.column(id).to_vec()).collect()
+}
+
+#[test]
+fn a_rare_jump_has_its_whole_share() {
+    // Closed form: a jump of height h with probability p has the variance h² p (1 - p), a uniform law of width w has w²/12; h = 10, p = 0.05, w = 6.
+    let names = ["late", "cutting"].map(String::from);
+    for (n, tolerance) in [(256, 0.07), (4096, 0.02)] {
+        let columns = uniform(&names, n, 1);
+        let result: Vec<f64> = columns[0]
+            .iter()
+            .zip(&columns[1])
+            .map(|(late, cutting)| 10.0 * f64::from(*late > 0.95) + 6.0 * cutting)
+            .collect();
+        let given = [("late", &columns[0][..]), ("cutting", &columns[1][..])];
+        let found = shares(&given, &result).unwrap();
+        let (jump, smooth) = (100.0 * 0.05 * 0.95, 3.0);
+        for (name, exact) in [("late", jump), ("cutting", smooth)] {
+            let share = found.iter().find(|s| s.name == name).unwrap().first_order;
+            assert!(
+                (share - exact / (jump + smooth)).abs() < tolerance,
+                "{n}: {found:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn an_input_of_few_values_has_its_whole_share() {
+    // A coin of 0 or 1 against two uniform laws: variances 1/4 and 1/12 each: shares 0.6, 0.2, 0.2. Three reheats at random: variance of (0, 1, 2) is 2/3, of the uniform law of width 4 is 4/3.
+    let names = ["a", "b", "c"].map(String::from);
+    let n = 2048;
+    let columns = uniform(&names, n, 3);
+    let coin: Vec<f64> = columns[0].iter().map(|u| u.round()).collect();
+    let reheats: Vec<f64> = columns[0].iter().map(|u| (3.0 * u).floor()).collect();
+    let sum: Vec<f64> = (0..n)
+        .map(|i| coin[i] + columns[1][i] + columns[2][i])
+        .collect();
+    let given = [
+        ("coin", &coin[..]),
+        ("b", &columns[1][..]),
+        ("c", &columns[2][..]),
+    ];
+    let found = shares(&given, &sum).unwrap();
+    assert_eq!(found[0].name, "coin");
+    assert!((found[0].first_order - 0.6).abs() < 0.02, "{found:?}");
+    assert!((found[1].first_order - 0.2).abs() < 0.02, "{found:?}");
+    let sum: Vec<f64> = (0..n).map(|i| reheats[i] + 4.0 * columns[1][i]).collect();
+    let found = shares(&[("reheats", &reheats[..]), ("b", &columns[1][..])], &sum).unwrap();
+    assert_eq!(found[0].name, "b");
+    assert!((found[1].first_order - 1.0 / 3.0).abs() < 0.02, "{found:?}");
+}
+
+#[test]
+fn an_input_without_effect_is_seldom_listed() {
+    // One plan in a hundred may list one: of 200 with twenty idle inputs each, binomial(200, 0.01) stays at 7 or below with probability 0.999.
+    // Half of the results have a heavy tail, as days lost by chance have.
+    let names: Vec<String> = (0..21).map(|i| format!("x{i}")).collect();
+    let alarms = (0..200)
+        .filter(|&seed| {
+            let columns = uniform(&names, 256, seed);
+            let result: Vec<f64> = columns[20]
+                .iter()
+                .map(|&u| {
+                    if seed % 2 == 0 {
+                        u
+                    } else {
+                        (1.0 - u).powf(-0.5)
+                    }
+                })
+                .collect();
+            let given: Vec<_> = names
+                .iter()
+                .zip(&columns)
+                .map(|(n, c)| (&n[..], &c[..]))
+                .collect();
+            !shares(&given[..20], &result).unwrap().is_empty()
+        })
+        .count();
+    assert!(alarms <= 7, "{alarms}");
+}
+
+#[test]
+fn a_draw_that_failed_is_named() {
+    let mut column = vec![0.5; 64];
+    column[3] = f64::NAN;
+    let result: Vec<f64> = (0..64).map(f64::from).collect();
+    let message = shares(&[("curing", &column)], &result)
+        .unwrap_err()
+        .to_string();
+    assert!(
+        message.contains("curing") && message.contains("NaN"),
+        "{message}"
+    );
+}

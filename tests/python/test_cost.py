@@ -146,6 +146,12 @@ def test_tasks_that_cannot_be_say_so() -> None:
         work(hours={"monday": ["12:00-08:00"]})
     with pytest.raises(mw.ShapeError):
         work(start="tomorrow")
+    with pytest.raises(mw.ShapeError, match='without "attended"'):
+        work({"name": "cut"})
+    with pytest.raises(mw.ShapeError, match='without "name"'):
+        work({"attended": "1 h"})
+    with pytest.raises(mw.OutOfRangeError, match="pace"):
+        work({"name": "cut", "attended": "1 h"}, pace=(0, 0, 0))
     with pytest.raises(mw.OutOfRangeError):
         work({"name": "cut", "attended": ("3 h", "2 h", "1 h")})
     with pytest.raises(mw.OutOfRangeError):
@@ -198,6 +204,28 @@ def test_variance_shares_are_those_of_the_ishigami_function() -> None:
     )
 
 
+def test_a_failed_draw_is_named_and_few_values_are_shared_out() -> None:
+    x = mw.draw_costs([("a", ("uniform", 0, 1), [])], draws=4096)
+    y = mw.draw_costs([("b", ("uniform", 0, 1), [])], draws=4096)
+    with pytest.raises(mw.OutOfRangeError, match="cutting"):
+        mw.variance_shares({"cutting": np.where(x > 0.5, np.nan, x)}, y)
+    # A coin has the variance 1/4, the uniform law 1/12: three parts in four.
+    coin = np.round(x)
+    assert mw.variance_shares({"coin": coin, "b": y}, coin + y) == pytest.approx(
+        {"coin": 0.75, "b": 0.25}, abs=0.02
+    )
+
+
+def test_a_task_that_overruns_closing_time_goes_on_the_next_day() -> None:
+    # Three hours likely, a morning of four: no draw is lost, and late ones end the next morning.
+    hours = dict.fromkeys(("monday", "tuesday"), ["08:00-12:00"])
+    task = {"name": "form", "attended": ("2 h", "3 h", "7 h")}
+    work = mw.promise([task], hours=hours, start="2026-03-02T08:00", pace=(1, 1, 1))
+    assert work.hand_back == "2026-03-02T11:00:00"
+    assert work.promise.p90.startswith("2026-03-03T08")
+    assert work.promise.never_share == 0
+
+
 def test_a_quote_is_made_of_an_estimate() -> None:
     draws = np.random.default_rng(1).triangular(60, 70, 110, size=2000)
     job = mw.estimate(
@@ -220,7 +248,13 @@ def test_a_quote_is_made_of_an_estimate() -> None:
     with pytest.raises(mw.ShapeError):
         mw.quote(mw.Record({"price": 3}), **words)  # type: ignore[arg-type]
     with pytest.raises(mw.ShapeError):
-        mw.quote(job, work=[], date="tomorrow")
+        mw.quote(job, work=["two pods"], date="tomorrow")
+    with pytest.raises(mw.ShapeError, match="work"):
+        mw.quote(job, work=[], date="2026-11-25")
+    with pytest.raises(mw.ShapeError, match="1900"):
+        mw.quote(job, work=["two pods"], date="0000-01-01")
+    with pytest.raises(mw.ShapeError, match="ready_by"):
+        mw.quote(job, ready_by="2026-11-24T16:30", **words)
     with pytest.raises(mw.OutOfRangeError):
         mw.quote(job, valid_days=0, **words)
     with pytest.raises(mw.UnknownNameError):
@@ -278,6 +312,18 @@ def test_price_breaks_rise_in_all_and_fall_each() -> None:
         breaks(slope=0.3)
     with pytest.raises(mw.UnknownNameError):
         breaks(model="wright")
+    with pytest.raises(mw.OutOfRangeError, match="count"):
+        breaks(quantities=[-1])
+    # Labour in the lines would be paid twice.
+    with pytest.raises(mw.ShapeError, match="labour"):
+        mw.price_breaks(
+            [("work", "labour", 1, "h", 34.0)],
+            quantities=[1],
+            first="40 min",
+            labour_per_hour=34,
+            currency="XTS",
+            margin="40 %",
+        )
 
 
 def test_enough_blanks_are_the_binomial_quantile_of_scipy() -> None:
@@ -352,6 +398,9 @@ def test_many_quotes_are_priced_from_the_same_draws() -> None:
         mw.reprice(lines, [[1.0]], causes=causes, currency="XTS", margin="40 %")
     with pytest.raises(mw.OutOfRangeError):
         mw.reprice(lines, [[1.0, -1.0]], causes=causes, currency="XTS", margin="40 %")
+    with pytest.raises(mw.ShapeError, match="factors"):
+        mw.reprice(lines, 3, causes=causes, currency="XTS", margin="40 %")  # type: ignore[arg-type]
+    assert mw.reprice(lines, [], causes=causes, currency="XTS", margin="40 %")["net"].size == 0
 
 
 def test_rates_agree_with_the_worked_figures() -> None:
