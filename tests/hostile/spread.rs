@@ -209,12 +209,14 @@ fn percentiles_need_finite_values() {
     }
     assert!(rank_correlation(&[1.0], &[1.0, 2.0]).is_err());
     assert!(shares(&[("a", &[1.0])], &[1.0, 2.0]).is_err());
-    // Too few draws, no variance, and draws that are no numbers have no shares.
+    // Too few draws and no variance have no shares; draws that are no numbers are named.
     assert!(shares(&[("a", &[1.0])], &[1.0]).unwrap().is_empty());
     let up: Vec<f64> = (0..100).map(f64::from).collect();
     assert!(shares(&[("a", &up)], &[7.0; 100]).unwrap().is_empty());
-    assert!(shares(&[("a", &up)], &[f64::NAN; 100]).unwrap().is_empty());
-    assert!(shares(&[("a", &[f64::NAN; 100])], &up).unwrap().is_empty());
+    for bad in [f64::NAN, f64::INFINITY] {
+        assert!(shares(&[("a", &up)], &[bad; 100]).is_err());
+        assert!(shares(&[("a", &[bad; 100])], &up).is_err());
+    }
     assert!(shares(&[], &up).unwrap().is_empty());
 }
 

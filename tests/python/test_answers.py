@@ -149,7 +149,7 @@ def answers(
             estimate,
             mw.quote(estimate, work=["one pod"], date="2026-11-25"),
             mw.price_breaks(
-                [line],
+                [("sheet", "material", 0.2, "m²", 20.0)],
                 quantities=[1],
                 first="1 h",
                 labour_per_hour=30,
