@@ -77,9 +77,9 @@ class Alternatives(Record):
 
 
 def compare(
-    job: Job,
+    job: Job | str | os.PathLike[str],
     *,
-    shop: Shop,
+    shop: Shop | str | os.PathLike[str],
     ways: Mapping[str, Mapping[str, Any]],
     materials: str | os.PathLike[str] | None = None,
     draws: int = 256,
@@ -89,10 +89,10 @@ def compare(
 
     Parameters
     ----------
-    job : Job
-        What is to be made.
-    shop : Shop
-        Who makes it.
+    job : Job or path-like
+        What is to be made, or its file.
+    shop : Shop or path-like
+        Who makes it, or its file.
     ways : dict of str to dict
         Name of each way and what it changes: ``material``, ``thickness`` (of straps and panels),
         ``finish``, ``cut_by`` (``"hand-router"``, ``"saw"``, ``"cnc"``), ``template`` (``"make"``,
@@ -133,6 +133,7 @@ def compare(
     ['as it stands', 'panel from PC', 'all bare']
     """
     changes = [(name, json.dumps(dict(way))) for name, way in ways.items()]
+    job, shop = Job.of(job), Shop.of(shop)
     texts = (job.text, job.path, shop.text, shop.path)
     own = own_materials(materials)
     found = _core.compare(

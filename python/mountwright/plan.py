@@ -7,7 +7,7 @@ import json
 import os
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, Literal, NamedTuple, Self
+from typing import Any, Literal, NamedTuple, Self, cast
 
 from mountwright import _core
 from mountwright.errors import ImpossibleError, ShapeError
@@ -86,6 +86,29 @@ class _Source(Record):
         """
         name = os.fspath(path)
         return cls.from_text(_core.text_of(name), path=name)
+
+    @classmethod
+    def of(cls, given: Self | StrPath) -> Self:
+        """Take what was read already, or read the file at a path.
+
+        Parameters
+        ----------
+        given : Job, Shop or path-like
+            Of the class that it is called on, or a TOML file.
+
+        Returns
+        -------
+        Job or Shop
+            Of the class that it is called on.
+
+        Raises
+        ------
+        OSError
+            The file cannot be read.
+        JobError
+            It is not text.
+        """
+        return given if isinstance(given, cls) else cls.read(cast("StrPath", given))
 
     def __repr__(self) -> str:
         return f"{type(self).__name__}.read({self.path!r})"
@@ -427,9 +450,9 @@ def own_materials(path: StrPath | None) -> tuple[str, str] | None:
 
 
 def plan(
-    job: Job,
+    job: Job | StrPath,
     *,
-    shop: Shop,
+    shop: Shop | StrPath,
     materials: StrPath | None = None,
     draws: int = 256,
     seed: int = 1,
@@ -438,11 +461,11 @@ def plan(
 
     Parameters
     ----------
-    job : Job
-        What is to be made.
-    shop : Shop
-        Who makes it; the plan sees what its memory knows: the rack as it is, the gun as it was
-        tried, work as long as it took.
+    job : Job or path-like
+        What is to be made, or its file.
+    shop : Shop or path-like
+        Who makes it, or its file; the plan sees what its memory knows: the rack as it is, the gun
+        as it was tried, work as long as it took.
     materials : path-like, optional
         A materials file of your own, laid over the standard catalogue; the plan's report says
         which numbers came from it.
@@ -467,11 +490,11 @@ def plan(
 
     Examples
     --------
-    >>> job = mw.Job.read("demo-data/door-rings.toml")
-    >>> plan = mw.plan(job, shop=mw.Shop.read("demo-data/shop.toml"), draws=0)
+    >>> plan = mw.plan("demo-data/door-rings.toml", shop="demo-data/shop.toml", draws=0)
     >>> [part.name for part in plan.parts]
     ['front door ring', 'kick panel']
     """
+    job, shop = Job.of(job), Shop.of(shop)
     done = _core.plan(
         job.text,
         job.path,

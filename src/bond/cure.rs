@@ -71,6 +71,12 @@ pub struct Ready {
     pub notes: Vec<Note>,
 }
 
+/// Air at which data sheets print their times.
+const USUAL_DAY: Air = Air {
+    temperature_k: 296.15,
+    humidity: 0.5,
+};
+
 impl Cure {
     /// A cure without stages, to be built up with [`Cure::with_open`] and its like.
     pub fn named(name: impl Into<String>) -> Self {
@@ -237,7 +243,7 @@ impl Cure {
         let full_s = reached(full).and_then(|f| Some(f.max(handling_s?)));
         let mut ready = Ready {
             joinable_s: reached(joinable),
-            open_s: open.map_or(start_s, |w| w.at_s.unwrap_or(start_s + LONGEST_S)),
+            open_s: self.open_until(start_s, open, handling),
             handling_s,
             full_s,
             never: None,
@@ -272,12 +278,20 @@ impl Cure {
     /// From when until when the parts can be joined; from `None` where they never may be.
     fn window(&self, start_s: f64, climate: &Climate) -> Result<(Option<f64>, f64)> {
         check("start_s", start_s, STARTS_S, START_REMEDY)?;
-        let until = self.run(self.open.as_ref(), start_s, climate)?;
-        let from = self.run(self.joinable.as_ref(), start_s, climate)?;
-        Ok((
-            from.map_or(Some(start_s), |w| w.at_s),
-            until.map_or(start_s, |w| w.at_s.unwrap_or(start_s + LONGEST_S)),
-        ))
+        let run = |clock: &Option<Clock>| self.run(clock.as_ref(), start_s, climate);
+        let (from, open) = (run(&self.joinable)?, run(&self.open)?);
+        let until_s = self.open_until(start_s, open, run(&self.handling)?);
+        Ok((from.map_or(Some(start_s), |w| w.at_s), until_s))
+    }
+
+    /// Until when the parts can be joined: never later than the joint holds, for an adhesive that on a usual day can be joined for less long than it takes to hold
+    /// (a dried primer stays open after it is dry). The single open time of a data sheet is not shifted as far up as a schedule with hot rows: hot, it would outlast the cure. [s]
+    fn open_until(&self, start_s: f64, open: Option<Way>, handling: Option<Way>) -> f64 {
+        let until_s = open.map_or(start_s, |w| w.at_s.unwrap_or(start_s + LONGEST_S));
+        let usual = |clock: &Option<Clock>| clock.as_ref().map_or(0.0, |c| c.rate(USUAL_DAY));
+        let closes_first = usual(&self.open) > usual(&self.handling);
+        let holds_s = handling.filter(|_| closes_first).and_then(|w| w.at_s);
+        until_s.min(holds_s.unwrap_or(f64::INFINITY))
     }
 
     /// How long the parts can be joined, from the moment that they may be (contact cement dries first); `None` where they never may be. [s]

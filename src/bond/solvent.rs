@@ -31,8 +31,8 @@ pub enum Row {
 
 const HOUR_S: f64 = 3600.0;
 
-/// Lower edges of the bands: 60, 40 and 0 °F. [K]
-const EDGES_K: [f64; 3] = [288.705_555_6, 277.594_444_4, 255.372_222_2];
+/// Lower edges of the bands: 60, 40 and 0 °F, the last as the -17.8 °C that it is shown as. [K]
+const EDGES_K: [f64; 3] = [288.705_555_6, 277.594_444_4, 255.35];
 
 /// Upper edge of the hottest band: 100 °F. [K]
 const UNTIL_K: f64 = 310.927_777_8;

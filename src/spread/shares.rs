@@ -1,6 +1,7 @@
 //! Shares of variance from the draws that are there already.
 
-use std::f64::consts::PI;
+use std::f64::consts::{PI, SQRT_2};
+use std::sync::Arc;
 
 use serde::Serialize;
 
@@ -85,10 +86,16 @@ pub fn shares(columns: &[(&str, &[f64])], result: &[f64]) -> Result<Vec<Share>> 
     if n < FEWEST || !(variance > 0.0 && variance.is_finite()) {
         return Ok(vec![]);
     }
+    let even = Arc::new(basis(
+        &(0..n)
+            .map(|i| (i as f64 + 0.5) / n as f64)
+            .collect::<Vec<_>>(),
+        harmonics(n),
+    ));
     let mut open: Vec<Input> = columns
         .iter()
         .filter(|(_, column)| column.iter().any(|x| x.total_cmp(&column[0]).is_ne()))
-        .map(|(name, column)| Input::new(name, column))
+        .map(|(name, column)| Input::new(name, column, &even))
         .collect();
     let limits = Limits::new(n, open.len());
     let mut found = vec![];
@@ -99,8 +106,8 @@ pub fn shares(columns: &[(&str, &[f64])], result: &[f64]) -> Result<Vec<Share>> 
             .max_by(|(_, a), (_, b)| a.power.total_cmp(&b.power));
         let Some((at, fit)) = strongest else { break };
         let input = open.swap_remove(at);
-        for (y, fitted) in left.iter_mut().zip(&fit.values) {
-            *y -= fitted;
+        for (&draw, rest) in input.order.iter().zip(&fit.rest) {
+            left[draw] = *rest;
         }
         let chance = fit.freedoms as f64 * square_mean(&left) / n as f64;
         found.push(Share {
@@ -116,20 +123,21 @@ pub fn shares(columns: &[(&str, &[f64])], result: &[f64]) -> Result<Vec<Share>> 
     Ok(found)
 }
 
-/// An input by its ranks.
+/// An input, its draws in rising order.
 struct Input<'a> {
     name: &'a str,
-    column: &'a [f64],
-    /// Draws from the least value to the greatest.
     order: Vec<usize>,
-    /// Rank of each draw over 0 to 1, ties sharing their mean.
-    places: Vec<f64>,
+    /// Whether the value of a draw is that of the next one.
+    tied: Vec<bool>,
+    /// Cosines over the ranks, independent of each other and of a constant, mean square 1; one for all inputs without ties.
+    basis: Arc<Vec<Vec<f64>>>,
 }
 
-/// What of a result an input explains.
+/// What an input explains of a result.
 struct Fit {
-    values: Vec<f64>,
-    /// Variance that goes with them, chance included.
+    /// What it leaves, in the order of the input.
+    rest: Vec<f64>,
+    /// Variance that goes with it, chance included.
     power: f64,
     /// Terms of chance in it.
     freedoms: usize,
@@ -140,70 +148,76 @@ type Take<'a> = fn(&Input<'a>, &mut [f64], &Limits) -> usize;
 
 /// What chance alone reaches, in variances of the mean.
 struct Limits {
-    terms: usize,
     smooth: f64,
     step: f64,
 }
 
 impl Limits {
     fn new(n: usize, inputs: usize) -> Self {
-        let terms = harmonics(n);
         // The chance of a false alarm is shared out over all inputs, and over both ways of fitting them; a step may stand at any draw.
         let tail = FALSE_ALARM / (2 * inputs.max(1)) as f64;
         Self {
-            terms,
-            smooth: chance_limit(terms, tail),
+            smooth: chance_limit(harmonics(n), tail),
             step: chance_limit(1, tail / n as f64),
         }
     }
 }
 
 impl<'a> Input<'a> {
-    fn new(name: &'a str, column: &'a [f64]) -> Self {
+    fn new(name: &'a str, column: &[f64], even: &Arc<Vec<Vec<f64>>>) -> Self {
         let order = ascending(column);
-        let places = ranks_in(&order, column)
-            .into_iter()
-            .map(|rank| (rank - 0.5) / column.len() as f64)
-            .collect();
+        let same = |pair: &[usize]| column[pair[0]].total_cmp(&column[pair[1]]).is_eq();
+        let tied: Vec<bool> = order.windows(2).map(same).collect();
+        let basis = if tied.contains(&true) {
+            let ranks = ranks_in(&order, column);
+            let place = |&draw: &usize| (ranks[draw] - 0.5) / column.len() as f64;
+            Arc::new(basis(
+                &order.iter().map(place).collect::<Vec<_>>(),
+                even.len(),
+            ))
+        } else {
+            Arc::clone(even)
+        };
         Self {
             name,
-            column,
             order,
-            places,
+            tied,
+            basis,
         }
     }
 
     /// Cosines and steps where they say more than chance, the ones before the others in whichever order says more; `None` where neither does.
     fn fit(&self, left: &[f64], limits: &Limits) -> Option<Fit> {
-        let noise = square_mean(left) / left.len() as f64;
+        let left: Vec<f64> = self.order.iter().map(|&draw| left[draw]).collect();
+        let noise = square_mean(&left) / left.len() as f64;
         let after_chance = |fit: &Fit| fit.power - fit.freedoms as f64 * noise;
         let (cosines, steps): (Take, Take) = (Self::take_cosines, Self::take_steps);
         [[cosines, steps], [steps, cosines]]
             .into_iter()
-            .filter_map(|takes| self.fit_in(takes, left, limits))
+            .filter_map(|takes| {
+                let mut rest = left.clone();
+                let freedoms = takes.map(|take| take(self, &mut rest, limits)).iter().sum();
+                (freedoms > 0).then(|| Fit {
+                    power: square_mean(&left) - square_mean(&rest),
+                    rest,
+                    freedoms,
+                })
+            })
             .max_by(|a, b| after_chance(a).total_cmp(&after_chance(b)))
     }
 
-    fn fit_in(&self, takes: [Take<'a>; 2], left: &[f64], limits: &Limits) -> Option<Fit> {
-        let mut rest = left.to_vec();
-        let taken = takes.map(|take| take(self, &mut rest, limits));
-        let freedoms = taken.iter().sum();
-        let values: Vec<f64> = left.iter().zip(&rest).map(|(y, r)| y - r).collect();
-        (freedoms > 0).then(|| Fit {
-            // Steps and cosines are not independent of each other: what counts is what they leave.
-            power: square_mean(left) - square_mean(&rest),
-            values,
-            freedoms,
-        })
-    }
-
     fn take_cosines(&self, rest: &mut [f64], limits: &Limits) -> usize {
-        let (smooth, terms) = self.cosines(rest, limits.terms);
-        if square_mean(&smooth) <= limits.smooth * square_mean(rest) / rest.len() as f64 {
+        let n = rest.len() as f64;
+        let on = |cosine: &Vec<f64>| dot(rest, cosine) / n;
+        let coefficients: Vec<f64> = self.basis.iter().map(on).collect();
+        let power: f64 = coefficients.iter().map(|c| c * c).sum();
+        if power <= limits.smooth * square_mean(rest) / n {
             return 0;
         }
-        rest.iter_mut().zip(&smooth).for_each(|(y, s)| *y -= s);
-        terms
+        for (c, cosine) in coefficients.iter().zip(&*self.basis) {
+            less(rest, *c, cosine);
+        }
+        self.basis.len()
     }
 
     fn take_steps(&self, rest: &mut [f64], limits: &Limits) -> usize {
@@ -212,11 +226,11 @@ impl<'a> Input<'a> {
             let Some(at) = self.step(rest, limits.step) else {
                 break;
             };
-            let (low, high) = self.order.split_at(at);
+            let (low, high) = rest.split_at_mut(at);
             for side in [low, high] {
-                let mean = side.iter().map(|&i| rest[i]).sum::<f64>() / side.len() as f64;
-                for &i in side {
-                    rest[i] -= mean;
+                let mean = side.iter().sum::<f64>() / side.len() as f64;
+                for y in side {
+                    *y -= mean;
                 }
             }
             freedoms += STEP_FREEDOMS;
@@ -224,83 +238,84 @@ impl<'a> Input<'a> {
         freedoms
     }
 
-    /// Least squares in cosines of the rank, and how many of them are independent: ties leave fewer.
-    fn cosines(&self, left: &[f64], terms: usize) -> (Vec<f64>, usize) {
-        let n = left.len() as f64;
-        let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(x, y)| x * y).sum::<f64>() / n;
-        let mut basis: Vec<Vec<f64>> = vec![vec![1.0; left.len()]];
-        let mut fitted = vec![0.0; left.len()];
-        for k in (1..).take(terms) {
-            let mut own: Vec<f64> = self.places.iter().map(|&u| cosine(k, u)).collect();
-            for known in &basis {
-                let shared = dot(&own, known);
-                own.iter_mut()
-                    .zip(known)
-                    .for_each(|(x, b)| *x -= shared * b);
-            }
-            let size = square_mean(&own).sqrt();
-            if size < 1e-6 {
-                continue;
-            }
-            for x in &mut own {
-                *x /= size;
-            }
-            let coefficient = dot(left, &own);
-            fitted
-                .iter_mut()
-                .zip(&own)
-                .for_each(|(f, x)| *f += coefficient * x);
-            basis.push(own);
-        }
-        (fitted, basis.len() - 1)
-    }
-
     /// Number of draws below the step that takes most of the variance; `None` where chance, or a single draw, could do the same.
     fn step(&self, rest: &[f64], limit: f64) -> Option<usize> {
-        let n = self.order.len();
+        let n = rest.len();
         let gain = |sum: f64, below: usize, all: usize| {
             sum * sum * all as f64 / (below as f64 * (all - below) as f64)
         };
-        let total: f64 = rest.iter().sum();
-        let mean = total / n as f64;
+        let mean = rest.iter().sum::<f64>() / n as f64;
+        let (mut best, mut at, mut sum_at) = (0.0, 0, 0.0);
         let mut sum = 0.0;
-        let mut best = (0.0, 0, 0.0);
-        for (at, pair) in (1..).zip(self.order.windows(2)) {
-            sum += rest[pair[0]] - mean;
-            let tied = self.column[pair[0]]
-                .total_cmp(&self.column[pair[1]])
-                .is_eq();
-            if at >= SIDE && n - at >= SIDE && !tied && gain(sum, at, n) > best.0 {
-                best = (gain(sum, at, n), at, sum);
+        for (below, (y, tied)) in (1..).zip(rest.iter().zip(&self.tied)) {
+            sum += y - mean;
+            if below < SIDE || n - below < SIDE || *tied {
+                continue;
+            }
+            let gained = gain(sum, below, n);
+            if gained > best {
+                (best, at, sum_at) = (gained, below, sum);
             }
         }
-        let (_, at, sum) = best;
         if at == 0 {
             return None;
         }
-        let noise = rest.iter().map(|y| (y - mean).powi(2)).sum::<f64>() - best.0;
+        let noise = rest.iter().map(|y| (y - mean).powi(2)).sum::<f64>() - best;
         // Without the draw that speaks loudest for it, the step must still stand.
         let (few, toward) = if at <= n - at {
-            (&self.order[..at], sum.signum())
+            (&rest[..at], sum_at.signum())
         } else {
-            (&self.order[at..], -sum.signum())
+            (&rest[at..], -sum_at.signum())
         };
         let loudest = few
             .iter()
-            .map(|&i| (rest[i] - mean) * toward)
+            .map(|y| (y - mean) * toward)
             .fold(f64::NEG_INFINITY, f64::max);
-        let without = gain((sum.abs() - loudest).max(0.0), few.len() - 1, n - 1);
+        let without = gain((sum_at.abs() - loudest).max(0.0), few.len() - 1, n - 1);
         (without > limit * noise / n as f64).then_some(at)
+    }
+}
+
+/// Cosines `√2 cos(k π u)` over places from 0 to 1 in rising order, made independent of a constant and of each other (Gram and Schmidt): over tied places they are not,
+/// and there are fewer of them.
+fn basis(places: &[f64], terms: usize) -> Vec<Vec<f64>> {
+    let n = places.len() as f64;
+    let mut basis: Vec<Vec<f64>> = vec![];
+    for k in (1..).take(terms) {
+        let cosine = |u: &f64| SQRT_2 * (f64::from(k) * PI * u).cos();
+        let mut own: Vec<f64> = places.iter().map(cosine).collect();
+        let mean = own.iter().sum::<f64>() / n;
+        for x in &mut own {
+            *x -= mean;
+        }
+        for known in &basis {
+            let shared = dot(&own, known) / n;
+            less(&mut own, shared, known);
+        }
+        let size = square_mean(&own).sqrt();
+        if size > 1e-6 {
+            for x in &mut own {
+                *x /= size;
+            }
+            basis.push(own);
+        }
+    }
+    basis
+}
+
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(x, y)| x * y).sum()
+}
+
+/// Takes `factor` times `other` away.
+fn less(values: &mut [f64], factor: f64, other: &[f64]) {
+    for (x, y) in values.iter_mut().zip(other) {
+        *x -= factor * y;
     }
 }
 
 fn square_mean(values: &[f64]) -> f64 {
     values.iter().map(|y| y * y).sum::<f64>() / values.len() as f64
-}
-
-/// `√2 cos(k π u)`, of mean square 1 over `u` from 0 to 1.
-fn cosine(k: u32, u: f64) -> f64 {
-    std::f64::consts::SQRT_2 * (f64::from(k) * PI * u).cos()
 }
 
 /// What a chi-squared variable of `freedoms` exceeds with probability `tail`, by Wilson and Hilferty's cube (Proceedings of the National Academy of Sciences 17 (1931) 684).

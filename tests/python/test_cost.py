@@ -218,7 +218,7 @@ def test_a_failed_draw_is_named_and_few_values_are_shared_out() -> None:
 
 def test_a_task_that_overruns_closing_time_goes_on_the_next_day() -> None:
     # Three hours likely, a morning of four: no draw is lost, and late ones end the next morning.
-    hours = dict.fromkeys(("monday", "tuesday"), ["08:00-12:00"])
+    hours = {day: ["08:00-12:00"] for day in ("monday", "tuesday")}
     task = {"name": "form", "attended": ("2 h", "3 h", "7 h")}
     work = mw.promise([task], hours=hours, start="2026-03-02T08:00", pace=(1, 1, 1))
     assert work.hand_back == "2026-03-02T11:00:00"
