@@ -11,11 +11,9 @@ import click
 
 import mountwright as mw
 from mountwright.cli_memory import COMMANDS
-from mountwright.cli_options import BAD_INPUT
 from mountwright.cli_options import memory_option as _remembers
 from mountwright.cli_options import shop_option as _shop
-from mountwright.cli_options import traceback_option as _traceback
-from mountwright.cli_options import words_of as _words
+from mountwright.cli_options import told as _told
 from mountwright.shapes import save
 
 INTERRUPTED = 130
@@ -31,6 +29,7 @@ def _commands() -> None:
     \b
     Exit status:
       0    done
+      1    a fault of the program itself, with its traceback: please report it
       2    bad input: a file with faults, an unknown name, a folder that cannot be written
       130  interrupted
 
@@ -67,7 +66,7 @@ _seed = click.option(
 @_draws
 @_seed
 @click.option("--json", "as_json", is_flag=True, help="Print the whole plan as JSON.")
-@_traceback
+@_told
 def _plan(
     job: Path,
     shop: Path,
@@ -78,7 +77,6 @@ def _plan(
     seed: int,
     *,
     as_json: bool,
-    traceback: bool,
 ) -> None:
     """Plan JOB: what to buy, how to cut, heat and bond it, what it costs, when it is ready.
 
@@ -87,20 +85,14 @@ def _plan(
       mountwright plan demo-data/pillar-pods.toml --shop demo-data/shop.toml --out out/pods
       mountwright plan demo-data/door-rings.toml --shop demo-data/shop.toml --json
     """
-    try:
-        plan = mw.plan(
-            mw.Job.read(job),
-            shop=mw.Shop.read(shop, memory=memory),
-            materials=materials,
-            draws=draws,
-            seed=seed,
-        )
-        page = plan.write_packet(out) if out else None
-    except (mw.MountwrightError, OSError) as error:
-        if traceback:
-            raise
-        click.echo(f"mountwright: {_words(error)}", err=True)
-        sys.exit(BAD_INPUT)
+    plan = mw.plan(
+        mw.Job.read(job),
+        shop=mw.Shop.read(shop, memory=memory),
+        materials=materials,
+        draws=draws,
+        seed=seed,
+    )
+    page = plan.write_packet(out) if out else None
     if as_json:
         click.echo(plan.to_json(indent=1))
         return
@@ -127,6 +119,7 @@ def _plan(
     help="Units of the sheet.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the sheet as JSON.")
+@_told
 def _measure(
     kind: str,
     out: Path | None,
@@ -144,13 +137,9 @@ def _measure(
       mountwright measure strap
       mountwright measure ring --out ring.pdf --paper letter --units inch
     """
-    try:
-        sheet = mw.measure_sheet(kind, units=units)
-        if out:
-            save(sheet.drawing(), out, page=paper)
-    except (mw.MountwrightError, OSError) as error:
-        click.echo(f"mountwright: {_words(error)}", err=True)
-        sys.exit(BAD_INPUT)
+    sheet = mw.measure_sheet(kind, units=units)
+    if out:
+        save(sheet.drawing(), out, page=paper)
     if as_json:
         click.echo(sheet.to_json(indent=1))
         return
@@ -172,7 +161,7 @@ def _measure(
 @_draws
 @_seed
 @click.option("--json", "as_json", is_flag=True, help="Print the alternatives as JSON.")
-@_traceback
+@_told
 def _compare(
     job: Path,
     shop: Path,
@@ -183,7 +172,6 @@ def _compare(
     seed: int,
     *,
     as_json: bool,
-    traceback: bool,
 ) -> None:
     """Plan JOB as it stands and in other ways, side by side.
 
@@ -195,21 +183,15 @@ def _compare(
       mountwright compare demo-data/door-rings.toml --shop demo-data/shop.toml \\
         --way 'PC: part=kick panel, material=pc' --way 'bare: finish=bare'
     """
-    try:
-        found = mw.compare(
-            mw.Job.read(job),
-            shop=mw.Shop.read(shop),
-            ways=dict(map(_way, ways)),
-            materials=materials,
-            draws=draws,
-            seed=seed,
-        )
-        page = found.write_page(out) if out else None
-    except (mw.MountwrightError, OSError) as error:
-        if traceback:
-            raise
-        click.echo(f"mountwright: {_words(error)}", err=True)
-        sys.exit(BAD_INPUT)
+    found = mw.compare(
+        mw.Job.read(job),
+        shop=mw.Shop.read(shop),
+        ways=dict(map(_way, ways)),
+        materials=materials,
+        draws=draws,
+        seed=seed,
+    )
+    page = found.write_page(out) if out else None
     click.echo(found.to_json(indent=1) if as_json else found)
     if page and not as_json:
         click.echo(f"page  {page}")
@@ -235,7 +217,7 @@ def _way(text: str) -> tuple[str, dict[str, str | int]]:
 @_remembers
 @_materials
 @click.option("--json", "as_json", is_flag=True, help="Print the report as JSON.")
-@_traceback
+@_told
 def _sources(
     job: Path,
     shop: Path,
@@ -243,7 +225,6 @@ def _sources(
     materials: Path | None,
     *,
     as_json: bool,
-    traceback: bool,
 ) -> None:
     """Tell where the numbers of the plan of JOB come from.
 
@@ -254,15 +235,9 @@ def _sources(
     Examples:
       mountwright sources demo-data/pillar-pods.toml --shop demo-data/shop.toml
     """
-    try:
-        plan = mw.plan(
-            mw.Job.read(job), shop=mw.Shop.read(shop, memory=memory), materials=materials, draws=0
-        )
-    except (mw.MountwrightError, OSError) as error:
-        if traceback:
-            raise
-        click.echo(f"mountwright: {_words(error)}", err=True)
-        sys.exit(BAD_INPUT)
+    plan = mw.plan(
+        mw.Job.read(job), shop=mw.Shop.read(shop, memory=memory), materials=materials, draws=0
+    )
     click.echo(plan.provenance.to_json(indent=1) if as_json else plan.provenance)
 
 
@@ -271,10 +246,8 @@ def _sources(
 @_shop
 @_materials
 @click.option("--json", "as_json", is_flag=True, help="Print the ranking as JSON.")
-@_traceback
-def _choose(
-    job: Path, shop: Path, materials: Path | None, *, as_json: bool, traceback: bool
-) -> None:
+@_told
+def _choose(job: Path, shop: Path, materials: Path | None, *, as_json: bool) -> None:
     """Rank the sheets that may serve for each part of JOB, with reasons.
 
     Those of the shop, as thick as the job asks and near it, and those of the catalogue that would
@@ -285,13 +258,7 @@ def _choose(
     Example:
       mountwright choose demo-data/pillar-pods.toml --shop demo-data/shop.toml
     """
-    try:
-        plan = mw.plan(mw.Job.read(job), shop=mw.Shop.read(shop), materials=materials, draws=0)
-    except (mw.MountwrightError, OSError) as error:
-        if traceback:
-            raise
-        click.echo(f"mountwright: {_words(error)}", err=True)
-        sys.exit(BAD_INPUT)
+    plan = mw.plan(mw.Job.read(job), shop=mw.Shop.read(shop), materials=materials, draws=0)
     if as_json:
         click.echo(json.dumps([choice.to_dict() for choice in plan.choices], indent=1))
         return
@@ -316,14 +283,13 @@ def _choose(
     help="A column for the materials that are named: 'limp'. May be given several times.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
-@_traceback
+@_told
 def _catalogue(
     names: tuple[str, ...],
     materials: Path | None,
     properties: tuple[str, ...],
     *,
     as_json: bool,
-    traceback: bool,
     **wanted: Any,
 ) -> None:
     """Show materials: all, those that do what is wanted, or NAMES.
@@ -339,19 +305,13 @@ def _catalogue(
     """
     file = str(materials) if materials else None
     found: mw.Material | mw.Materials | mw.Comparison
-    try:
-        if not names:
-            found = mw.materials(file=file, **wanted)
-        elif len(names) == 1 and not properties:
-            found = mw.material(names[0], file=file)
-        else:
-            columns = properties or mw.Materials.SHOWN
-            found = mw.compare_materials(names, columns, file=file)
-    except (mw.MountwrightError, OSError) as error:
-        if traceback:
-            raise
-        click.echo(f"mountwright: {_words(error)}", err=True)
-        sys.exit(BAD_INPUT)
+    if not names:
+        found = mw.materials(file=file, **wanted)
+    elif len(names) == 1 and not properties:
+        found = mw.material(names[0], file=file)
+    else:
+        columns = properties or mw.Materials.SHOWN
+        found = mw.compare_materials(names, columns, file=file)
     click.echo(found.to_json(indent=1) if as_json else found)
 
 
@@ -372,10 +332,8 @@ def _workbook() -> None:
     help="Show the sheet of this kind of part: panels, rings, straps, pods, folded, grilles. May "
     "be given several times; panels where nothing is said.",
 )
-@_traceback
-def _workbook_new(
-    file: Path, job: Path | None, shop: Path | None, kinds: tuple[str, ...], *, traceback: bool
-) -> None:
+@_told
+def _workbook_new(file: Path, job: Path | None, shop: Path | None, kinds: tuple[str, ...]) -> None:
     """Write a workbook FILE (.xlsx) to fill in: job, parts, stock, rates.
 
     Without --job and --shop it holds a sample, marked as invented: type over it.
@@ -387,18 +345,12 @@ def _workbook_new(
     """
     from mountwright import workbook
 
-    try:
-        workbook.new(
-            file,
-            job=mw.Job.read(job) if job else None,
-            shop=mw.Shop.read(shop) if shop else None,
-            kinds=kinds,
-        )
-    except (mw.MountwrightError, OSError, ImportError) as error:
-        if traceback:
-            raise
-        click.echo(f"mountwright: {_words(error)}", err=True)
-        sys.exit(BAD_INPUT)
+    workbook.new(
+        file,
+        job=mw.Job.read(job) if job else None,
+        shop=mw.Shop.read(shop) if shop else None,
+        kinds=kinds,
+    )
     click.echo(f"{'workbook':<14}{file}")
 
 
@@ -410,7 +362,7 @@ def _workbook_new(
 @_draws
 @_seed
 @click.option("--json", "as_json", is_flag=True, help="Print the whole plan as JSON.")
-@_traceback
+@_told
 def _workbook_plan(
     file: Path,
     materials: Path | None,
@@ -420,7 +372,6 @@ def _workbook_plan(
     seed: int,
     *,
     as_json: bool,
-    traceback: bool,
 ) -> None:
     """Plan what stands in the workbook FILE, and add sheets with the answer to it.
 
@@ -435,14 +386,8 @@ def _workbook_plan(
     """
     from mountwright import workbook
 
-    try:
-        plan, written = workbook.plan(file, out=out, materials=materials, draws=draws, seed=seed)
-        page = plan.write_packet(packet) if packet else None
-    except (mw.MountwrightError, OSError, ImportError) as error:
-        if traceback:
-            raise
-        click.echo(f"mountwright: {_words(error)}", err=True)
-        sys.exit(BAD_INPUT)
+    plan, written = workbook.plan(file, out=out, materials=materials, draws=draws, seed=seed)
+    page = plan.write_packet(packet) if packet else None
     if as_json:
         click.echo(plan.to_json(indent=1))
         return
@@ -455,6 +400,7 @@ def _workbook_plan(
 @_commands.command("schema")
 @click.argument("kind", type=click.Choice(["job", "shop"]))
 @click.option("--out", type=click.Path(path_type=Path), help="File to write.")
+@_told
 def _schema(kind: Literal["job", "shop"], out: Path | None) -> None:
     """Write the JSON schema of job or shop files, so that an editor completes them.
 
@@ -466,12 +412,8 @@ def _schema(kind: Literal["job", "shop"], out: Path | None) -> None:
       mountwright schema shop --out shop.schema.json
     """
     text = json.dumps(mw.schema(kind), indent=1, ensure_ascii=False)
-    try:
-        if out:
-            out.write_text(text + "\n", encoding="utf-8", newline="\n")
-    except OSError as error:
-        click.echo(f"mountwright: {_words(error)}", err=True)
-        sys.exit(BAD_INPUT)
+    if out:
+        out.write_text(text + "\n", encoding="utf-8", newline="\n")
     click.echo(f"{'schema':<14}{out}" if out else text)
 
 

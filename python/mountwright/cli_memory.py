@@ -12,13 +12,7 @@ from typing import Any
 import click
 
 import mountwright as mw
-from mountwright.cli_options import (
-    json_option,
-    memory_option,
-    shop_option,
-    told,
-    traceback_option,
-)
+from mountwright.cli_options import json_option, memory_option, shop_option, told
 from mountwright.shapes import save
 
 QUESTIONS = (
@@ -79,7 +73,6 @@ def _minutes(pairs: Iterable[str]) -> dict[str, float]:
     "--labels", type=click.Path(path_type=Path), help="File for the labels: .pdf or .svg."
 )
 @json_option
-@traceback_option
 @told
 def accept(
     packet: Path,
@@ -146,7 +139,6 @@ def accept(
 @click.option("--hangs", multiple=True, help="Where a template hangs: 'left pod: by the door'.")
 @click.option("--spare", multiple=True, help="Spares made for next time: 'left pod: 1'.")
 @json_option
-@traceback_option
 @told
 def close(
     job: str,
@@ -229,7 +221,6 @@ def _whole(text: str) -> int | None:
     "--labels", type=click.Path(path_type=Path), help="File for labels of all: .pdf, .svg."
 )
 @json_option
-@traceback_option
 @told
 def rack(
     shop: Path,
@@ -297,7 +288,6 @@ def rack(
 )
 @click.option("--out", type=click.Path(path_type=Path), help="File for the job.")
 @json_option
-@traceback_option
 @told
 def again(
     part: str,
@@ -340,7 +330,6 @@ def again(
 @click.option("--air", help="Air of the shop: '19 °C'.")
 @click.option("--gun", help="The gun; that of the shop's file if left out.")
 @json_option
-@traceback_option
 @told
 def coupon(
     material: str,
@@ -381,7 +370,6 @@ def coupon(
 @click.option("--start", help="When the job started, where several have that name.")
 @click.option("--remarks", help="Anything else.")
 @json_option
-@traceback_option
 @told
 def comeback(
     job: str,
@@ -414,7 +402,6 @@ def comeback(
 @click.option("--year", type=int, help="Of cost: jobs done in that year.")
 @click.option("--before", help="Of old-offcuts: in the rack since before that day; a year ago.")
 @json_option
-@traceback_option
 @told
 def ask(
     question: str,
@@ -472,7 +459,6 @@ def ask(
 @click.argument("folder", type=click.Path(path_type=Path))
 @shop_option
 @memory_option
-@traceback_option
 @told
 def export(folder: Path, shop: Path, memory: Path | None) -> None:
     """Write the shop's memory as plain files (CSV) into FOLDER, new or empty.
@@ -491,7 +477,6 @@ def export(folder: Path, shop: Path, memory: Path | None) -> None:
 @click.argument("folder", type=click.Path(path_type=Path))
 @shop_option
 @memory_option
-@traceback_option
 @told
 def load(folder: Path, shop: Path, memory: Path | None) -> None:
     """Read what `export` wrote in FOLDER into a memory that is new.

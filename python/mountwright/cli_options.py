@@ -6,7 +6,7 @@ import functools
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 import click
 
@@ -23,31 +23,37 @@ memory_option = click.option(
     help="The file of the shop's memory; that of the shop's file if left out.",
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
-traceback_option = click.option(
-    "--traceback", is_flag=True, help="Show where in the program an error arose."
-)
 
-Command = TypeVar("Command", bound=Callable[..., None])
-
-
-def words_of(error: Exception) -> str:
-    """Put an error into one text."""
-    if isinstance(error, OSError) and error.filename:
-        return f"{error.filename}: {error.strerror}"
-    return str(error)
+Command = Callable[..., None]
 
 
 def told(command: Command) -> Command:
-    """Tell bad input in words, with exit status 2, instead of a traceback."""
+    """Tell what the library refuses in words, with exit status 2; ``--traceback`` shows where.
+
+    Every command bears it, as its last decorator. Whatever else is raised is a fault of the
+    program and keeps its traceback and Python's exit status 1.
+    """
 
     @functools.wraps(command)
     def run(*args: Any, traceback: bool, **more: Any) -> None:
         try:
             command(*args, **more)
-        except (mw.MountwrightError, OSError) as error:
+        except BrokenPipeError:
+            # Not a file of the user's: the reader of the output has gone.
+            raise
+        except (mw.MountwrightError, OSError, ImportError) as error:
             if traceback:
                 raise
-            click.echo(f"mountwright: {words_of(error)}", err=True)
+            click.echo(f"mountwright: {_words(error)}", err=True)
             sys.exit(BAD_INPUT)
 
-    return run  # type: ignore[return-value]
+    shown = click.option(
+        "--traceback", is_flag=True, help="Show where in the program an error arose."
+    )
+    return shown(run)
+
+
+def _words(error: Exception) -> str:
+    if isinstance(error, OSError) and error.filename:
+        return f"{error.filename}: {error.strerror}"
+    return str(error)

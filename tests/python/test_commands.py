@@ -130,9 +130,31 @@ def test_json_is_json_and_nothing_else(name: str, out: str) -> None:
     assert json.loads(run(*name.split(), *good, "--json").stdout)
 
 
+@pytest.mark.parametrize("name", FOUND)
+def test_every_command_tells_what_the_library_refuses(name: str) -> None:
+    # The option comes with what turns errors into words, and from nowhere else.
+    assert [p.name for p in FOUND[name].params].count("traceback") == 1
+
+
+def test_a_reader_that_has_gone_is_no_bad_input(out: str) -> None:
+    read, write = os.pipe()
+    os.close(read)
+    words = [word.format(out=out) for word in ["ask", *COMMANDS["ask"][0]]]
+    with os.fdopen(write, "w") as closed:
+        done = subprocess.run(
+            [sys.executable, "-m", "mountwright", *words],
+            cwd=ROOT,
+            stdout=closed,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert (done.returncode, done.stderr) == (1, "")
+
+
 def test_the_help_documents_every_exit_status() -> None:
     text = run("--help").stdout
-    for status in ("0 ", "2 ", "130 "):
+    for status in ("0 ", "1 ", "2 ", "130 "):
         assert f"\n    {status}" in text.partition("Exit status:")[2]
 
 
