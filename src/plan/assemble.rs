@@ -117,6 +117,12 @@ fn warn(setup: &Setup, plan: &mut Plan) {
             "the sum of the likeliest values lies below nine draws in ten: times are rather exceeded than undercut, so what is likeliest for each line is unlikely for all together; the price is made of the draws, not of this sum",
         ));
     }
+    if plan.draws == 0 {
+        plan.notes.push(Note::new(
+            "draws",
+            "no spread was computed: every figure is the likeliest, the price holds nothing for what usually goes wrong, and no chance stands behind the time; plan with draws before anything is offered",
+        ));
+    }
     if setup.back_s.is_some() {
         plan.notes.push(Note::new(
             "promise",

@@ -52,7 +52,7 @@ pub struct WayPlan {
     pub hours: Option<Band>,
     /// From the first start to the hand-back. [s]
     pub elapsed_s: Option<Band>,
-    /// Ready by then in eight jobs of ten; at the likeliest times where there are no draws.
+    /// Ready by then in nine jobs of ten; at the likeliest times where there are no draws.
     pub ready: Option<String>,
     /// Share of the draws in which it loses money.
     pub chance_of_loss: Option<f64>,
@@ -244,7 +244,7 @@ fn way_plan(name: &str, made: Result<Plan>) -> (WayPlan, Option<i64>) {
     way.elapsed_s = plan.schedule.as_ref().map(|schedule| schedule.elapsed_s);
     way.ready = plan
         .promise
-        .map(|promise| promise.p80.unwrap_or(promise.p50));
+        .map(|promise| promise.p90.unwrap_or(promise.p50));
     let bought = plan.layouts.iter().flat_map(|layout| &layout.layout.buy);
     way.buy = bought
         .map(|b| format!("{} × {}", b.count, b.name))

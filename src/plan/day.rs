@@ -154,7 +154,9 @@ pub(super) fn promise_plan(
         .and_then(|back_s| share(rows, |row| row.bench_done_s <= back_s));
     if rows.is_empty() {
         let slot = civil(setup, setup.calendar.slot_from(schedule.hand_back_s)?)?;
-        let words = format!("ready by {slot} if every task takes its likeliest time");
+        let words = format!(
+            "ready by {slot} if every task takes its likeliest time: no spread was computed, so this is no promise"
+        );
         return Ok(PromisePlan {
             p50: slot,
             p80: None,
@@ -167,12 +169,12 @@ pub(super) fn promise_plan(
     let backs: Vec<f64> = rows.iter().map(|r| r.hand_back_s).collect();
     let promise = promise_from(&backs, &setup.calendar)?;
     let write = |at: jiff::civil::DateTime| at.strftime("%Y-%m-%d %H:%M").to_string();
-    let p80 = write(promise.p80);
+    let p90 = write(promise.p90);
     Ok(PromisePlan {
         p50: write(promise.p50),
-        words: format!("promise {p80}: eight jobs in ten like this one are ready by then"),
-        p80: Some(p80),
-        p90: Some(write(promise.p90)),
+        words: format!("promise {p90}: nine jobs in ten like this one are ready by then"),
+        p80: Some(write(promise.p80)),
+        p90: Some(p90),
         visits,
         ready_to_fit_share,
     })

@@ -47,7 +47,7 @@ pub(super) fn quote(
             valid_days: said.valid_days.unwrap_or(VALID_DAYS),
             binding,
             deposit: said.deposit.map_or(0.0, crate::file::Share::si),
-            assumptions: assumptions(setup, kept, plan, said),
+            assumptions: assumptions(setup, kept, plan, said, binding),
             exclusions: exclusions(setup, plan, said),
         },
         ready_by(plan),
@@ -109,11 +109,20 @@ fn work(setup: &Setup, part: &PartPlan) -> String {
 }
 
 /// What the price rests on.
-fn assumptions(setup: &Setup, kept: &Kept, plan: &Plan, said: &QuoteWords) -> Vec<String> {
+fn assumptions(
+    setup: &Setup,
+    kept: &Kept,
+    plan: &Plan,
+    said: &QuoteWords,
+    binding: Binding,
+) -> Vec<String> {
     let mut all = vec![
         "the vehicle is as it was measured; what turns out different is asked about first".into(),
-        "sheet costs what it costs on the day of the quote".into(),
     ];
+    if binding == Binding::Estimate {
+        // A fixed price does not move with that of the sheet.
+        all.push("sheet costs what it costs on the day of the quote".into());
+    }
     if setup.back_s.is_some() {
         all.push("the vehicle comes in twice: to be measured, and to be fitted".into());
     }

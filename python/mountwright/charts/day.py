@@ -70,8 +70,8 @@ def bench_day(work: Plan | WorkPlan) -> Chart:
     alt = f"{tasks} on {days}, {duration(worked)} of work; done {in_words(schedule.ready)}."
     promised = work.promise
     below = f"{duration(worked)} of work; done {in_words(schedule.ready)}"
-    if promised is not None and promised.p80 is not None:
-        below += f"; promise {in_words(promised.p80)} holds for eight jobs in ten"
+    if promised is not None and promised.p90 is not None:
+        below += f"; promise {in_words(promised.p90)}: nine jobs in ten are ready by then"
     opens = [(zero + timedelta(seconds=a), zero + timedelta(seconds=b)) for a, b in schedule.open_s]
     first = min((_hour(s) for row in rows for s, _ in row["pieces"]), default=8.0)
     last = max(_hour(s) + (e - s) / HOUR for row in rows for s, e in row["pieces"])

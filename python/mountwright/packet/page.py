@@ -14,6 +14,7 @@ from mountwright.packet.sheets import brought, paid, sheets
 from mountwright.packet.strip import strip
 from mountwright.packet.window import window
 from mountwright.packet.words import (
+    NO_SPREAD,
     Units,
     beat,
     day,
@@ -22,6 +23,7 @@ from mountwright.packet.words import (
     hours,
     length,
     middle,
+    promised,
     size,
     slug,
     span,
@@ -76,6 +78,7 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         tasks=_tasks(plan),
         price=_price(plan),
         starts=day(plan["job"]["start"]),
+        no_spread=NO_SPREAD,
         glance=_glance(plan),
         on_the_vehicle=checklist.ON_THE_VEHICLE,
         choices=_choices(plan, units),
@@ -358,6 +361,7 @@ def _price(plan: Fields) -> Fields | None:
     loss = price["chance_of_loss"]
     return {
         "groups": groups,
+        "labour": labour(plan),
         "sum": money(estimate["cost"]["nominal"]),
         "allowance": money(estimate["allowance"]),
         "cost": money(estimate["cost"]["nominal"] + estimate["allowance"]),
@@ -379,6 +383,26 @@ def _price(plan: Fields) -> Fields | None:
     }
 
 
+def labour(plan: Fields) -> str:
+    """Say what is in the hours that are priced, and what is in the others that are told."""
+    found = plan["estimate"]["hours"]
+    told = (
+        f"Work is priced at {figure(found['nominal'])} h: each task at its likeliest, hands on, "
+        "without waits."
+    )
+    if found["p50"] is not None:
+        told += (
+            f" Half of all jobs take less than {figure(found['p50'])} h hands on, since work is "
+            "rather slower than quicker; what that costs is in the line for what usually goes "
+            "wrong."
+        )
+    elapsed = middle(plan["schedule"]["elapsed_s"])
+    return (
+        f"{told} From start to hand-back it is {duration(elapsed)}: with what cures, dries and "
+        "cools alone, and the hours when the shop is closed."
+    )
+
+
 def _glance(plan: Fields) -> list[tuple[str, str, str]]:
     rows = []
     if price := plan["price"]:
@@ -390,8 +414,7 @@ def _glance(plan: Fields) -> list[tuple[str, str, str]]:
             )
         )
     if promise := plan["promise"]:
-        sure = promise["p80"]
-        rows.append(("Promise", day(sure or promise["p50"]), "eight in ten" if sure else ""))
+        rows.append(("Promise" if plan["draws"] else "Ready", *promised(promise)))
     if schedule := plan["schedule"]:
         attended = schedule["attended_s"]
         rows.append(("Hands on", hours(middle(attended)), span(attended, hours)))

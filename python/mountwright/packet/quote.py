@@ -6,7 +6,7 @@ from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
-from mountwright.packet.words import dated, day, moment, sentence
+from mountwright.packet.words import NO_SPREAD, dated, day, moment, promised, sentence
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -31,18 +31,54 @@ def quote_page(plan: Fields) -> str:
     promise = plan["promise"] or {"visits": []}
     return template("quote.html").render(
         quote=quote,
-        kind="Quote" if quote["binding"] == "fixed" else "Estimate",
+        kind=kind(plan),
+        price_words=price_words(plan),
         program=plan["program"],
         invented=plan["job"]["invented"] or plan["shop"]["invented"],
         style=read("page.css"),
         date=date(quote["date"]),
         valid_until=date(quote["valid_until"]),
-        ready_by=day(quote["ready_by"]) if quote["ready_by"] else "",
+        ready=promised(plan["promise"]) if plan["promise"] else None,
         starts=day(plan["job"]["start"]),
         visits=[
             {"what": visit["what"], "span": f"{day(visit['from'])} to {day(visit['to'])}"}
             for visit in promise["visits"]
         ],
+    )
+
+
+def kind(plan: Fields) -> str:
+    """Name what is handed to the customer; what has no spread behind it is not to be handed on.
+
+    Examples
+    --------
+    >>> kind({"draws": 256, "quote": {"binding": "fixed"}})
+    'Quote'
+    """
+    if not plan["draws"]:
+        return "Draft"
+    return "Quote" if plan["quote"]["binding"] == "fixed" else "Estimate"
+
+
+def price_words(plan: Fields) -> str:
+    """Say what the customer may rely on: one of a fixed price, a range, or neither yet.
+
+    Examples
+    --------
+    >>> quoted = {"binding": "fixed", "range": None, "currency": "XTS"}
+    >>> price_words({"draws": 256, "quote": quoted})
+    'The price is fixed once this quote is accepted, as long as what it rests on is so.'
+    """
+    quote = plan["quote"]
+    if not plan["draws"]:
+        return f"Not an offer. {NO_SPREAD}"
+    if quote["range"] is None:
+        return "The price is fixed once this quote is accepted, as long as what it rests on is so."
+    low, high = quote["range"]
+    return (
+        f"The price can end between {low} and {high} {quote['currency']} with tax: eight jobs in "
+        "ten do. It moves with the hours that the work takes and with the price of sheet on the "
+        "day."
     )
 
 

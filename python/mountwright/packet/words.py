@@ -12,6 +12,10 @@ from mountwright._core import said, show
 Units = Literal["metric", "inch"]
 
 NEVER = "never"
+NO_SPREAD = (
+    "No spread was computed: every figure is the likeliest, the price holds nothing for what "
+    "usually goes wrong, and no chance stands behind the time."
+)
 
 # Keys under which a plan holds sentences of the core, in millimetres and degrees Celsius.
 SENTENCES = {"why", "mend", "text", "source", "change", "what", "preparation", "words"}
@@ -132,6 +136,21 @@ def day(stamp: str) -> str:
     """
     at = moment(stamp)
     return f"{at:%a} {at.day} {at:%b}, {at:%H:%M}"
+
+
+def promised(promise: dict[str, Any]) -> tuple[str, str]:
+    """Give the time that is promised, and how sure it is: the same words wherever it stands.
+
+    Examples
+    --------
+    >>> promised({"p50": "2026-12-02 12:00", "p90": "2026-12-02 15:00"})
+    ('Wed 2 Dec, 15:00', 'nine jobs in ten like this one are ready by then')
+    >>> promised({"p50": "2026-12-02 12:00", "p90": None})[1]
+    'if every task takes its likeliest time'
+    """
+    if promise["p90"] is None:
+        return day(promise["p50"]), "if every task takes its likeliest time"
+    return day(promise["p90"]), "nine jobs in ten like this one are ready by then"
 
 
 def dated(words: str) -> str:

@@ -10,7 +10,17 @@ from openpyxl.drawing.image import Image
 
 from mountwright.packet.page import charts
 from mountwright.packet.sheets import again, bought, brought, paid, sheets
-from mountwright.packet.words import Units, beat, day, duration, hours, length, sentence, span
+from mountwright.packet.words import (
+    Units,
+    beat,
+    day,
+    duration,
+    hours,
+    length,
+    promised,
+    sentence,
+    span,
+)
 from mountwright.plan import Drawn
 from mountwright.records import standing
 from mountwright.workbook.lines import Lines
@@ -133,11 +143,9 @@ def the_day(lines: Lines, plan: Fields) -> None:
         lines.note("Nothing is planned: see the sheet Checks.", warn=True)
         return
     if promise:
-        sure = promise["p80"]
-        lines.fact("Promise", day(sure or promise["p50"]))
-        lines.fact(
-            "", sentence("eight jobs in ten like this one are ready by then" if sure else "")
-        )
+        ready, sure = promised(promise)
+        lines.fact("Promise" if plan["draws"] else "Ready", ready)
+        lines.fact("", sentence(sure))
     attended = schedule["attended_s"]
     lines.fact(
         "Hands on", hours(attended["nominal"] if attended["p50"] is None else attended["p50"])

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from mountwright.packet.page import VERDICTS
-from mountwright.packet.quote import date
-from mountwright.packet.words import dated, day, sentence
+from mountwright.packet.page import VERDICTS, labour
+from mountwright.packet.quote import date, kind, price_words
+from mountwright.packet.words import NO_SPREAD, dated, day, promised, sentence
 from mountwright.workbook.lines import Lines
 
 Fields = dict[str, Any]
@@ -35,7 +35,7 @@ def quote(lines: Lines, plan: Fields) -> None:
     lines.heading("What is done")
     for work in found["work"]:
         lines.note(work)
-    fixed = found["binding"] == "fixed"
+    named = kind(plan)
     lines.heading("What it costs")
     currency = found["currency"]
     lines.head(
@@ -47,16 +47,10 @@ def quote(lines: Lines, plan: Fields) -> None:
         lines.line(line["name"], net, tax, net + tax, forms=forms)
     # The core hands money on as decimal text.
     total = [float(found[key]) for key in ("net", "tax", "gross")]
-    lines.line("Fixed price" if fixed else "Estimate", *total, forms=forms, bold=True)
+    total_name = "Fixed price" if named == "Quote" else named
+    lines.line(total_name, *total, forms=forms, bold=True)
     lines.note(sentence(found["words"]))
-    if found["range"]:
-        low, high = found["range"]
-        lines.note(
-            f"It can end between {low} and {high} {currency} with tax: eight jobs in ten do. It "
-            "moves with the hours that the work takes and with the price of sheet on the day."
-        )
-    else:
-        lines.note("The price is fixed once this quote is accepted.")
+    lines.note(price_words(plan), warn=named == "Draft")
     if found["deposit"]:
         lines.note(f"To be paid when the work is ordered: {found['deposit']} {currency}.")
     if found["breaks"]:
@@ -66,8 +60,10 @@ def quote(lines: Lines, plan: Fields) -> None:
             net, each = float(row["net"]), float(row["each_net"])
             lines.line(row["sets"], net, each, forms={2: money, 3: money})
     lines.heading("When")
-    if found["ready_by"]:
-        lines.fact("Ready by", day(found["ready_by"]))
+    if plan["promise"]:
+        ready, sure = promised(plan["promise"])
+        lines.fact("Handed back by", ready)
+        lines.note(sentence(sure))
     for visit in (plan["promise"] or {"visits": []})["visits"]:
         lines.fact(f"At the shop, {visit['what']}", f"{day(visit['from'])} to {day(visit['to'])}")
     for heading, texts in (
@@ -87,6 +83,8 @@ def costs(lines: Lines, plan: Fields) -> None:
         return
     money, currency = _money(plan), price["currency"]
     lines.note("For the shop alone: the customer sees the sheet Quote.", warn=True)
+    if not plan["draws"]:
+        lines.note(NO_SPREAD, warn=True)
     lines.heading("What the job costs the shop")
     lines.head(
         "Line",
@@ -111,6 +109,7 @@ def costs(lines: Lines, plan: Fields) -> None:
             ("Nine in ten cost less than", "p90"),
         ):
             lines.line(name, "", "", "", "", cost[key], forms=forms)
+    lines.note(labour(plan))
     lines.heading("What is asked for it")
     for name, key in (("Net", "net"), ("Tax", "tax"), ("With tax", "gross")):
         lines.line(name, "", "", "", "", float(price[key]), forms=forms, bold=key == "gross")

@@ -11,6 +11,9 @@ from mountwright.workbook.fields import Field
 
 _YES = {"yes": True, "no": False, "true": True, "false": False}
 _NUMBER = re.compile(r"[-+]?\d+(\.\d+)?")
+_FRACTION = r"[-+]?(?:\d+ +\d+/\d+|\d+/\d+|\d*\.?\d+)"
+# A number without its unit, as on a rule, and how far off it may be, which may have one.
+_BARE = re.compile(rf"(?P<number>{_FRACTION})(?P<spread> *(?:±|\+/?-) *{_FRACTION}(?: *\S+)?)?")
 
 
 class CellFault(Exception):  # noqa: N818 - it is caught here and told with its cell
@@ -82,7 +85,9 @@ def _one(field: Field, value: Any, unit: str, percent: bool) -> Any:  # noqa: FB
             return int(value) if whole else value
         case "yes or no":
             return _YES.get(value.casefold(), value) if isinstance(value, str) else value
-        case "word":
+        case "day":
+            return _dated(field, value)
+        case "word" | "name":
             return _word(field, value)
         case _:
             return plain(value)
@@ -102,9 +107,21 @@ def _day(field: Field, value: date | time | timedelta) -> str:
     return f"{value + timedelta(seconds=30):%Y-%m-%d %H:%M}"
 
 
+def _dated(field: Field, value: Any) -> str:
+    """Read a date that an office program left as text, with a time of day or without."""
+    text = plain(value)
+    try:
+        found = datetime.fromisoformat(text)
+    except ValueError:
+        return text
+    return text if found.tzinfo else _day(field, found)
+
+
 def _quantity(field: Field, value: Any, unit: str, percent: bool) -> Any:  # noqa: FBT001
     if isinstance(value, str) and _NUMBER.fullmatch(value):
         value = float(value)
+    if isinstance(value, str) and unit and (bare := _BARE.fullmatch(value)):
+        return f"{bare['number']} {unit}{bare['spread'] or ''}"
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         return value
     if field.format == "share":

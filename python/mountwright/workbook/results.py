@@ -12,7 +12,7 @@ from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
 
 from mountwright.memory import Table
-from mountwright.packet.words import day, hours, length, middle, size, span
+from mountwright.packet.words import NO_SPREAD, hours, length, middle, promised, size, span
 from mountwright.plan import Plan
 from mountwright.workbook import answer_bench, answer_memory, answer_price
 from mountwright.workbook.inputs import ANSWER_NAME
@@ -221,12 +221,13 @@ def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tu
         cell(1, 1, "")
     cell(0, 3, None, bold=True, color=INK)
     ws.cell(top, left + 3).value = f'=IF({unchanged},"{UNCHANGED}","{CHANGED}")'
-    cell(2, 1, day(promise["p80"] or promise["p50"]) if promise else "")
+    cell(2, 1, ", ".join(promised(promise)) if promise else "")
     attended = schedule["attended_s"] if schedule else None
     worked = f"{hours(middle(attended))} ({span(attended, hours)})" if attended else ""
     cell(3, 1, worked.replace(" ()", ""))
+    spread = "" if plan["draws"] else NO_SPREAD
     parts = "; ".join(_part(part, plan) for part in plan["parts"])
-    cell(1, 3, parts, size=9)
+    cell(1, 3, f"{spread} {parts}".strip(), size=9, color=WARM if spread else INK)
     refused = "; ".join(f"{', '.join(r['parts'])} ({r['place']})" for r in plan["refused"])
     cell(2, 3, f"Not planned, see Checks: {refused}" if refused else "", size=9, color=WARM)
     usual = "; ".join(f"{key} {value}" for key, value in dict(typed.usual).items())
