@@ -1089,7 +1089,8 @@ class WorkPlan(Record):
     proved: bool
     """Whether no order is done earlier by more than a second."""
     promise: Record
-    """``p50``, ``p80``, ``p90``: handed back by then in five, eight, nine jobs of ten."""
+    """``p50``, ``p80``, ``p90``: handed back by then in five, eight, nine jobs of ten;
+    ``never_share``: share of the draws that never end."""
     fabricators: int
     """Pairs of hands in the shop."""
     open_s: tuple[tuple[float, float], ...]
