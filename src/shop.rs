@@ -22,7 +22,7 @@ use crate::outline::Outline;
 use crate::promise::Window;
 use crate::spread::Law;
 
-pub use known::{Known, Learned};
+pub use known::{Known, Learned, add_materials};
 pub use rack::{BadArea, Corner, Merchant, OffcutInRack, SheetForSale};
 
 /// How sheet is cut.

@@ -38,6 +38,14 @@ def _memory(shop: Path, memory: Path | None) -> mw.Memory:
     return mw.Shop.read(shop, memory=memory).memory
 
 
+def _to_ask(shop: Path, memory: Path | None) -> mw.Memory:
+    """Open the memory for a question, and say where there is none: its name may be wrong."""
+    kept = _memory(shop, memory)
+    if not Path(kept.path).exists():
+        click.echo(f"(there is no memory at {kept.path} yet: nothing is remembered)", err=True)
+    return kept
+
+
 def _pair(text: str, option: str) -> tuple[str, str]:
     """Read ``NAME: VALUE``; a name may hold colons, so the last one counts."""
     name, colon, value = text.rpartition(":")
@@ -51,6 +59,13 @@ def _number(text: str, option: str) -> float:
         return float(text)
     except ValueError:
         raise click.BadParameter(f"{text!r} is no number", param_hint=option) from None
+
+
+def _count(text: str, option: str) -> int:
+    try:
+        return int(text)
+    except ValueError:
+        raise click.BadParameter(f"{text!r} is no whole number", param_hint=option) from None
 
 
 def _minutes(pairs: Iterable[str]) -> dict[str, float]:
@@ -133,6 +148,7 @@ def accept(
 @click.option("--glue", help="Glue used: '12 mL'.")
 @click.option("--more-cost", type=float, help="What it cost beside hours and plan.")
 @click.option("--remarks", help="Anything else.")
+@click.option("--on", help="The day on which it was done: '2026-11-26'; today if left out.")
 @click.option(
     "--edit", multiple=True, help="What the trial fit showed: 'left pod: front_cut=3 mm'."
 )
@@ -186,7 +202,7 @@ def close(
         edits=edits,
         hangs=dict(_pair(text, "--hangs") for text in hangs),
         spares={
-            part: int(_number(count, "--spare"))
+            part: _count(count, "--spare")
             for part, count in (_pair(text, "--spare") for text in spare)
         },
         **counts,
@@ -206,7 +222,7 @@ def _asked(planned: dict[str, float]) -> dict[str, float]:
 
 
 def _whole(text: str) -> int | None:
-    return int(_number(text, "count")) if text else None
+    return _count(text, "count") if text else None
 
 
 @click.command("rack")
@@ -245,7 +261,8 @@ def rack(
       mountwright rack --shop shop.toml --put 'abs, 3 mm, 420 mm x 310 mm' --labels labels.pdf
       mountwright rack --shop shop.toml --count 'ABS 3 mm: 2' --gone K-004
     """
-    kept = _memory(shop, memory)
+    changed = put or gone or place or photo or count
+    kept = _memory(shop, memory) if changed else _to_ask(shop, memory)
     for text in put:
         material, thickness, size = ([*text.split(","), "", ""])[:3]
         width, cross, height = size.replace("×", "x").partition("x")
@@ -261,7 +278,7 @@ def rack(
     for name, file in (_pair(text, "--photo") for text in photo):
         kept.stand(name, photo=file)
     for name, number in (_pair(text, "--count") for text in count):
-        kept.count(name, int(_number(number, "--count")))
+        kept.count(name, _count(number, "--count"))
     if labels:
         save(kept.labels(), labels, page="a4")
     if as_json:
@@ -309,10 +326,14 @@ def again(
       mountwright again 'left pod' --shop shop.toml --start '2026-12-01 08:30' \\
         --other-side --looked --out job.toml
     """
-    job = _memory(shop, memory).again(part, **more)
+    job = _to_ask(shop, memory).again(part, **more)
     if out:
-        with out.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(job.text)
+        try:
+            with out.open("x", encoding="utf-8", newline="\n") as file:
+                file.write(job.text)
+        except FileExistsError:
+            words = f"{out} is there already and stays as it is: name another file"
+            raise click.BadParameter(words, param_hint="--out") from None
     if as_json:
         click.echo(job.to_json(indent=1))
         return
@@ -320,38 +341,54 @@ def again(
 
 
 @click.command("coupon")
-@click.argument("material")
-@click.argument("thickness")
-@click.argument("distance")
-@click.argument("limp_after")
+@click.argument("material", required=False)
+@click.argument("thickness", required=False)
+@click.argument("distance", required=False)
+@click.argument("limp_after", required=False)
 @shop_option
 @memory_option
-@click.option("--turn-every", help="How often it was turned over: '8 s'.")
+@click.option(
+    "--turn-every",
+    help="How often it was turned over: '8 s'; heated from one face only if left out.",
+)
 @click.option("--air", help="Air of the shop: '19 °C'.")
+@click.option("--forget", type=int, help="Forget the trial of that number, entered by mistake.")
+@click.option("--width", help="Width of the piece; 50 mm if left out.")
+@click.option("--length", help="Length of the piece; 100 mm if left out.")
 @click.option("--gun", help="The gun; that of the shop's file if left out.")
+@click.option("--on", help="The day of the trial: '2026-11-26'; today if left out.")
 @json_option
 @told
 def coupon(
-    material: str,
-    thickness: str,
-    distance: str,
-    limp_after: str,
+    material: str | None,
+    thickness: str | None,
+    distance: str | None,
+    limp_after: str | None,
     shop: Path,
     memory: Path | None,
     *,
+    forget: int | None,
     as_json: bool,
     **more: Any,
 ) -> None:
     """Remember a timed trial of the gun: a piece of MATERIAL went limp.
 
-    Two trials are enough to narrow every heating time of the plans to come.
+    Told are its THICKNESS, the DISTANCE of the nozzle and the time after which it was limp
+    (LIMP_AFTER). A piece of 50 mm by 100 mm is meant where no size is given. Two trials are enough
+    to narrow every heating time of the plans to come.
 
     \b
-    Example:
-      mountwright coupon abs '3 mm' '100 mm' '92 s' --turn-every '8 s' --shop shop.toml
+    Examples:
+      mountwright coupon abs '3 mm' '100 mm' '55 s' --turn-every '8 s' --shop shop.toml
+      mountwright coupon --forget 3 --shop shop.toml
     """
     kept = _memory(shop, memory)
-    kept.tried(material, thickness, distance, limp_after, **more)
+    if forget is not None:
+        kept.forget_trial(forget)
+    elif material and thickness and distance and limp_after:
+        kept.tried(material, thickness, distance, limp_after, **more)
+    else:
+        raise click.UsageError("say MATERIAL THICKNESS DISTANCE LIMP_AFTER, or --forget NUMBER")
     trials = kept.trials()
     click.echo(trials.to_json(indent=1) if as_json else trials)
 
@@ -360,14 +397,16 @@ def coupon(
 @click.argument("job")
 @shop_option
 @memory_option
-@click.option("--what", required=True, help="What failed: 'glue let go'.")
-@click.option("--where", required=True, help="Where: 'left pillar'.")
+@click.option("--what", help="What failed: 'glue let go'.")
+@click.option("--where", help="Where: 'left pillar'.")
+@click.option("--undo", is_flag=True, help="Forget the last comeback of JOB, noted by mistake.")
 @click.option(
     "--season",
     type=click.Choice(["spring", "summer", "autumn", "winter"]),
     help="That of today, north of the equator, if left out.",
 )
 @click.option("--start", help="When the job started, where several have that name.")
+@click.option("--on", help="The day on which it came back: '2027-07-02'; today if left out.")
 @click.option("--remarks", help="Anything else.")
 @json_option
 @told
@@ -375,9 +414,11 @@ def comeback(
     job: str,
     shop: Path,
     memory: Path | None,
-    what: str,
-    where: str,
+    what: str | None,
+    where: str | None,
+    start: str | None,
     *,
+    undo: bool,
     as_json: bool,
     **more: Any,
 ) -> None:
@@ -389,7 +430,12 @@ def comeback(
         --what 'glue let go' --where 'left pillar'
     """
     kept = _memory(shop, memory)
-    kept.came_back(job, what, where, **more)
+    if undo:
+        kept.forget_comeback(job, start=start)
+    elif what and where:
+        kept.came_back(job, what, where, start=start, **more)
+    else:
+        raise click.UsageError("say --what and --where, or --undo")
     table = kept.ask("comebacks")
     click.echo(table.to_json(indent=1) if as_json else table)
 
@@ -431,7 +477,7 @@ def ask(
       mountwright ask cost --kind pods --year 2025 --shop shop.toml
       mountwright ask underestimated --shop shop.toml --json
     """
-    kept = _memory(shop, memory)
+    kept = _to_ask(shop, memory)
     match question:
         case "jobs":
             table = kept.jobs()

@@ -10,12 +10,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from mountwright import _core
+from mountwright.errors import OutOfRangeError, ShapeError, UnitError, UnknownNameError
 from mountwright.records import Record, _aligned, _frames, _html_table
 
 if TYPE_CHECKING:
     from mountwright.plan import Job, Plan, Shop
 
 __all__ = ["Accepted", "Memory", "Table"]
+
+_SEASONS = ("spring", "summer", "autumn", "winter")
+_STATES = ("quoted", "accepted", "done")
 
 StrPath = str | os.PathLike[str]
 Day = str | datetime.date
@@ -131,6 +135,8 @@ class Accepted(Record):
     """Offcuts taken from the rack."""
     sheets_taken: tuple[tuple[str, int], ...]
     """Whole sheets taken from the rack, and how many."""
+    order: tuple[Record, ...]
+    """Sheet that must be ordered: ``name``, ``count``, ``merchant``, ``days_to_arrive``."""
     kept: tuple[Record, ...]
     """Offcuts that the job leaves, as they go into the rack: ``name``, ``material`` and more."""
 
@@ -138,6 +144,10 @@ class Accepted(Record):
         lines = [f"accepted  {self.job}"]
         lines += [f"{'take':<10}{count} × {name}" for name, count in self.sheets_taken]
         lines += [f"{'take':<10}offcut {name}" for name in self.offcuts_taken]
+        for sheet in self.order:
+            days = f"{sheet.days_to_arrive:.0f} days" if sheet.days_to_arrive else "the same day"
+            words = f"{sheet.count} × {sheet.name} from {sheet.merchant}, {days}"
+            lines.append(f"{'order':<10}{words}")
         for piece in self.kept:
             size = f"{piece.width_m * 1e3:.0f} x {piece.height_m * 1e3:.0f} mm"
             lines.append(f"{'keep':<10}{piece.name}: {piece.material}, {size}")
@@ -204,6 +214,19 @@ class Memory:
         request = json.dumps({"do": do} | more)
         answer = _core._memory(self.path, self.shop.text, self.shop.path, request)
         return json.loads(answer)
+
+    def _material(self, name: str) -> str:
+        """Give the catalogue's name of a material; a shop's own goes by the name in its file."""
+        try:
+            return _core.material(name).name
+        except UnknownNameError:
+            import tomllib
+
+            own = tomllib.loads(self.shop.text)
+            pieces = [*own.get("sheets", []), *own.get("offcuts", [])]
+            if not any(piece.get("material") == name for piece in pieces):
+                raise
+            return name
 
     def quote(self, plan: Plan, *, on: Day | None = None) -> None:
         """Remember that a plan was quoted; the customer has not said yes.
@@ -320,7 +343,8 @@ class Memory:
             (``"lay the film"``) or by task (``"left pod / cut"``). Given again, they replace those
             of the same tasks.
         heats, spoiled : int, optional
-            Times that a part was heated to be formed, and how many of those came out wrong.
+            Times that a part was heated to be formed, and how many of those came out wrong. With
+            ``spoiled`` alone each formed part counts as heated once, each spoiled one once more.
         glue : str, optional
             Glue used: ``"12 mL"``.
         more_cost : float, optional
@@ -343,7 +367,8 @@ class Memory:
         OutOfRangeError
             Counts that cannot be.
         ShapeError
-            Work is noted twice, or is a piece of work that was noted as a whole.
+            Work is noted twice, or is a piece of work that was noted as a whole; heats of a job of
+            which nothing is formed hot; a day before it was accepted; what is no number.
         JobError
             A part does not take an edit.
         ImpossibleError
@@ -352,20 +377,29 @@ class Memory:
             The file cannot be written.
         """
         closing = {
-            "minutes": [[name, float(m)] for name, m in (minutes or {}).items()],
-            "heats": heats,
-            "spoiled": spoiled,
-            "more_cost": more_cost,
-            "remarks": remarks,
+            "minutes": [
+                [name, _number(f"minutes of {name}", m, 0.1, 1e4, "min")]
+                for name, m in (minutes or {}).items()
+            ],
+            "heats": _whole("heats", heats, 1000),
+            "spoiled": _whole("spoiled", spoiled, 1000),
+            "more_cost": _number("more_cost", more_cost, -1e9, 1e9),
+            "remarks": _text("remarks", remarks),
             "edits": [
-                [part, key, value]
+                [part, key, _text(f"edit of {part}, {key}", value)]
                 for part, keys in (edits or {}).items()
                 for key, value in keys.items()
             ],
-            "hangs": [list(pair) for pair in (hangs or {}).items()],
-            "spares": [list(pair) for pair in (spares or {}).items()],
+            "hangs": [
+                [part, _text(f"where {part} hangs", where)] for part, where in (hangs or {}).items()
+            ],
+            "spares": [
+                [part, _whole(f"spares of {part}", count, 1000)]
+                for part, count in (spares or {}).items()
+            ],
             "done_on": _day(on) if on else None,
         }
+        glue = _text("glue", glue)
         self._ask("close", job=job, start=start, closing=closing, glue=glue, on=_day(None))
 
     def came_back(
@@ -400,9 +434,12 @@ class Memory:
         ------
         ImpossibleError
             The job is not done.
+        ShapeError
+            A day before the job was done.
         UnknownNameError
-            There is no such job.
+            There is no such job or season.
         """
+        season = None if season is None else _one_of("season", season, _SEASONS)
         self._ask(
             "came-back",
             job=job,
@@ -413,6 +450,25 @@ class Memory:
             place=where,
             remarks=remarks,
         )
+
+    def forget_comeback(self, job: str, *, start: str | None = None) -> None:
+        """Forget the comeback of a job that was noted last: it was noted by mistake.
+
+        Parameters
+        ----------
+        job : str
+            Its name.
+        start : str, optional
+            When it started, where several have that name.
+
+        Raises
+        ------
+        ImpossibleError
+            None is noted.
+        UnknownNameError
+            There is no such job.
+        """
+        self._ask("forget-comeback", job=job, start=start)
 
     def jobs(self, state: Literal["quoted", "accepted", "done"] | None = None) -> Table:
         """List the jobs, the latest first.
@@ -427,7 +483,13 @@ class Memory:
         Table
             ``name``, ``vehicle``, ``start``, ``state``, ``kinds``, ``net_price``, ``currency``,
             ``on``.
+
+        Raises
+        ------
+        UnknownNameError
+            There is no such state.
         """
+        state = None if state is None else _one_of("state of a job", state, _STATES)
         columns = ["name", "vehicle", "start", "state", "kinds", "net_price", "currency", "on"]
         return _table("Jobs", columns, self._ask("jobs", state=state))
 
@@ -519,16 +581,16 @@ class Memory:
         ShapeError
             A faulty outline, or a name that was given before.
         OutOfRangeError, UnitError
-            A thickness that cannot be.
+            A size or a thickness that cannot be.
         """
         piece = {
             "name": name,
-            "material": _core.material(material).name,
-            "thickness": thickness,
-            "width": width,
-            "height": height,
+            "material": self._material(material),
+            "thickness": _text("thickness", thickness),
+            "width": _text("width", width),
+            "height": _text("height", height),
             "outline_file": os.fspath(outline_file) if outline_file else None,
-            "lot": lot,
+            "lot": _text("lot", lot),
             "sheet": sheet,
             "place": place,
             "photo": photo,
@@ -596,13 +658,15 @@ class Memory:
         ------
         UnknownNameError
             The shop's file has no sheet of that name.
+        OutOfRangeError, UnitError
+            A count or a thickness that cannot be.
         """
         self._ask(
             "count",
             name=sheet,
-            on_hand=on_hand,
-            lot=lot,
-            thickness=thickness,
+            on_hand=_whole("on_hand", on_hand, 10_000),
+            lot=_text("lot", lot),
+            thickness=_text("thickness", thickness),
             place=place,
             photo=photo,
             on=_day(on),
@@ -626,7 +690,8 @@ class Memory:
         UnknownNameError
             None of a name is in the rack.
         """
-        return _core._labels(self.path, self.shop.text, self.shop.path, list(names))
+        wanted = [names] if isinstance(names, str) else list(names)
+        return _core._labels(self.path, self.shop.text, self.shop.path, wanted)
 
     def patterns(self, vehicle: str | None = None) -> Table:
         """List what was made and worked.
@@ -671,7 +736,9 @@ class Memory:
         UnknownNameError
             There is no such pattern.
         """
-        self._ask("tend", part=part, vehicle=vehicle, hangs=hangs, spares=spares)
+        count = _whole("spares", spares, 1000)
+        hangs = _text("hangs", hangs)
+        self._ask("tend", part=part, vehicle=vehicle, hangs=hangs, spares=count)
 
     def again(
         self,
@@ -751,7 +818,7 @@ class Memory:
         limp_after : str
             From the start of heat until it bent under its own weight: ``"92 s"``.
         turn_every : str, optional
-            How often it was turned over.
+            How often it was turned over; heated from one face only if left out.
         width, length : str, optional
             Of the heated patch; 50 mm by 100 mm if left out.
         air : str, optional
@@ -764,20 +831,37 @@ class Memory:
         Raises
         ------
         OutOfRangeError, UnitError
-            Sizes and times that cannot be.
+            Sizes and times that cannot be, also for a gun such as the shop's.
+        ImpossibleError
+            Such a gun never softens the piece.
         """
         trial = {
             "gun": gun,
-            "material": _core.material(material).name,
-            "thickness": thickness,
-            "width": width,
-            "length": length,
-            "distance": distance,
-            "turn_every": turn_every,
-            "limp_after": limp_after,
-            "air": air,
+            "material": self._material(material),
+            "thickness": _text("thickness", thickness),
+            "width": _text("width", width),
+            "length": _text("length", length),
+            "distance": _text("distance", distance),
+            "turn_every": _text("turn_every", turn_every),
+            "limp_after": _text("limp_after", limp_after),
+            "air": _text("air", air),
         }
         self._ask("tried", trial=trial, on=_day(on))
+
+    def forget_trial(self, number: int) -> None:
+        """Forget a trial that was entered by mistake.
+
+        Parameters
+        ----------
+        number : int
+            As :meth:`trials` has it.
+
+        Raises
+        ------
+        UnknownNameError
+            There is none of that number.
+        """
+        self._ask("forget-trial", number=_whole("number", number, 2**53))
 
     def trials(self, gun: str | None = None) -> Table:
         """List the trials of one gun or of all.
@@ -790,14 +874,18 @@ class Memory:
         Returns
         -------
         Table
-            ``gun``, ``on``, ``material``, ``thickness_mm``, ``distance_mm``, ``limp_after_s``; each
-            row also has what else was told, in SI.
+            ``number``, ``gun``, ``on``, ``material``, ``thickness_mm``, ``width_mm``,
+            ``length_mm``, ``turn_every_s`` (none where one face was heated), ``distance_mm``,
+            ``limp_after_s``; each row also has what else was told, in SI.
         """
-        columns = ["gun", "on", "material", "thickness_mm", "distance_mm", "limp_after_s"]
+        columns = ["number", "gun", "on", "material", "thickness_mm", "width_mm", "length_mm"]
+        columns += ["turn_every_s", "distance_mm", "limp_after_s"]
         rows = self._ask("trials", gun=gun)
         for row in rows:
-            _in_mm(row, "thickness", "distance")
-        return _table("Trials", columns, rows)
+            _in_mm(row, "thickness", "width", "length", "distance")
+        table = _table("Trials", columns, rows)
+        note = "a piece without a size is 50 mm by 100 mm; without turns it was heated from one face"
+        return Table(table.to_dict() | {"note": note})
 
     def taught(self) -> Table:
         """Tell what done jobs taught, beside what was believed before.
@@ -810,9 +898,8 @@ class Memory:
             half are, nine in ten are; ``seen``: jobs, or heats.
         """
         taught = self._ask("taught")
-        title = (
-            f"What {taught['jobs']} done jobs taught: middle (one in ten lower, one in ten higher)"
-        )
+        jobs = "1 done job" if taught["jobs"] == 1 else f"{taught['jobs']} done jobs"
+        title = f"What {jobs} taught: middle (one in ten lower, one in ten higher)"
         return _table(title, ["what", "seen", "before", "now"], taught["factors"])
 
     def ask(
@@ -849,6 +936,8 @@ class Memory:
             No such question, or no such kind of part.
         UnitError
             A day that is none.
+        ShapeError
+            A last day before the first.
 
         Examples
         --------
@@ -858,6 +947,7 @@ class Memory:
         >>> print(shop.memory.ask("underestimated"))
         Work against its plan: none
         """
+        _one_of("question", question, _QUESTIONS)
         more: dict[str, Any] = {}
         if question == "cost":
             more = {
@@ -868,7 +958,7 @@ class Memory:
         elif question == "old offcuts":
             a_year = datetime.timedelta(days=365)
             more = {"before": _day(before or datetime.date.today() - a_year)}
-        return Table(self._ask(_QUESTIONS.get(question, question), **more))
+        return Table(self._ask(_QUESTIONS[question], **more))
 
     def export(self, folder: StrPath) -> list[Path]:
         """Write all of it as plain files: a CSV for each table.
@@ -886,7 +976,7 @@ class Memory:
         Raises
         ------
         OSError
-            Something is in the folder, or it cannot be written.
+            There is no memory, something is in the folder, or it cannot be written.
         """
         return [Path(file) for file in self._ask("export", folder=os.fspath(folder))]
 
@@ -911,6 +1001,52 @@ class Memory:
 def _day(day: Day | None) -> str:
     """Write a day; the core has no clock."""
     return str(day or datetime.date.today())
+
+
+def _text(what: str, value: str | None) -> str | None:
+    """Take a text in shop units or words as it is; a bare number has no unit."""
+    if value is None or isinstance(value, str):
+        return value
+    given, expected = repr(value), 'a text such as "3 mm" or "left bay"'
+    remedy = "write it as text, a quantity with its unit"
+    message = f"{what} is {given}, expected {expected}: {remedy}"
+    raise UnitError(message, what, given, expected, remedy)
+
+
+def _number(
+    what: str, value: float | None, low: float, high: float, unit: str = ""
+) -> float | None:
+    if value is None:
+        return None
+    try:
+        number = float(value)
+    except (TypeError, ValueError):
+        allowed = "a number"
+        message = f"{what} is {value!r}, allowed is {allowed}"
+        raise ShapeError(message, what, repr(value), allowed) from None
+    if low <= number <= high:
+        return number
+    remedy = "leave out what was not counted"
+    span = f"{low:g} to {high:g} {unit}".strip()
+    message = f"{what} is {number:g}, allowed is {span}: {remedy}"
+    raise OutOfRangeError(message, what, number, (low, high), unit, remedy)
+
+
+def _whole(what: str, value: int | None, most: int) -> int | None:
+    """Take a count: none of its half, none below zero."""
+    number = _number(what, value, 0, most)
+    if number is None or number.is_integer():
+        return None if number is None else int(number)
+    allowed = f"a whole number, 0 to {most}"
+    raise ShapeError(f"{what} is {number:g}, allowed is {allowed}", what, f"{number:g}", allowed)
+
+
+def _one_of(kind: str, given: str, known: Iterable[str]) -> str:
+    names = list(known)
+    if given in names:
+        return given
+    message = f'no {kind} is called "{given}"; known: {", ".join(names)}'
+    raise UnknownNameError(message, kind, str(given), names)
 
 
 def _in_mm(row: dict[str, Any], *names: str) -> None:

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
 use super::drawing::Drawing;
-use crate::error::{Error, Result};
+use crate::error::{Error, Range, Result, check};
 use crate::material::Catalogue;
 use crate::memory::{
     Again, Closing, Comeback, JobState, Memory, NewOffcut, OtherSide, Planned, Question, Season,
@@ -17,7 +17,7 @@ use crate::memory::{
 use crate::outline::{Chain, Outline, Point, Unit, read_file};
 use crate::plan::names_with;
 use crate::quantity::{Dimension, parse};
-use crate::shop::ShopFile;
+use crate::shop::{ShopFile, add_materials};
 
 /// What is asked of the memory; `on` is a day.
 #[derive(Deserialize)]
@@ -107,6 +107,13 @@ enum Request {
     Trials {
         gun: Option<String>,
     },
+    ForgetTrial {
+        number: i64,
+    },
+    ForgetComeback {
+        job: String,
+        start: Option<String>,
+    },
     Taught,
     Cost {
         kind: Option<String>,
@@ -167,7 +174,15 @@ fn some_si(what: &str, text: Option<&String>, dimension: Dimension) -> Result<Op
 }
 
 fn outline(piece: &Piece) -> Result<Outline> {
-    let length = |what: &str, text: &String| si(what, text, Dimension::Length);
+    let length = |what: &str, text: &String| {
+        let size = Range::new(5e-3, 20.0, "m");
+        check(
+            what,
+            si(what, text, Dimension::Length)?,
+            size,
+            "measure the offcut",
+        )
+    };
     match (&piece.width, &piece.height, &piece.outline_file) {
         (Some(w), Some(h), None) => {
             let (w, h) = (length("width", w)?, length("height", h)?);
@@ -212,7 +227,8 @@ fn put(memory: &mut Memory, piece: &Piece, on: &str) -> Result<String> {
 
 fn tried(memory: &mut Memory, trial: &Tried, shop: &ShopFile, on: &str) -> Result<()> {
     let length = |what: &str, text: &String| si(what, text, Dimension::Length);
-    memory.tried(&Trial {
+    let trial = Trial {
+        number: None,
         gun: trial
             .gun
             .clone()
@@ -226,7 +242,8 @@ fn tried(memory: &mut Memory, trial: &Tried, shop: &ShopFile, on: &str) -> Resul
         turn_every_s: some_si("turn_every", trial.turn_every.as_ref(), Dimension::Time)?,
         limp_after_s: si("limp_after", &trial.limp_after, Dimension::Time)?,
         air_k: some_si("air", trial.air.as_ref(), Dimension::Temperature)?,
-    })
+    };
+    memory.tried(&trial, &shop.shop)
 }
 
 fn state(name: &str) -> Result<JobState> {
@@ -249,6 +266,22 @@ fn value(answer: impl Serialize) -> Value {
 /// What goes in changes nothing here but the memory.
 fn done(nothing: ()) -> Value {
     value(nothing)
+}
+
+impl Request {
+    /// Whether it may make the memory where there is none: asking does not, and what was never remembered cannot be changed.
+    fn makes(&self, shop: &ShopFile) -> bool {
+        match self {
+            Self::Quote { .. }
+            | Self::Accept { .. }
+            | Self::Put { .. }
+            | Self::Count { .. }
+            | Self::Tried { .. }
+            | Self::Load { .. } => true,
+            Self::Scrap { name, .. } | Self::Stand { name, .. } => shop.offcuts.contains_key(name),
+            _ => false,
+        }
+    }
 }
 
 fn answer(
@@ -358,6 +391,10 @@ fn answer(
         }
         Request::Tried { trial, on } => done(tried(memory, &trial, shop, &on)?),
         Request::Trials { gun } => value(memory.trials(gun.as_deref())?),
+        Request::ForgetTrial { number } => done(memory.forget_trial(number)?),
+        Request::ForgetComeback { job, start } => {
+            done(memory.forget_comeback(&job, start.as_deref())?)
+        }
         Request::Taught => value(memory.taught(&shop.shop)?),
         Request::Cost { kind, from, to } => {
             value(memory.ask(&Question::Cost { kind, from, to })?)
@@ -379,6 +416,16 @@ fn answer(
     })
 }
 
+/// The names of the catalogue, and those of the shop's own materials: the memory needs no more of them than their names.
+fn names_in(shop_text: &str) -> Result<crate::file::Names> {
+    let mut names = names_with(Catalogue::standard()?)?;
+    // Faults of the text are told when it is read.
+    if let Ok(keys) = shop_text.parse() {
+        add_materials(&mut names, &keys);
+    }
+    Ok(names)
+}
+
 /// Ask the memory at `path` of the shop whose file is given; `Memory` calls it.
 #[pyfunction]
 pub(super) fn _memory(
@@ -391,9 +438,20 @@ pub(super) fn _memory(
     let request: Request =
         serde_json::from_str(&request).map_err(|e| PyValueError::new_err(e.to_string()))?;
     let answer = py.detach(move || {
-        let names = names_with(Catalogue::standard()?)?;
+        let names = names_in(&shop_text)?;
         let shop = ShopFile::parse(&shop_path, &shop_text, &names)?;
-        answer(&mut Memory::open(&path)?, &shop, &names, request)
+        let mut memory = match &request {
+            made if made.makes(&shop) => Memory::open(&path)?,
+            // Files of nothing would be taken for a copy.
+            Request::Export { .. } => Memory::existing(&path)?.ok_or_else(|| Error::Io {
+                kind: std::io::ErrorKind::NotFound,
+                errno: None,
+                path: path.clone(),
+                text: "there is no memory to export".into(),
+            })?,
+            _ => Memory::reading(&path)?,
+        };
+        answer(&mut memory, &shop, &names, request)
     })?;
     Ok(answer.to_string())
 }
@@ -410,9 +468,9 @@ pub(super) fn _labels(
     let asked = (&path, &shop_text, &shop_path, &names);
     let again = ("_labels", asked.into_pyobject(py)?.unbind());
     let drawing = py.detach(move || -> Result<_> {
-        let known = names_with(Catalogue::standard()?)?;
+        let known = names_in(&shop_text)?;
         let shop = ShopFile::parse(&shop_path, &shop_text, &known)?;
-        let mut rack = Memory::open(&path)?.standing(&shop)?.1;
+        let mut rack = Memory::reading(&path)?.standing(&shop)?.1;
         for name in &names {
             if !rack.iter().any(|o| o.name == *name) {
                 let known = rack.iter().map(|o| o.name.as_str());

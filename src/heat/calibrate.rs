@@ -332,6 +332,24 @@ fn residuals(coupons: &[Coupon], [log_film, shift]: [f64; 2]) -> Result<Vec<Vec<
         .collect()
 }
 
+/// Shortest and longest time until limp that a gun can have which differs from what is known without coupons by five standard
+/// deviations of film and of gas; `None` where the coldest never gets there. What lies outside was not a trial of this gun. [s]
+///
+/// # Errors
+/// What [`recipe`](super::recipe) refuses.
+pub(crate) fn possible_limp_s(ask: &Ask) -> Result<(Option<f64>, Option<f64>)> {
+    let limp = |way: f64| {
+        let mut ask = ask.clone();
+        ask.exposure = ask
+            .exposure
+            .tuned((way * PRIOR_SD[0]).exp(), way * PRIOR_SD[1])?;
+        ask.limits.dose = None;
+        ask.limits.upper_k = 1400.0;
+        Ok(window(&ask)?.warm_s)
+    };
+    Ok((limp(5.0)?, limp(-5.0)?))
+}
+
 /// Turns of a hand about the time that was meant; a hand does not turn by the clock (common practice, no source).
 const UNEVEN: [f64; 5] = [0.8, 0.9, 1.0, 1.1, 1.2];
 

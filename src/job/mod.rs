@@ -31,4 +31,5 @@ pub use quote::QuoteWords;
 pub use ring::{GasketStrip, Ring, Steel};
 pub use strap::{Aim, Strap};
 pub use whole::Job;
+pub(crate) use whole::civil;
 pub use words::{Behind, DriverFixing, FormedOn, Need, OutlineShape, OutlineUnit, Template};

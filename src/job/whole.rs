@@ -120,7 +120,7 @@ impl Job {
 }
 
 /// A civil time from its text.
-fn civil(what: &str, text: &str) -> Result<DateTime> {
+pub(crate) fn civil(what: &str, text: &str) -> Result<DateTime> {
     DateTime::strptime("%Y-%m-%d %H:%M", text).map_err(|_| Error::Unit {
         what: what.into(),
         given: text.chars().take(40).collect(),

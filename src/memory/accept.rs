@@ -7,11 +7,11 @@ use super::Memory;
 use super::fault::told;
 use super::planned::{Kept, Planned, PlannedLayout};
 use super::rack::{Offcut, Piece, at_origin, state, text};
-use super::words::{day, named};
+use super::words::{day, named, not_before};
 use crate::error::{Error, MemoryFault, Result};
 use crate::plan::IN_RACK;
 use crate::shop::ShopFile;
-use crate::stock::{Area, Kind, Used};
+use crate::stock::{Area, Kind, Purchase, Used};
 
 /// What accepting a plan did.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -22,6 +22,8 @@ pub struct Accepted {
     pub offcuts_taken: Vec<String>,
     /// Whole sheets taken from the rack, and how many.
     pub sheets_taken: Vec<(String, u32)>,
+    /// Sheet that the rack does not have and that must be ordered.
+    pub order: Vec<Purchase>,
     /// Offcuts that the job leaves, as they go into the rack.
     pub kept: Vec<Offcut>,
 }
@@ -87,13 +89,23 @@ impl Memory {
     ///
     /// # Errors
     /// [`Error::Memory`] where the job was accepted before, where stock that it takes is no longer in the rack, or where the file
-    /// cannot be written; nothing is changed then.
+    /// cannot be written; [`Error::Shape`] for a day before it was quoted; nothing is changed then.
     pub fn accept(&mut self, plan: &Planned, shop: &ShopFile, on: &str) -> Result<Accepted> {
         let on = day("day", on)?.to_string();
         let path = self.path.clone();
         let (id, sheets_taken, offcuts_taken) = self.change(|tx| {
             let id = open_job(tx, &path, plan)?;
             let fail = |e| told(&path, &e);
+            if let Some(id) = id {
+                let sql = "SELECT quoted_on FROM job WHERE id = ?1";
+                let quoted: String = tx.query_row(sql, [id], |row| row.get(0)).map_err(fail)?;
+                not_before(
+                    "day on which it was accepted",
+                    &on,
+                    Some(&quoted),
+                    "it was quoted then",
+                )?;
+            }
             let id = write_job(tx, id, plan, shop, "accepted", &on).map_err(fail)?;
             let sheets = take_sheets(tx, &path, id, plan, shop, &on)?;
             let mut taken = vec![];
@@ -132,6 +144,11 @@ impl Memory {
             job: plan.job.name.clone(),
             offcuts_taken,
             sheets_taken,
+            order: plan
+                .layouts
+                .iter()
+                .flat_map(|l| l.buy.iter().cloned())
+                .collect(),
             kept: self.left_by(id)?,
         })
     }

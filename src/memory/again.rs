@@ -8,6 +8,7 @@ use super::Memory;
 use super::patterns::{LISTS, Pattern, place_of};
 use super::words::named;
 use crate::error::{Error, Result};
+use crate::job::civil;
 
 /// What is made once more.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -55,8 +56,11 @@ impl Memory {
     /// until `looked` says so or the memory has a pattern there: nothing is planned where nobody has looked.
     ///
     /// # Errors
-    /// As [`Memory::pattern`]; [`Error::Impossible`] for a traced part on the other side, or a part of neither hand.
+    /// As [`Memory::pattern`]; [`Error::Unit`] for a start that is none, as in a job's file; [`Error::Impossible`] for a traced part on the other side, or a part of neither hand.
     pub fn again(&self, again: &Again) -> Result<String> {
+        let start = civil("start", again.start.trim())?
+            .strftime("%Y-%m-%d %H:%M")
+            .to_string();
         let pattern = self.pattern(&again.part, again.vehicle.as_deref())?;
         let mut keys: Table = pattern.keys.parse().unwrap_or_default();
         let mut name = pattern.part.clone();
@@ -86,7 +90,7 @@ impl Memory {
         let head = head(
             &format!("{name}, again"),
             &pattern.vehicle,
-            &again.start,
+            &start,
             Some(&remarks),
         );
         // Plain keys go before tables.

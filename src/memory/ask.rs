@@ -6,7 +6,7 @@ use serde_json::{Map, Number, Value, json};
 
 use super::Memory;
 use super::fault::told;
-use super::words::day;
+use super::words::{day, not_before};
 use crate::error::{Error, Result};
 
 /// A question.
@@ -51,7 +51,7 @@ impl Memory {
     /// Answers a question.
     ///
     /// # Errors
-    /// [`Error::Unit`] for a day that is none, [`Error::Unknown`] for a kind of part that is none, [`Error::Memory`] for a damaged file.
+    /// [`Error::Unit`] for a day that is none, [`Error::Shape`] for a last day before the first, [`Error::Unknown`] for a kind of part that is none, [`Error::Memory`] for a damaged file.
     pub fn ask(&self, question: &Question) -> Result<Answer> {
         match question {
             Question::Cost { kind, from, to } => self.cost(kind.as_deref(), from.as_deref(), to.as_deref()),
@@ -82,6 +82,17 @@ impl Memory {
                 .transpose()
         };
         let (from, to) = (date("from", from)?, date("to", to)?);
+        if let (Some(from), Some(to)) = (
+            from.as_ref().and_then(Value::as_str),
+            to.as_ref().and_then(Value::as_str),
+        ) {
+            not_before(
+                "last day of the question",
+                to,
+                Some(from),
+                "that is its first day",
+            )?;
+        }
         let kinds = kind.map(kinds).transpose()?.unwrap_or_default();
         let like = |at: usize| {
             let kind = kinds.get(at).or(kinds.first());

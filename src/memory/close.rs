@@ -10,7 +10,7 @@ use super::accept::{Found, find};
 use super::fault::told;
 use super::patterns;
 use super::planned::Work;
-use super::words::{day, named, said};
+use super::words::{day, named, not_before, said};
 use crate::error::{Error, Range, Result, check};
 use crate::file::Names;
 
@@ -23,7 +23,7 @@ pub struct Closing {
     pub minutes: Vec<(String, f64)>,
     /// Times that a part was heated to be formed, those that came out wrong with them; up to 1000.
     pub heats: Option<u32>,
-    /// How many of those came out wrong.
+    /// How many of those came out wrong; without `heats` each formed part counts as heated once more than it was spoiled.
     pub spoiled: Option<u32>,
     /// Glue used. [m³]
     pub glue_used_m3: Option<f64>,
@@ -102,7 +102,8 @@ impl Memory {
     ///
     /// # Errors
     /// [`Error::Unknown`] for a job, work or part that is not there; [`Error::OutOfRange`] for counts that cannot be;
-    /// [`Error::Shape`] for work that is noted twice, or inside of work that was noted as a whole; [`Error::Job`] for an edit that the part does not take;
+    /// [`Error::Shape`] for work that is noted twice, or inside of work that was noted as a whole, for heats of a job of which nothing
+    /// is formed hot, and for a day before it was accepted or after it came back; [`Error::Job`] for an edit that the part does not take;
     /// [`Error::Impossible`] for a job that was not accepted; [`Error::Memory`] where the file cannot be written.
     pub fn close(
         &mut self,
@@ -130,6 +131,22 @@ impl Memory {
             let before = Noted::of(tx, found.id).map_err(fail)?;
             let (heats, spoiled) = counts(closing, &found, &before)?.unzip();
             let on = given.or(before.done_on).unwrap_or(today);
+            let what = "day on which it was done";
+            not_before(
+                what,
+                &on,
+                before.accepted_on.as_deref(),
+                "it was accepted then",
+            )?;
+            if let Some(came_on) = before.came_on
+                && on > came_on
+            {
+                return Err(Error::Shape {
+                    what: what.into(),
+                    given: on,
+                    allowed: format!("{came_on} or earlier: it came back then"),
+                });
+            }
             times(tx, &path, &found, closing)?;
             tx.execute(
                 "UPDATE job SET state = 'done', done_on = ?2, heats = ?3, spoiled = ?4, \
@@ -169,7 +186,7 @@ impl Memory {
     ///
     /// # Errors
     /// [`Error::Unknown`] for a job that is not there; [`Error::Impossible`] for one that is not done; [`Error::Unit`] for a day
-    /// that is none; [`Error::Memory`] where the file cannot be written.
+    /// that is none; [`Error::Shape`] for one before it was done; [`Error::Memory`] where the file cannot be written.
     pub fn came_back(&mut self, comeback: &Comeback) -> Result<()> {
         let on = day("day", &comeback.on)?;
         let season = comeback.season.unwrap_or(Season::of_month(on.month()));
@@ -186,9 +203,12 @@ impl Memory {
                     remedy: "close it first".into(),
                 });
             }
+            let on = on.to_string();
+            let done_on = Noted::of(tx, found.id).map_err(|e| told(&path, &e))?.done_on;
+            not_before("day of the comeback", &on, done_on.as_deref(), "it was done then")?;
             tx.execute(
                 "INSERT INTO comeback (job, came_on, season, what, place, remarks) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-                params![found.id, on.to_string(), season.name(), what, place, remarks],
+                params![found.id, on, season.name(), what, place, remarks],
             )
             .map_err(|e| told(&path, &e))
         })?;
@@ -196,8 +216,35 @@ impl Memory {
     }
 }
 
-/// What an earlier closing noted.
+impl Memory {
+    /// Forgets the comeback of a job that was noted last: it was noted by mistake.
+    ///
+    /// # Errors
+    /// [`Error::Unknown`] for a job that is not there; [`Error::Impossible`] for one that never came back; [`Error::Memory`] where the
+    /// file cannot be written.
+    pub fn forget_comeback(&mut self, job: &str, start: Option<&str>) -> Result<()> {
+        let path = self.path.clone();
+        self.change(|tx| {
+            let found = find(tx, &path, job, start, &["done"])?;
+            let sql =
+                "DELETE FROM comeback WHERE id = (SELECT max(id) FROM comeback WHERE job = ?1)";
+            match tx.execute(sql, [found.id]).map_err(|e| told(&path, &e))? {
+                0 => Err(Error::Impossible {
+                    what: format!("forgetting a comeback of \"{}\"", found.name),
+                    why: "none is noted".into(),
+                    remedy: "look at `ask comebacks` for its name".into(),
+                }),
+                _ => Ok(()),
+            }
+        })
+    }
+}
+
+/// What was noted of a job before it is closed.
 struct Noted {
+    accepted_on: Option<String>,
+    /// First comeback.
+    came_on: Option<String>,
     done_on: Option<String>,
     heats: Option<u32>,
     spoiled: Option<u32>,
@@ -205,12 +252,15 @@ struct Noted {
 
 impl Noted {
     fn of(tx: &Transaction, job: i64) -> rusqlite::Result<Self> {
-        let sql = "SELECT done_on, heats, spoiled FROM job WHERE id = ?1";
+        let sql = "SELECT done_on, heats, spoiled, accepted_on, (SELECT min(came_on) FROM comeback WHERE job = ?1) \
+                   FROM job WHERE id = ?1";
         tx.query_row(sql, [job], |row| {
             Ok(Self {
                 done_on: row.get(0)?,
                 heats: row.get(1)?,
                 spoiled: row.get(2)?,
+                accepted_on: row.get(3)?,
+                came_on: row.get(4)?,
             })
         })
     }
@@ -247,6 +297,16 @@ fn counts(closing: &Closing, found: &Found, before: &Noted) -> Result<Option<(u3
         .map(|p| p.quantity)
         .sum();
     let spoiled = spoiled.unwrap_or(0);
+    if formed == 0 && heats.unwrap_or(0).max(spoiled) > 0 {
+        // A sheet that was cut wrong says nothing of heats that come out wrong.
+        return Err(Error::Shape {
+            what: if spoiled > 0 { "spoiled" } else { "heats" }.into(),
+            given: heats.unwrap_or(0).max(spoiled).to_string(),
+            allowed:
+                "none: no part of this job is formed hot; what was cut wrong goes into more_cost"
+                    .into(),
+        });
+    }
     let heats = heats.unwrap_or(formed.saturating_add(spoiled));
     let most = Range::new(0.0, 1000.0, "");
     check(

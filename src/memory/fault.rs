@@ -4,6 +4,16 @@ use rusqlite::ErrorCode;
 
 use crate::error::{Error, MemoryFault};
 
+/// The folder of the memory is not there.
+pub(super) fn no_folder(path: &str) -> Error {
+    Error::Io {
+        kind: std::io::ErrorKind::NotFound,
+        errno: None,
+        path: path.into(),
+        text: "the folder of this memory is not there: mend its name, or make the folder".into(),
+    }
+}
+
 /// A fault of `SQLite` with the file that it belongs to.
 pub(super) fn told(path: &str, error: &rusqlite::Error) -> Error {
     let (fault, what, remedy) = match error.sqlite_error_code() {
@@ -28,13 +38,12 @@ pub(super) fn told(path: &str, error: &rusqlite::Error) -> Error {
             "wait until it is done, then do it again",
         ),
         Some(ErrorCode::CannotOpen) => {
-            let kind = match std::path::Path::new(path).parent() {
+            return match std::path::Path::new(path).parent() {
                 Some(folder) if !folder.as_os_str().is_empty() && !folder.is_dir() => {
-                    std::io::ErrorKind::NotFound
+                    no_folder(path)
                 }
-                _ => std::io::ErrorKind::PermissionDenied,
+                _ => Error::io(path, &std::io::ErrorKind::PermissionDenied.into()),
             };
-            return Error::io(path, &kind.into());
         }
         Some(ErrorCode::SystemIoFailure) => {
             return Error::Io {

@@ -5,12 +5,18 @@ use serde::Serialize;
 
 use super::Memory;
 use super::fault::told;
+use super::known::coupon;
 use super::words::{day, named};
-use crate::error::{Range, Result, check};
+use crate::error::{Error, Range, Result, check};
+use crate::material::Catalogue;
+use crate::plan::possible_trial;
+use crate::shop::Shop;
 
 /// A timed trial: a piece of sheet that was heated until it went limp.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Trial {
+    /// Its number in the memory, from 1, which is never given twice; `None` before it is remembered.
+    pub number: Option<i64>,
     /// The gun, as the shop's file calls it.
     pub gun: String,
     /// The day.
@@ -35,25 +41,27 @@ pub struct Trial {
 
 fn trial(row: &Row) -> rusqlite::Result<Trial> {
     Ok(Trial {
-        gun: row.get(0)?,
-        on: row.get(1)?,
-        material: row.get(2)?,
-        thickness_m: row.get(3)?,
-        width_m: row.get(4)?,
-        length_m: row.get(5)?,
-        distance_m: row.get(6)?,
-        turn_every_s: row.get(7)?,
-        limp_after_s: row.get(8)?,
-        air_k: row.get(9)?,
+        number: row.get(0)?,
+        gun: row.get(1)?,
+        on: row.get(2)?,
+        material: row.get(3)?,
+        thickness_m: row.get(4)?,
+        width_m: row.get(5)?,
+        length_m: row.get(6)?,
+        distance_m: row.get(7)?,
+        turn_every_s: row.get(8)?,
+        limp_after_s: row.get(9)?,
+        air_k: row.get(10)?,
     })
 }
 
 impl Memory {
-    /// Remembers a timed trial; plans with a gun of that name use it.
+    /// Remembers a timed trial; plans with a gun of that name use it. A trial of the shop's own gun with a sheet of the catalogue is
+    /// held against what such a gun can do.
     ///
     /// # Errors
-    /// [`crate::Error::OutOfRange`] for sizes and times that cannot be; [`crate::Error::Memory`] where the file cannot be written.
-    pub fn tried(&mut self, trial: &Trial) -> Result<()> {
+    /// [`Error::OutOfRange`] for sizes and times that cannot be; [`Error::Impossible`] where such a gun never softens the sheet; [`Error::Memory`] where the file cannot be written.
+    pub fn tried(&mut self, trial: &Trial, shop: &Shop) -> Result<()> {
         let gun = named("gun", &trial.gun)?;
         let on = day("day", &trial.on)?.to_string();
         let material = named("material", &trial.material)?;
@@ -76,6 +84,10 @@ impl Memory {
                     measure,
                 )?;
             }
+        }
+        let materials = Catalogue::standard()?;
+        if gun == shop.gun.name && materials.get(&material).is_ok() {
+            possible_trial(&shop.gun, &coupon(trial.clone()), materials)?;
         }
         let path = self.path.clone();
         self.change(|tx| {
@@ -100,13 +112,39 @@ impl Memory {
         Ok(())
     }
 
+    /// Forgets a trial that was entered by mistake.
+    ///
+    /// # Errors
+    /// [`Error::Unknown`] where there is none of that number; [`Error::Memory`] where the file cannot be written.
+    pub fn forget_trial(&mut self, number: i64) -> Result<()> {
+        let path = self.path.clone();
+        let gone = self.change(|tx| {
+            tx.execute("DELETE FROM coupon WHERE id = ?1", [number])
+                .map_err(|e| told(&path, &e))
+        })?;
+        if gone == 1 {
+            return Ok(());
+        }
+        let known: Vec<String> = self
+            .trials(None)?
+            .iter()
+            .filter_map(|t| t.number)
+            .map(|n| n.to_string())
+            .collect();
+        Err(Error::unknown(
+            "trial",
+            number.to_string(),
+            known.iter().map(String::as_str),
+        ))
+    }
+
     /// Trials of one gun or of all, the oldest first.
     ///
     /// # Errors
-    /// [`crate::Error::Memory`] for a damaged file.
+    /// [`Error::Memory`] for a damaged file.
     pub fn trials(&self, gun: Option<&str>) -> Result<Vec<Trial>> {
         self.all(
-            "SELECT gun, tried_on, material, thickness_m, width_m, length_m, distance_m, turn_every_s, \
+            "SELECT id, gun, tried_on, material, thickness_m, width_m, length_m, distance_m, turn_every_s, \
              limp_after_s, air_k FROM coupon WHERE ?1 IS NULL OR gun = ?1 ORDER BY id",
             [gun],
             trial,

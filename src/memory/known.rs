@@ -9,7 +9,7 @@ use crate::error::Result;
 use crate::file::{Length, Temperature, Time};
 use crate::outline::Outline;
 use crate::quantity::Measure;
-use crate::shop::{BadArea, Coupon, Known, OffcutInRack, ShopFile};
+use crate::shop::{BadArea, Coupon, Known, OffcutInRack, SheetMeasured, ShopFile};
 
 /// Trials that are taken, the latest: more say nothing new. As many as the fit takes.
 const MOST_TRIALS: usize = 200;
@@ -48,7 +48,8 @@ fn in_rack(offcut: Offcut) -> (OffcutInRack, Outline) {
     (entry, offcut.outline)
 }
 
-fn coupon(trial: Trial) -> Coupon {
+/// A trial as the shop's file has it.
+pub(crate) fn coupon(trial: Trial) -> Coupon {
     Coupon {
         material: trial.material,
         thickness: length(trial.thickness_m),
@@ -80,6 +81,34 @@ fn of_file(offcut: &OffcutInRack, outline: &Outline) -> Offcut {
         photo: None,
         since: None,
         from_job: None,
+    }
+}
+
+/// What is known of the sheets of one name: the memory's lot and thickness go before the file's. What the file measured on another
+/// lot says nothing of this one.
+fn measured(of_file: Option<SheetMeasured>, count: &SheetCount) -> Option<SheetMeasured> {
+    let lot_of_file = of_file.as_ref().and_then(|m| m.lot.clone());
+    let same = count.lot.is_none() || lot_of_file.is_none() || count.lot == lot_of_file;
+    let lot = count.lot.clone().or(lot_of_file);
+    match (of_file.filter(|_| same), count.thickness_m) {
+        (Some(known), thickness_m) => Some(SheetMeasured {
+            lot,
+            thickness: thickness_m.map_or(known.thickness, length),
+            ..known
+        }),
+        (None, Some(thickness_m)) => Some(SheetMeasured {
+            lot,
+            thickness: length(thickness_m),
+            piece_mass: None,
+            piece_area: None,
+            square_before: None,
+            square_after: None,
+            limp_after: None,
+            limp_distance: None,
+            texture: None,
+            film: None,
+        }),
+        (None, None) => None,
     }
 }
 
@@ -132,11 +161,15 @@ impl Memory {
             )?
             .into_iter()
             .collect();
-        let counts: BTreeMap<String, u32> = self
-            .sheets()?
-            .into_iter()
-            .map(|s| (s.name, s.on_hand))
-            .collect();
+        let counted = self.sheets()?;
+        let mut own = shop.shop.clone();
+        for sheet in &mut own.sheets {
+            if let Some(count) = counted.iter().find(|c| c.name == sheet.name) {
+                sheet.measured = measured(sheet.measured.take(), count);
+            }
+        }
+        let counts: BTreeMap<String, u32> =
+            counted.into_iter().map(|s| (s.name, s.on_hand)).collect();
         let mut trials = self.trials(Some(&shop.shop.gun.name))?;
         let early = trials.len().saturating_sub(MOST_TRIALS);
         Ok(ShopFile {
@@ -148,6 +181,7 @@ impl Memory {
                 coupons: trials.split_off(early).into_iter().map(coupon).collect(),
                 learned: self.taught(&shop.shop)?.learned,
             }),
+            shop: own,
             ..shop.clone()
         })
     }

@@ -8,7 +8,7 @@ use std::time::Duration;
 
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 
-use super::fault::told;
+use super::fault::{no_folder, told};
 use crate::error::{Error, MemoryFault, Result};
 
 /// "MWMM": marks the file as a shop's memory. See the table of application ids that `SQLite` keeps.
@@ -69,6 +69,23 @@ impl Memory {
             Ok(false) => Ok(None),
             Err(e) => Err(Error::io(path, &e)),
         }
+    }
+
+    /// Opens a memory to ask it: where there is no file it is empty and lives in the working memory alone. Makes nothing on the disk.
+    ///
+    /// # Errors
+    /// As [`Memory::open`]; [`Error::Io`] where there is no folder for the file either: then its name is wrong.
+    pub fn reading(path: &str) -> Result<Self> {
+        if let Some(memory) = Self::existing(path)? {
+            return Ok(memory);
+        }
+        let folder = Path::new(path).parent();
+        if folder.is_some_and(|f| !f.as_os_str().is_empty() && !f.is_dir()) {
+            return Err(no_folder(path));
+        }
+        let mut memory = Self::open(":memory:")?;
+        memory.path = path.into();
+        Ok(memory)
     }
 
     /// The file.

@@ -308,11 +308,14 @@ fn checked(keys: &Table, names: &Names, edits: &Table) -> Result<String> {
     if edits.is_empty() {
         return Ok(written);
     }
+    // It was planned with these: a shop may have materials of its own.
+    let mut names = names.clone();
+    crate::shop::add_materials(&mut names, keys);
     let head = super::again::head("edits", "as before", "2000-01-03 08:00", None);
     match file::read::<Job>(
         "edits",
         &format!("{head}{written}"),
-        names,
+        &names,
         &[("place", "places")],
     ) {
         Ok(_) => Ok(written),

@@ -97,6 +97,8 @@ pub(super) struct PlannedLayout {
     pub(super) material: String,
     pub(super) thickness_m: f64,
     pub(super) from_rack: Vec<stock::Purchase>,
+    #[serde(default)]
+    pub(super) buy: Vec<stock::Purchase>,
     pub(super) sheets_used: Vec<stock::Used>,
 }
 

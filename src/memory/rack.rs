@@ -153,12 +153,14 @@ pub(super) struct Piece<'a> {
 
 impl Piece<'_> {
     pub(super) fn put(&self, tx: &Transaction) -> rusqlite::Result<String> {
-        // A name is given with the row's number, which is never used twice.
+        // A name is given with the row's number, which is never used twice. Pieces that bring their own name are numbered below zero, so
+        // that the first name that is given is K-001.
         let blank = format!("\u{1}{}", self.since);
         tx.prepare(
-            "INSERT INTO offcut (name, material, thickness_m, lot, sheet, outline, bad_areas, area_m2, worth, \
+            "INSERT INTO offcut (id, name, material, thickness_m, lot, sheet, outline, bad_areas, area_m2, worth, \
              place, photo, since, state, made_by, used_by) \
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15)",
+             VALUES (iif(?16, (SELECT min(coalesce(min(id), 0), 0) - 1 FROM offcut), NULL), \
+             ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15)",
         )?
         .execute(params![
             self.name.unwrap_or(&blank),
@@ -176,6 +178,7 @@ impl Piece<'_> {
             if self.used_by.is_some() { "used" } else { "rack" },
             self.made_by,
             self.used_by,
+            self.name.is_some(),
         ])?;
         if let Some(name) = self.name {
             return Ok(name.into());

@@ -487,6 +487,7 @@ fn what_the_memory_told_is_measured_by_the_shop_and_names_its_file() {
     };
     closed(&mut memory, &again_on(1), &closing);
     let trial = Trial {
+        number: None,
         gun: "bench gun".into(),
         on: DAY.into(),
         material: "abs".into(),
@@ -498,12 +499,15 @@ fn what_the_memory_told_is_measured_by_the_shop_and_names_its_file() {
         limp_after_s: 80.0,
         air_k: None,
     };
-    memory.tried(&trial).unwrap();
+    memory.tried(&trial, &shop().shop).unwrap();
     memory
-        .tried(&Trial {
-            limp_after_s: 84.0,
-            ..trial
-        })
+        .tried(
+            &Trial {
+                limp_after_s: 84.0,
+                ..trial
+            },
+            &shop().shop,
+        )
         .unwrap();
     let real = SHOP.replace("invented = true", "invented = false");
     let real = ShopFile::parse("shop.toml", &real, &all_names()).unwrap();

@@ -33,6 +33,22 @@ pub(super) fn said(what: &str, text: Option<&str>) -> Result<Option<String>> {
     text.map(|t| named(what, t)).transpose()
 }
 
+/// A day that is not before another, which `because` tells of: "it was accepted then".
+///
+/// # Errors
+/// [`Error::Shape`] where it is.
+pub(super) fn not_before(what: &str, on: &str, first: Option<&str>, because: &str) -> Result<()> {
+    match first {
+        // Days as they are written here stand in the order of their letters.
+        Some(first) if on < first => Err(Error::Shape {
+            what: what.into(),
+            given: on.into(),
+            allowed: format!("{first} or later: {because}"),
+        }),
+        _ => Ok(()),
+    }
+}
+
 /// A day such as 2026-11-26.
 ///
 /// # Errors

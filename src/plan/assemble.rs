@@ -106,8 +106,25 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
     Ok(plan)
 }
 
+/// What the shop's memory changed in this plan; `None` where it changed nothing.
+fn remembered(setup: &Setup) -> Option<Note> {
+    let known = setup.shop.known.as_ref()?;
+    let moved = provenance::taught(setup)
+        .into_iter()
+        .map(|(name, s)| format!("{name} {:.2} ({:.2} to {:.2})", s.value, s.low, s.high));
+    let mut told: Vec<String> = moved.collect();
+    let trials = known.coupons.len();
+    if trials > 0 {
+        let word = if trials == 1 { "trial" } else { "trials" };
+        told.push(format!("the gun by {trials} {word}"));
+    }
+    let text = format!("moved by what was done before: {}", told.join("; "));
+    (!told.is_empty()).then(|| Note::new("the shop's memory", text))
+}
+
 /// What a reader could take for a fault, and what the calendar asks of the shop.
 fn warn(setup: &Setup, plan: &mut Plan) {
+    plan.notes.extend(remembered(setup));
     if let Some(estimate) = &plan.estimate
         && let (Some(nominal), Some(p10)) = (estimate.cost.nominal, estimate.cost.p10)
         && nominal < p10

@@ -4,9 +4,9 @@ use super::practice::{BY_EYE, NOZZLE, PATCH_LENGTH, PATCH_WIDTH, TRIAL_AIR, TRIA
 use super::rack::InRack;
 use super::setup::Setup;
 use super::values::Values;
-use crate::error::Result;
+use crate::error::{Error, Range, Result, check};
 use crate::file::{Length, Power, Temperature};
-use crate::heat::calibrate::{Calibration, Coupon, Seen, calibrate};
+use crate::heat::calibrate::{Calibration, Coupon, Seen, calibrate, possible_limp_s};
 use crate::heat::{Ask, Back, Exposure, HotAirGun, Limits, Sheet};
 use crate::material::Catalogue;
 use crate::shop::{self, Gun, ShopFile};
@@ -52,6 +52,33 @@ pub(super) fn known(
     }
     let fit = calibrate(&coupons)?;
     Ok((tool.calibrated(&fit), Some(fit)))
+}
+
+/// Refuses a trial that no gun like the shop's can have had: a stopped watch, minutes for seconds, another sheet.
+///
+/// # Errors
+/// [`Error::OutOfRange`] with the times that are possible; what a recipe refuses.
+pub fn possible_trial(gun: &Gun, coupon: &shop::Coupon, materials: &Catalogue) -> Result<()> {
+    let told = trial(coupon, &tool(gun)?, materials)?;
+    let (quickest, slowest) = possible_limp_s(&told.ask)?;
+    let Some(quickest) = quickest else {
+        return Err(Error::Impossible {
+            what: format!(
+                "{} limp under \"{}\" at this distance",
+                coupon.material, gun.name
+            ),
+            why: "even the hottest gun of this kind does not warm it so far".into(),
+            remedy: "look at material, distance and size of the piece once more".into(),
+        });
+    };
+    let range = Range::new(quickest.floor(), slowest.unwrap_or(3600.0).ceil(), "s");
+    check(
+        "trial.limp_after_s",
+        coupon.limp_after.si(),
+        range,
+        "outside it the trial was of another sheet, distance or setting, or the watch is wrong: try again",
+    )?;
+    Ok(())
 }
 
 fn trial(coupon: &shop::Coupon, tool: &HotAirGun, materials: &Catalogue) -> Result<Coupon> {

@@ -51,6 +51,7 @@ use crate::shop::ShopFile;
 
 pub(crate) use buying::{IN_RACK, areas};
 pub use compare::{Alternatives, Way, WayPlan, compare, compare_with};
+pub use gun::possible_trial;
 pub use practice::ALL as CONSTANTS;
 pub(crate) use practice::{PACE, SPOILAGE};
 pub use result::*;

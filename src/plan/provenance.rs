@@ -251,7 +251,7 @@ fn constants(report: &mut Provenance, setup: &Setup, kept: &Kept, through: &Thro
 }
 
 /// What done jobs and trials that the shop's memory has told, in place of the trade's figures.
-fn taught(setup: &Setup) -> Vec<(String, Sourced)> {
+pub(super) fn taught(setup: &Setup) -> Vec<(String, Sourced)> {
     let Some(learned) = setup.shop.learned() else {
         return vec![];
     };

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Coupon, OffcutInRack, SheetForSale, ShopFile};
+use crate::file::Names;
 use crate::outline::Outline;
 use crate::spread::{Chance, Law};
 use crate::task::Kind;
@@ -35,6 +36,32 @@ pub struct Learned {
     pub work: BTreeMap<Kind, Law>,
     /// Chance that a formed part comes out wrong; `None` where no heats were counted.
     pub spoilage: Option<Chance>,
+}
+
+/// Adds the materials that a file's keys name, at any depth, to those that may be named: where a plan that was made with a
+/// materials file of the shop's own is only remembered, their properties are not needed.
+pub fn add_materials(names: &mut Names, keys: &toml::Table) {
+    fn walk(found: &mut Vec<String>, value: &toml::Value) {
+        match value {
+            toml::Value::Table(table) => {
+                found.extend(
+                    table
+                        .get("material")
+                        .and_then(toml::Value::as_str)
+                        .map(Into::into),
+                );
+                table.values().for_each(|v| walk(found, v));
+            }
+            toml::Value::Array(list) => list.iter().for_each(|v| walk(found, v)),
+            _ => {}
+        }
+    }
+    let known = names.entry("material").or_default();
+    for value in keys.values() {
+        walk(known, value);
+    }
+    known.sort();
+    known.dedup();
 }
 
 impl ShopFile {

@@ -268,3 +268,120 @@ def test_bad_words_are_told_without_a_traceback(words: tuple[str, ...], tmp_path
     assert done.returncode == 2
     assert done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("wrong", "what"),
+    [
+        ({"minutes": {"cutting": math.nan}}, "minutes of cutting"),
+        ({"minutes": {"cutting": -1.0}}, "minutes of cutting"),
+        ({"heats": -1}, "heats"),
+        ({"spoiled": -2}, "spoiled"),
+        ({"spares": {"left pod": -1}}, "spares of left pod"),
+        ({"more_cost": math.inf}, "more_cost"),
+        ({"glue": "-3 mL"}, "glue_used"),
+    ],
+)
+def test_counts_that_cannot_be_are_named_with_what_is_allowed(
+    shop: mw.Shop, wrong: dict[str, object], what: str
+) -> None:
+    shop.memory.accept(planned(shop), on=DAY)
+    with pytest.raises(mw.OutOfRangeError, match="allowed is") as caught:
+        shop.memory.close(NAME, on=DAY, **wrong)
+    assert caught.value.what == what
+    low, high = caught.value.allowed
+    assert not low <= caught.value.given <= high
+    assert shop.memory.jobs()[0].state == "accepted"
+
+
+def test_sizes_and_words_that_cannot_be_are_named(shop: mw.Shop) -> None:
+    memory = shop.memory
+    with pytest.raises(mw.OutOfRangeError, match="width is -0.04") as caught:
+        memory.put("abs", "3 mm", "-4 cm", "10 cm")
+    assert caught.value.unit == "m"
+    with pytest.raises(mw.OutOfRangeError, match="on_hand is -1"):
+        memory.count("ABS 3 mm", -1)
+    with pytest.raises(mw.ShapeError, match="whole number"):
+        memory.count("ABS 3 mm", 1.5)  # type: ignore[arg-type]
+    with pytest.raises(mw.UnitError, match="thickness is 3"):
+        memory.put("abs", 3, "40 mm", "10 cm")  # type: ignore[arg-type]
+    with pytest.raises(mw.UnknownNameError, match="known: cost, underestimated"):
+        memory.ask("zz")  # type: ignore[arg-type]
+    with pytest.raises(mw.UnknownNameError, match="known: spring"):
+        memory.came_back(NAME, "x", "y", season="wet")  # type: ignore[arg-type]
+    with pytest.raises(mw.UnknownNameError, match="known: quoted"):
+        memory.jobs("lost")  # type: ignore[arg-type]
+    with pytest.raises(mw.ShapeError, match="2026-02-01 or later"):
+        memory.ask("cost", since="2026-02-01", until="2025-01-01")
+
+
+def test_days_are_held_against_each_other(shop: mw.Shop) -> None:
+    memory, plan = shop.memory, planned(shop)
+    memory.quote(plan, on="2026-03-02")
+    with pytest.raises(mw.ShapeError, match="2026-03-02 or later: it was quoted then"):
+        memory.accept(plan, on="2026-03-01")
+    memory.accept(plan, on="2026-03-04")
+    with pytest.raises(mw.ShapeError, match="2026-03-04 or later: it was accepted then"):
+        memory.close(NAME, on="2026-03-03")
+    memory.close(NAME, on="2026-03-06")
+    with pytest.raises(mw.ShapeError, match="2026-03-06 or later: it was done then"):
+        memory.came_back(NAME, "glue let go", "left pillar", on="2026-03-05")
+    memory.came_back(NAME, "glue let go", "left pillar", on="2026-07-05")
+    with pytest.raises(mw.ShapeError, match="2026-07-05 or earlier: it came back then"):
+        memory.close(NAME, on="2026-07-06")
+    # A day that is refused changes nothing.
+    assert memory.jobs()[0].on == "2026-03-06"
+
+
+def test_spoiled_parts_count_as_heated_once_more_and_only_where_parts_are_heated(
+    shop: mw.Shop,
+) -> None:
+    shop.memory.accept(planned(shop), on=DAY)
+    shop.memory.close(NAME, spoiled=1, on=DAY)
+    used = shop.memory.ask("used")[0]
+    assert (used.parts_formed, used.heats, used.spoiled) == (2, 3, 1)
+    rings = mw.plan(mw.Job.read(DEMO / "door-rings.toml"), shop=shop, draws=0)
+    shop.memory.accept(rings, on=DAY)
+    with pytest.raises(mw.ShapeError, match="no part of this job is formed hot"):
+        shop.memory.close(rings.job.name, spoiled=1, on=DAY)
+
+
+def test_a_question_to_a_wrong_name_makes_no_file(tmp_path: Path) -> None:
+    path = tmp_path / "shpo.db"
+    memory = mw.Shop.read(DEMO / "shop.toml", memory=path).memory
+    in_file = {row.name for row in mw.Shop.read(DEMO / "shop.toml", memory=path).memory.rack()}
+    # What the shop's file tells stands there all the same.
+    assert "A-17" in in_file
+    assert len(memory.ask("comebacks")) == len(memory.jobs()) == len(memory.trials()) == 0
+    with pytest.raises(mw.UnknownNameError):
+        memory.close(NAME)
+    with pytest.raises(mw.UnknownNameError):
+        memory.again("left pod", start="2026-12-01 08:30")
+    with pytest.raises(FileNotFoundError, match="no memory to export"):
+        memory.export(tmp_path / "plain")
+    assert list(tmp_path.iterdir()) == []
+    nowhere = mw.Shop.read(DEMO / "shop.toml", memory=tmp_path / "no" / "shop.db").memory
+    for ask in (nowhere.jobs, lambda: nowhere.put("abs", "3 mm", "40 mm", "10 cm")):
+        with pytest.raises(FileNotFoundError, match="folder of this memory is not there"):
+            ask()
+    told = run("ask", "jobs", "--shop", DEMO / "shop.toml", "--memory", path)
+    assert (told.returncode, "no memory at" in told.stderr) == (0, True)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_first_name_that_is_given_is_the_first(shop: mw.Shop) -> None:
+    """Offcuts that bring their own name use none up; a name is not given again after an undo."""
+    done = shop.memory.accept(planned(shop), on=DAY)
+    assert done.offcuts_taken == ("A-17",)
+    assert [piece.name for piece in done.kept] == ["K-001"]
+    shop.memory.undo(NAME)
+    assert [piece.name for piece in shop.memory.accept(planned(shop), on=DAY).kept] == ["K-002"]
+
+
+def test_again_refuses_what_is_no_start_before_a_file_is_written(shop: mw.Shop) -> None:
+    shop.memory.accept(planned(shop), on=DAY)
+    shop.memory.close(NAME, on=DAY)
+    with pytest.raises(mw.UnitError, match="2026-12-01 08:30") as caught:
+        shop.memory.again("left pod", start="tomorrow")
+    assert (caught.value.what, caught.value.given) == ("start", "tomorrow")
+    assert shop.memory.taught().title.startswith("What 0 done jobs")

@@ -68,6 +68,9 @@ def summary(plan: dict[str, Any]) -> str:
     if used:
         lines += _row("cut from", ", ".join(used))
         lines += _row("buy", "; ".join(buy) if buy else "nothing")
+    for note in plan.get("notes", []):
+        if note["about"] == "the shop's memory":
+            lines += _row("memory", sentence(note["text"]))
     if plan.get("schedule"):
         attended = plan["schedule"]["attended_s"]
         lines += _row("hands on", _with(hours(middle(attended)), span(attended, hours)))
