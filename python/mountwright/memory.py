@@ -884,7 +884,9 @@ class Memory:
         for row in rows:
             _in_mm(row, "thickness", "width", "length", "distance")
         table = _table("Trials", columns, rows)
-        note = "a piece without a size is 50 mm by 100 mm; without turns it was heated from one face"
+        note = (
+            "a piece without a size is 50 mm by 100 mm; without turns it was heated from one face"
+        )
         return Table(table.to_dict() | {"note": note})
 
     def taught(self) -> Table:

@@ -713,12 +713,12 @@ fn what_was_noted_stays_when_a_job_is_closed_again() {
     let more = Closing {
         spoiled: Some(2),
         edits: vec![edit("rear_cut", "2 mm")],
-        done_on: text("2026-11-25"),
+        done_on: text("2026-11-27"),
         ..Closing::default()
     };
     again(&mut memory, more).unwrap();
     let want = (
-        "2026-11-25".to_string(),
+        "2026-11-27".to_string(),
         4,
         2,
         9e-6,

@@ -296,7 +296,7 @@ def test_counts_that_cannot_be_are_named_with_what_is_allowed(
 
 def test_sizes_and_words_that_cannot_be_are_named(shop: mw.Shop) -> None:
     memory = shop.memory
-    with pytest.raises(mw.OutOfRangeError, match="width is -0.04") as caught:
+    with pytest.raises(mw.OutOfRangeError, match=r"width is -0\.04") as caught:
         memory.put("abs", "3 mm", "-4 cm", "10 cm")
     assert caught.value.unit == "m"
     with pytest.raises(mw.OutOfRangeError, match="on_hand is -1"):
@@ -385,3 +385,76 @@ def test_again_refuses_what_is_no_start_before_a_file_is_written(shop: mw.Shop) 
         shop.memory.again("left pod", start="tomorrow")
     assert (caught.value.what, caught.value.given) == ("start", "tomorrow")
     assert shop.memory.taught().title.startswith("What 0 done jobs")
+
+
+def test_a_trial_that_no_gun_can_have_had_is_refused_and_a_wrong_one_forgotten(
+    shop: mw.Shop,
+) -> None:
+    """Three seconds for 3 mm: the sheet alone holds more heat than 0.2 MW/m² brings in that time.
+
+    1050 kg/m³ × 1500 J/(kg K) × 3 mm × 80 K = 0.38 MJ/m² (handbook values of ABS, remembered).
+    """
+    memory = shop.memory
+    with pytest.raises(mw.OutOfRangeError, match="try again") as caught:
+        memory.tried("abs", "3 mm", "100 mm", "3 s")
+    low, high = caught.value.allowed
+    assert low * 0.2e6 > 1050 * 1500 * 3e-3 * 80 * 0.2
+    assert low < high
+    memory.tried("abs", "3 mm", "100 mm", "80 s", turn_every="8 s", on=DAY)
+    memory.tried("abs", "3 mm", "100 mm", "84 s", turn_every="8 s", width="60 mm", on=DAY)
+    assert [row.number for row in memory.trials()] == [1, 2]
+    assert "50 mm by 100 mm" in str(memory.trials())
+    memory.forget_trial(1)
+    assert [row.limp_after_s for row in memory.trials()] == [84.0]
+    with pytest.raises(mw.UnknownNameError):
+        memory.forget_trial(1)
+
+
+def test_a_comeback_by_mistake_is_forgotten(shop: mw.Shop) -> None:
+    memory = shop.memory
+    memory.accept(planned(shop), on=DAY)
+    memory.close(NAME, on=DAY)
+    with pytest.raises(mw.ImpossibleError, match="none is noted"):
+        memory.forget_comeback(NAME)
+    memory.came_back(NAME, "glue let go", "left pillar", on=DAY)
+    memory.came_back(NAME, "rattles", "right pillar", on=DAY)
+    memory.forget_comeback(NAME)
+    assert [row.what for row in memory.ask("comebacks")] == ["glue let go"]
+
+
+def test_lot_and_thickness_of_the_rack_go_into_plans(shop: mw.Shop) -> None:
+    """What was measured on one lot says nothing of the next."""
+    name = "ABS 3 mm"
+    shop.memory.count(name, 3, lot="L-7", thickness="2.9 mm", on=DAY)
+    plan = planned(shop)
+    numbers = {e["name"]: e["value"] for e in plan.to_dict()["provenance"]["entries"]}
+    assert numbers[f"sheet {name}: thickness"] == pytest.approx(2.9e-3)
+    assert "L-7" in plan.to_json()
+
+
+def test_a_plan_tells_what_the_memory_moved(shop: mw.Shop) -> None:
+    assert "\nmemory" not in str(planned(shop))
+    shop.memory.accept(planned(shop), on=DAY)
+    shop.memory.close(NAME, minutes={"cutting": 90.0}, on=DAY)
+    told = str(planned(shop, 2))
+    assert "\nmemory" in told
+    assert "pace of the fabricator" in told
+    assert shop.memory.taught().title.startswith("What 1 done job taught")
+
+
+def test_accepting_lists_what_must_be_ordered(shop: mw.Shop) -> None:
+    rings = mw.plan(mw.Job.read(DEMO / "door-rings.toml"), shop=shop, draws=0)
+    bought = [p["name"] for layout in rings.to_dict()["layouts"] for p in layout["buy"]]
+    done = shop.memory.accept(rings, on=DAY)
+    assert [sheet.name for sheet in done.order] == bought
+    assert all(f"order     {s.count} × {s.name}" in str(done) for s in done.order)
+
+
+def test_a_shop_with_materials_of_its_own_has_a_memory(tmp_path: Path) -> None:
+    text = (DEMO / "shop.toml").read_text(encoding="utf-8")
+    own = text.replace('material = "abs"', 'material = "house-sheet"')
+    shop = mw.Shop.from_text(own, memory=tmp_path / "shop.db")
+    assert shop.memory.put("house-sheet", "3 mm", "40 mm", "10 cm", on=DAY) == "K-001"
+    assert "house-sheet" in {row.material for row in shop.memory.rack()}
+    with pytest.raises(mw.UnknownNameError):
+        shop.memory.put("hose-sheet", "3 mm", "40 mm", "10 cm")
