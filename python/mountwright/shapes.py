@@ -220,7 +220,9 @@ class PressedPod(_Holder):
     mean_m: float
     """Mean thickness."""
     thinnest_m: float
-    """Thinnest place."""
+    """Thinnest place; of a clamped box estimated only."""
+    estimated: bool
+    """Whether no published law gives the thinnest place."""
     thick_enough: bool
     """Whether the thinnest place keeps half of the sheet and 1.5 mm."""
     notes: tuple[Record, ...]

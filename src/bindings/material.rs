@@ -278,15 +278,17 @@ pub(super) fn material_at<'py>(
     let at = parse("temperature", temperature, Dimension::Temperature)?;
     let catalogue = py.detach(|| catalogue(file))?;
     let material = catalogue.get(name)?;
+    let found = material.properties().at(at.value)?;
+    let notes = material.notes_on(&[
+        Property::Conductivity,
+        Property::HeatCapacity,
+        Property::YoungsModulus,
+        Property::YieldStrength,
+        Property::CreepFactor,
+    ]);
     let out = At {
-        at: material.properties().at(at.value)?,
-        notes: material.notes_on(&[
-            Property::Conductivity,
-            Property::HeatCapacity,
-            Property::YoungsModulus,
-            Property::YieldStrength,
-            Property::CreepFactor,
-        ]),
+        notes: [found.held.clone(), notes].concat(),
+        at: found,
     };
     record::give(py, "MaterialAt", &out)
 }

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::words::{OutlineShape, OutlineUnit, Template};
-use crate::file::Length;
+use crate::file::{Length, Mass};
 use crate::finish::{Kind as Finish, Shade};
 use crate::shape::{Faces, Grain, Hand};
 
@@ -93,6 +93,9 @@ pub struct Panel {
     /// Distance from the screws to the edge.
     #[schemars(extend("least" = "3 mm", "most" = "100 mm"))]
     pub screw_edge: Length,
+    /// Mass of what is fixed to it: a speaker with its grille; nothing where nothing is said.
+    #[schemars(extend("least" = "1 g", "most" = "10 kg"))]
+    pub carried_mass: Option<Mass>,
     /// How it is finished.
     pub finish: Finish,
     /// How dark the finish is; dark where nothing is said.

@@ -65,7 +65,7 @@ pub struct Pod {
     /// Diameter of the crown, of a frustum.
     #[schemars(extend("least" = "5 mm", "most" = "600 mm"))]
     pub crown_width: Option<Length>,
-    /// Radius of the upright corners and of the crown's edge, of a box.
+    /// Radius of the upright corners, of a box.
     #[schemars(extend("least" = "1 mm", "most" = "200 mm"))]
     pub corner_radius: Option<Length>,
     /// Depth of the form over its rim.

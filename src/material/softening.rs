@@ -5,7 +5,8 @@ use serde::Serialize;
 use super::material::Structure;
 use super::properties::{Properties, ROOM_K};
 use super::property::Property;
-use crate::error::{Range, Result, check};
+use super::table::Table;
+use crate::error::{Note, Range, Result, check};
 use crate::sourced::{Constant, Standing};
 
 /// Temperatures that the rules here are asked for, -60 to 400 °C. [K]
@@ -152,6 +153,9 @@ pub struct AtTemperature {
     pub yield_strength_pa: Option<f64>,
     /// Modulus after 1000 h of creep, where it is known. [Pa]
     pub creep_modulus_pa: Option<f64>,
+    /// What lies outside the readings behind it, and is held at the nearest.
+    #[serde(skip)]
+    pub held: Vec<Note>,
 }
 
 impl Properties {
@@ -176,6 +180,7 @@ impl Properties {
         let soft = self.softening().ok();
         let soft = soft.as_ref();
         Ok(AtTemperature {
+            held: self.held_at(t, soft),
             material: self.name().into(),
             temperature_k: t,
             conductivity_w_m_k: self.conductivity().at(t),
@@ -188,6 +193,40 @@ impl Properties {
                 .zip(self.get(Property::CreepFactor))
                 .map(|(s, factor)| s.creep_modulus_pa(t, factor)),
         })
+    }
+
+    /// What a temperature outside the readings holds at the nearest of them.
+    fn held_at(&self, t: f64, soft: Option<&Softening>) -> Vec<Note> {
+        let span = |table: Table| {
+            let k = table.temperature_k();
+            (k.len() > 1).then(|| (k.first().copied(), k.last().copied()))
+        };
+        let readings = [
+            ("thermal conductivity", span(self.conductivity())),
+            ("heat capacity", span(self.heat_capacity())),
+            (
+                "modulus and strength",
+                soft.and_then(|s| s.points.last())
+                    .map(|last| (None, Some(last.0))),
+            ),
+        ];
+        let mut notes = vec![];
+        for (what, span) in readings {
+            let Some((low, high)) = span else { continue };
+            let (beyond, word) = match (low, high) {
+                (Some(low), _) if t < low => (low, "below"),
+                (_, Some(high)) if t > high => (high, "above"),
+                _ => continue,
+            };
+            notes.push(Note::new(
+                format!("{}, {what}", self.name()),
+                format!(
+                    "nothing is known {word} {:.0} °C: the value there is held, and means no more than that",
+                    beyond - 273.15
+                ),
+            ));
+        }
+        notes
     }
 
     /// Where it goes soft and a hot-formed bend begins to open. [K]

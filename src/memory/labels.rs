@@ -2,7 +2,7 @@
 
 use super::rack::Offcut;
 use crate::outline::{CHORD_M, Chain, Point};
-use crate::shape::drawing::{Anchor, Band, Drawing, Ink, Item};
+use crate::shape::drawing::{Anchor, Band, Drawing, Ink, Item, Shows};
 
 /// Size of a label: two beside each other on A4 and on Letter. [m]
 const LABEL_M: (f64, f64) = (0.093, 0.046);
@@ -29,7 +29,7 @@ pub fn labels(offcuts: &[Offcut]) -> Drawing {
             bottom_m: top_m - LABEL_M.1,
             width_m: width_m - 2.0 * MARGIN_M,
             items: items.len(),
-            back: false,
+            shows: Shows::Words,
         });
     }
     Drawing {

@@ -5,12 +5,12 @@ use serde::Serialize;
 use super::beam::{Held, positive};
 use super::bundle::{Bent, COLD_SWING, Exposed, in_service};
 use super::check::{Check, MarginKind, Rule, Sense, or_thicker};
-use super::fixing::{self, Screw};
+use super::fixing::{self, Screw, ScrewLoad};
 use super::plate::{plate_middle, plate_stiffness, rectangle_frequency};
 use super::service_heat::{Made, Warmth};
 use super::sheet::Material;
 use super::shock::HalfSine;
-use super::vibration::Shaken;
+use super::vibration::{Psd, Shaken};
 use crate::error::{Range, Result, check};
 use crate::material::ROOM_K;
 use crate::physics::GRAVITY;
@@ -43,8 +43,12 @@ pub struct PanelMount {
     pub edge_m: f64,
     /// Greatest distance between neighbouring screws. [m]
     pub pitch_m: f64,
-    /// Clear length of the slotted holes. [m]
+    /// How many screws hold it; they share its mass and what is fixed to it. 1 to 64.
+    pub screws: u32,
+    /// Clear length of the slot that is furthest from the round hole. [m]
     pub slot_m: f64,
+    /// From the round hole to that slot, along it. [m]
+    pub from_fixed_m: f64,
     /// Sag that is seen. [m]
     pub sag_limit_m: f64,
     /// Amplification at resonance, 8 to 15.
@@ -126,6 +130,24 @@ pub fn check_panel(mount: &PanelMount) -> Result<Vec<Check>> {
         m.edge_m,
     )?);
     found.push(fixing::head_shape(part, m.material.family, m.screw)?);
+    let screws = Range::new(1.0, 64.0, "1");
+    check("screws", f64::from(m.screws), screws, "count them")?;
+    let frequency_hz = bent(m, t)?.shaken.frequency_hz;
+    let per_area = m.material.density_kg_m3 * t + m.covering_kg_m2;
+    let total_kg = per_area * a * b + m.centre_kg;
+    found.push(fixing::pull_through(
+        part,
+        &m.material,
+        hot_k,
+        m.screw,
+        t,
+        ScrewLoad::harder(
+            total_kg * 3.0 * Psd::body().response_rms_m_s2(frequency_hz, m.q)?,
+            total_kg * m.shock.peak_on(frequency_hz, m.q)?,
+            m.shock.name,
+            m.screws,
+        ),
+    )?);
     found.push(spacing(part, m.pitch_m)?);
     found.push(fixing::movement(
         part,
@@ -133,7 +155,7 @@ pub fn check_panel(mount: &PanelMount) -> Result<Vec<Check>> {
         m.screw,
         m.slot_m,
         (hot_k - ROOM_K).max(COLD_SWING.value),
-        a.hypot(b),
+        m.from_fixed_m,
     )?);
     Ok(found)
 }

@@ -15,18 +15,28 @@ const WALL: Rule = Rule {
     standing: Standing::CommonPractice,
 };
 
+/// What an estimated wall must have in hand to pass, common practice, no source.
+const ESTIMATED: Rule = Rule {
+    reserve: 0.5,
+    source: "half of the sheet and 1.5 mm, and half as much again where no published law gives the thinnest place; common practice, no source",
+    ..WALL
+};
+
 /// Thinnest place of a drawn pod against half of its sheet and 1.5 mm.
+///
+/// One that is only `estimated` passes with half as much again, and is marginal below that.
 ///
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a thickness that a sheet cannot have, or a wall thicker than its sheet.
 ///
 /// ```
 /// use mountwright::mount::{Verdict, wall};
-/// assert_eq!(wall("pod", 0.0014, 0.003)?.verdict, Verdict::Fail);
-/// assert_eq!(wall("pod", 0.0020, 0.003)?.verdict, Verdict::Pass);
+/// assert_eq!(wall("pod", 0.0014, 0.003, false)?.verdict, Verdict::Fail);
+/// assert_eq!(wall("pod", 0.0020, 0.003, false)?.verdict, Verdict::Pass);
+/// assert_eq!(wall("pod", 0.0020, 0.003, true)?.verdict, Verdict::Marginal);
 /// # Ok::<(), mountwright::Error>(())
 /// ```
-pub fn wall(part: &str, thinnest_m: f64, sheet_m: f64) -> Result<Check> {
+pub fn wall(part: &str, thinnest_m: f64, sheet_m: f64, estimated: bool) -> Result<Check> {
     let sheet = check(
         "sheet_m",
         sheet_m,
@@ -40,19 +50,24 @@ pub fn wall(part: &str, thinnest_m: f64, sheet_m: f64) -> Result<Check> {
         "a drawn wall is no thicker than its sheet",
     )?;
     let limit = LEAST_WALL_M.value.max(LEAST_SHARE.value * sheet);
+    let (rule, word) = if estimated {
+        (ESTIMATED, "about ")
+    } else {
+        (WALL, "")
+    };
     let why = format!(
-        "{:.2} mm of a sheet of {:.2} mm at its thinnest, {:.2} mm needed",
+        "{word}{:.2} mm of a sheet of {:.2} mm at its thinnest, {:.2} mm needed",
         thinnest * 1e3,
         sheet * 1e3,
         limit * 1e3
     );
-    Ok(WALL.judge(part, thinnest, limit, why, || {
+    Ok(rule.judge(part, thinnest, limit, why, || {
         let share = thinnest / sheet;
-        if share >= LEAST_SHARE.value * (1.0 + WALL.reserve) {
-            let enough = LEAST_WALL_M.value * (1.0 + WALL.reserve) / share;
+        if share >= LEAST_SHARE.value * (1.0 + rule.reserve) {
+            let enough = LEAST_WALL_M.value * (1.0 + rule.reserve) / share;
             format!("sheet of {:.1} mm", mm_up(enough, 0.5))
         } else {
-            "a shallower or more tapered plug, or larger radii: less than half of any sheet is left"
+            "a shallower and more tapered plug, or the sheet draped free: too little of any sheet is left"
                 .into()
         }
     }))

@@ -62,10 +62,15 @@ pub fn read_dxf(name: &str, text: &str, unit: Unit) -> Result<Traced> {
     let mut polyline: Option<Entity> = None;
     let mut scale = None;
     let mut count = 0;
+    let own = has_cut_layer(text);
     while let Some((code, value)) = reader.next()? {
         if code == 0 {
             if let Some(done) = entity.take() {
-                take(done, &mut polyline, &mut sketch, scale.unwrap_or(1e-3))?;
+                if own && !done.cuts() {
+                    sketch.ignore("entities on layers that are not cut");
+                } else {
+                    take(done, &mut polyline, &mut sketch, scale.unwrap_or(1e-3))?;
+                }
             }
             match value {
                 "EOF" => break,
@@ -204,6 +209,14 @@ struct Entity<'a> {
 }
 
 impl Entity<'_> {
+    /// Whether it is on a layer of edges: `CUT` or `DRILL`. The vertices of a polyline go where it goes.
+    fn cuts(&self) -> bool {
+        let edges = ["CUT", "DRILL"];
+        matches!(self.kind.as_str(), "VERTEX" | "SEQEND")
+            || (self.text(8))
+                .is_some_and(|l| edges.iter().any(|e| l.trim().eq_ignore_ascii_case(e)))
+    }
+
     fn text(&self, code: i32) -> Option<&str> {
         self.pairs.iter().find(|p| p.0 == code).map(|p| p.1)
     }
@@ -250,6 +263,17 @@ impl Entity<'_> {
         }
         Ok(z.signum())
     }
+}
+
+/// Whether an entity is on a layer `CUT`: then the file says itself what is an edge, as this library's own drawings do, and
+/// dimensions, bends and frames on its other layers are no contours.
+fn has_cut_layer(text: &str) -> bool {
+    let entities = text.split_once("ENTITIES").map_or("", |(_, rest)| rest);
+    let lines = entities.lines().map(str::trim);
+    lines
+        .clone()
+        .zip(lines.skip(1))
+        .any(|(code, value)| code == "8" && value.eq_ignore_ascii_case("CUT"))
 }
 
 fn take<'a>(

@@ -4,6 +4,9 @@ use std::fmt::Write;
 
 use super::{Chain, Point, Segment};
 
+/// Class of the group in which a drawing of ours shows the blank from its show face; a reader takes only what is cut there.
+pub(crate) const FRONT_CLASS: &str = "seen-from-the-show-face";
+
 impl Chain {
     /// Path data of the closed chain in millimetres; y points down from `top_m`, x right from `left_m`. Arcs stay arcs.
     ///

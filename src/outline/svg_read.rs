@@ -6,6 +6,7 @@ use roxmltree::{Document, Node, ParsingOptions};
 use svgtypes::{Length, LengthUnit, PointsParser, Transform, ViewBox};
 
 use super::dxf_read::sized;
+use super::svg::FRONT_CLASS;
 use super::svg_path::{Matrix, Pen, oval, path};
 use super::trace::{MOST_SEGMENTS, Sketch, Traced};
 use super::{Point, Segment};
@@ -57,8 +58,10 @@ pub fn read_svg(name: &str, text: &str) -> Result<Traced> {
     if root.tag_name().name() != "svg" {
         return Err(refused("another XML document"));
     }
+    let front = own_view(&root);
+    let root_or_view = front.unwrap_or(root);
     let mut sketch = Sketch::default();
-    let mut stack = vec![(root, paper(&root)?, 0)];
+    let mut stack = vec![(root_or_view, paper(&root)?, 0)];
     while let Some((node, matrix, depth)) = stack.pop() {
         if depth > DEEPEST {
             return Err(refused("elements nested more than 100 deep"));
@@ -80,12 +83,25 @@ pub fn read_svg(name: &str, text: &str) -> Result<Traced> {
             // Definitions are drawn only where something refers to them, and references are refused.
             "defs" | "clipPath" | "mask" | "pattern" | "marker" | "symbol" | "style" | "title"
             | "desc" | "metadata" | "namedview" => {}
+            _ if front.is_some() && !cuts(&node) => sketch.ignore("lines that are not cut"),
             kind => shape(kind, &node, &matrix, &mut sketch)?,
         }
     }
     let traced = sketch.traced(name)?;
     sized(&traced)?;
     Ok(traced)
+}
+
+/// The view from the show face, where the file is a drawing of this library's own: its other views, tables and legend are no
+/// parts.
+fn own_view<'a>(root: &Node<'a, 'a>) -> Option<Node<'a, 'a>> {
+    let mut groups = root.children().filter(Node::is_element);
+    groups.find(|node| node.attribute("class") == Some(FRONT_CLASS))
+}
+
+/// Whether a line of that view is an edge.
+fn cuts(node: &Node) -> bool {
+    matches!(node.attribute("class"), Some("cut" | "drill"))
 }
 
 pub(super) fn refused(given: &str) -> Error {

@@ -8,6 +8,8 @@ use crate::shape::Blank;
 use crate::shape::router::{self, Cuts, Cutter, HAND_PASS_M, LEAST_CHIP_M, Method, TRIM_PASS_M};
 use crate::shape::template::{self, Guide};
 use crate::shop::{CutBy, Shop};
+use crate::stock::Hold;
+use crate::stock::Method::Cnc;
 
 /// How sheet of a thickness is cut.
 pub(super) fn method(shop: &Shop, thickness_m: f64) -> Method {
@@ -106,7 +108,7 @@ impl Run<'_, '_> {
                 "saw 2 to 3 mm outside the line, then trim flush to the template"
             }
             Method::HandPlunge => "by hand along a template",
-            Method::Machine { .. } => "by machine",
+            Method::Machine { .. } => by_machine(blank),
             Method::Saw => "sawn",
         };
         let cuts = cuts(material);
@@ -127,6 +129,23 @@ impl Run<'_, '_> {
             Err(error) => format!("{how}: {error}"),
         };
         blank.notes.push(Note::new("routing", text));
+    }
+}
+
+/// By machine; what is too small for the table's hold hangs by tabs.
+fn by_machine(blank: &Blank) -> &'static str {
+    let (width_m, height_m) = blank.outline.size_m();
+    let holes = &blank.routed().holes;
+    let small_piece = holes.iter().any(|hole| {
+        let (l, b, r, t) = hole.bounds_m();
+        Cnc.hold(r - l, t - b) == Hold::Tabs
+    });
+    if Cnc.hold(width_m, height_m) == Hold::Tabs {
+        "by machine; it is small and would fly: leave four tabs 5 mm wide and 0.5 mm thick, or a skin of 0.3 mm all round, and trim them by hand"
+    } else if small_piece {
+        "by machine; what falls out of an opening would fly: leave three tabs 5 mm wide and 0.5 mm thick there, or a skin of 0.3 mm, and trim them by hand"
+    } else {
+        "by machine"
     }
 }
 

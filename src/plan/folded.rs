@@ -1,11 +1,12 @@
 //! One folded panel in one run of the chain.
 
+use super::bench;
 use super::forming::{Forming, notes};
 use super::mounting;
 use super::part::{Beside, Cut, PartRun, Run};
 use super::rack::{self, InRack};
 use super::setup::Stuff;
-use super::strap::{expansion_1_k, play_m};
+use super::strap::expansion_1_k;
 use super::values::{Values, measured};
 use crate::error::{Note, Result};
 use crate::file::Length;
@@ -22,7 +23,7 @@ use crate::shape::flange::{EdgeScrews, edge_screws};
 use crate::shape::fold::{
     FOAM_BORDER_OVER_T, Fold, FoldAsk, Folded, NEUTRAL_HOT, Neutral, SPRINGBACK_RAD, folded,
 };
-use crate::shape::{Faces, Grain, template};
+use crate::shape::{Blank, Faces, Grain, template};
 
 /// A folded panel's measures in one run. [m]
 struct Measures {
@@ -159,7 +160,8 @@ pub(super) fn run(run: &mut Run, job: &job::Folded, unit: u32) -> Result<PartRun
     run.wear(cut_m, made.blank.thickness_m)?;
     let (rework, spares) = run.rework(&formed, stuff, &made.blank, again)?;
 
-    let checks = checks(run, job, &m, pitch_m, &p, warmth)?;
+    let folds = bench::folds(&made);
+    let checks = checks(run, job, &m, (&made.blank, pitch_m), &p, warmth)?;
     let notes = notes(material, None, rack, (name, m.thickness), &formed.recipe)?;
     Ok(PartRun {
         name: name.into(),
@@ -178,6 +180,7 @@ pub(super) fn run(run: &mut Run, job: &job::Folded, unit: u32) -> Result<PartRun
             blank: made.blank,
         }],
         recipe: Some(formed.recipe),
+        folds,
         limits: Some(formed.limits),
         exposure: Some(formed.exposure),
         glued: None,
@@ -194,12 +197,14 @@ fn checks(
     run: &mut Run,
     job: &job::Folded,
     m: &Measures,
-    pitch_m: f64,
+    (blank, pitch_m): (&Blank, f64),
     p: &Properties,
     warmth: Warmth,
 ) -> Result<Vec<Check>> {
     let screw_m = job.screw_diameter.si();
     let widest = m.flanges.iter().copied().fold(0.0, f64::max);
+    let (from_fixed_m, slot_m) =
+        (blank.furthest_slot_m()).unwrap_or((0.0, clearance_hole_m(screw_m)));
     check_panel(&PanelMount {
         part: job.name.clone(),
         sides_m: [widest, m.width],
@@ -212,7 +217,9 @@ fn checks(
         screw: Screw::pan(screw_m),
         edge_m: m.screw_edge,
         pitch_m,
-        slot_m: clearance_hole_m(screw_m) + play_m(p, m.width),
+        screws: 2 * job.screws,
+        slot_m,
+        from_fixed_m,
         sag_limit_m: SAG_SEEN.value,
         shock: BODY_SHOCK,
         q: run.values.constant(&Q_SCREWED)?,

@@ -145,6 +145,7 @@ pub(super) fn run(run: &mut Run, job: &job::Grille, first: u32) -> Result<PartRu
         ],
         developed_m: None,
         recipe: None,
+        folds: vec![],
         limits: None,
         exposure: None,
         glued: Some(glued),

@@ -10,7 +10,7 @@ use super::setup::{Setup, Stuff};
 use super::strap::play_m;
 use super::values::{Values, measured};
 use crate::error::Result;
-use crate::file::Length;
+use crate::file::{Length, Mass};
 use crate::finish::Shade;
 use crate::job;
 use crate::material::{Properties, Use};
@@ -293,6 +293,7 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
         }],
         developed_m: None,
         recipe: None,
+        folds: vec![],
         limits: None,
         exposure: None,
         glued: None,
@@ -316,7 +317,8 @@ fn checks(
 ) -> Result<Vec<Check>> {
     let (_, pitch_m) = m.screws(job.screws, run.setup.job.traced.get(&job.name))?;
     let [width, height] = m.sides();
-    let hole = clearance_hole_m(job.screw_diameter.si());
+    let (from_fixed_m, slot_m) =
+        (made.blank.furthest_slot_m()).unwrap_or((0.0, clearance_hole_m(job.screw_diameter.si())));
     let material = Material::of(p)?;
     let web = made
         .web_m
@@ -326,7 +328,7 @@ fn checks(
         part: job.name.clone(),
         sides_m: [width, height].map(|side| side - 2.0 * m.screw_edge),
         thickness_m: m.thickness,
-        centre_kg: 0.0,
+        centre_kg: job.carried_mass.map_or(0.0, Mass::si),
         covering_kg_m2: 0.0,
         made: Made::Flat,
         held: Held::ClampedAllRound,
@@ -334,7 +336,9 @@ fn checks(
         screw: Screw::pan(job.screw_diameter.si()),
         edge_m: made.edge_m.unwrap_or(m.screw_edge),
         pitch_m,
-        slot_m: hole + play_m(p, width.hypot(height)),
+        screws: job.screws,
+        slot_m,
+        from_fixed_m,
         sag_limit_m: SAG_SEEN.value,
         shock: BODY_SHOCK,
         q: run.values.constant(&Q_SCREWED)?,

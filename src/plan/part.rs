@@ -73,6 +73,8 @@ pub(super) struct PartRun {
     pub(super) beside: Vec<Beside>,
     pub(super) developed_m: Option<f64>,
     pub(super) recipe: Option<Recipe>,
+    /// How it is folded, in order.
+    pub(super) folds: Vec<String>,
     pub(super) limits: Option<Limits>,
     pub(super) exposure: Option<Exposure>,
     pub(super) glued: Option<Glued>,

@@ -9,7 +9,7 @@ use super::result::{
     RecipeShort, TaskPlan,
 };
 use super::setup::{Setup, plain};
-use super::{facts, gun, strokes};
+use super::{bench, facts, gun, strokes};
 use crate::error::{Error, Result};
 use crate::file::Temperature;
 use crate::heat::{Binds, ClosedBy, Recipe};
@@ -93,6 +93,7 @@ pub(super) fn parts(
                     .flat_map(|c| c.blank.notes.clone())
                     .collect(),
             },
+            bench: bench::in_units(&bench_lines(run), setup.job.job.units.unwrap_or_default()),
             recipe,
             joint,
             finish_steps,
@@ -105,6 +106,12 @@ pub(super) fn parts(
         });
     }
     Ok(plans)
+}
+
+/// Folds first, then what is cut and drilled in each blank.
+fn bench_lines(run: &PartRun) -> Vec<String> {
+    let cuts = run.cuts.iter().flat_map(|cut| bench::cuts(&cut.blank));
+    run.folds.iter().cloned().chain(cuts).collect()
 }
 
 /// A check with what the draws say of it: one that passes only at the likeliest inputs is marginal.

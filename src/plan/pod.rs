@@ -223,6 +223,7 @@ pub(super) fn run(run: &mut Run, job: &job::Pod, unit: u32) -> Result<PartRun> {
         }],
         developed_m: None,
         recipe: Some(formed.recipe),
+        folds: vec![],
         limits: Some(formed.limits),
         exposure: Some(formed.exposure),
         glued: Some(glued),
@@ -249,7 +250,12 @@ fn checks(
     let material = Material::of(p)?;
     let screw_m = job.screw_diameter.si();
     let own_kg = material.density_kg_m3 * made.blank.area_m2() * m.thickness;
-    let mut found = vec![wall(&job.name, made.thinnest_m, m.thickness)?];
+    let mut found = vec![wall(
+        &job.name,
+        made.thinnest_m,
+        m.thickness,
+        made.estimated,
+    )?];
     found.extend(check_strap(&StrapMount {
         part: job.name.clone(),
         tab: Tab {
@@ -267,7 +273,7 @@ fn checks(
         edge_m: (m.flange - finish_m) / 2.0,
         // All holes alike and round: the pod grows from its middle.
         slot_m: clearance_hole_m(screw_m),
-        from_fixed_m: m.width.max(m.height) / 2.0 + m.flange / 2.0,
+        from_fixed_m: made.blank.furthest_hole_m(),
         sag_limit_m: SAG_SEEN.value,
         q: run.values.constant(&Q_SCREWED)?,
         shock: StrapMount::SHOCK,

@@ -310,6 +310,8 @@ pub struct PartPlan {
     pub measured: Vec<Measured>,
     /// The flat blank.
     pub blank: BlankShort,
+    /// What is cut, drilled and folded, in order: places from the centre mark, seen from the show face.
+    pub bench: Vec<String>,
     /// How to heat it.
     pub recipe: Option<RecipeShort>,
     /// Its joint.

@@ -119,6 +119,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         beside,
         developed_m: None,
         recipe: None,
+        folds: vec![],
         limits: None,
         exposure: None,
         glued,

@@ -18,13 +18,13 @@ use crate::mount::fixing::{Screw, clearance_hole_m};
 use crate::mount::service_heat::{Made, SAG_SEEN, Warmth};
 use crate::mount::vibration::Q_SCREWED;
 use crate::mount::{Check, Material, StrapMount, check_strap, joint};
-use crate::outline::{CHORD_M, Outline};
+use crate::outline::{CHORD_M, Outline, Point};
 use crate::physics::GRAVITY;
 use crate::shape::aim::{AimAsk, THIN_EDGE_M, WedgeAsk, aim, wedge};
 use crate::shape::hole::slot_play_m;
 use crate::shape::strap::{Body, Leg, Side, Strap, StrapAsk, TabHoles, WireExit, strap};
 use crate::shape::template;
-use crate::shape::{Faces, Grain, Hand};
+use crate::shape::{Blank, Faces, Grain, Hand, Mark};
 
 /// A strap's measures in one run. [m]
 struct Measures {
@@ -214,6 +214,31 @@ fn lift(job: &job::Strap) -> Result<(Option<f64>, Option<Note>)> {
     ))
 }
 
+/// Writes FRONT and REAR below the screws of the two tabs: left and right straps differ in nothing else that is seen.
+fn name_ends(blank: &mut Blank, hand: Hand) {
+    const BELOW_M: f64 = 7e-3;
+    let screws = blank.marks.iter().filter_map(|mark| match mark {
+        Mark::Hole { centre, .. } => Some(*centre),
+        _ => None,
+    });
+    let names: Vec<Mark> = screws
+        .map(|at| Mark::Text {
+            at: Point::new(at.x_m, at.y_m - BELOW_M),
+            // Seen from the cabin, the windscreen is to the right of a left pillar and to the left of a right one.
+            text: if (at.x_m < 0.0) == (hand == Hand::Right) {
+                "FRONT".into()
+            } else {
+                "REAR".into()
+            },
+        })
+        .collect();
+    blank.marks.extend(names);
+    blank.notes.push(Note::new(
+        "ends",
+        "FRONT is the tab towards the windscreen: write both words on the card, the sheet and the finished strap's inside",
+    ));
+}
+
 /// One strap of the job, the `unit`-th of its kind.
 pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun> {
     let setup = run.setup;
@@ -231,6 +256,7 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     let (lift_rad, aimed) = lift(job)?;
     let mut made = strap(&measures.ask(job, &p, adds_edge_m, (section, faces)))?;
     made.blank.notes.extend(aimed);
+    name_ends(&mut made.blank, job.hand);
     run.say_routing(&mut made.blank, &job.material);
     let heat = job.heat();
     let formed = run.form(&Forming {
@@ -297,6 +323,7 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         }],
         developed_m: Some(made.developed_length_m),
         recipe: Some(formed.recipe),
+        folds: vec![],
         limits: Some(formed.limits),
         exposure: Some(formed.exposure),
         glued: Some(glued),
@@ -373,7 +400,7 @@ fn checks(
         screws_per_tab: 1,
         screw: Screw::pan(job.screw_diameter.si()),
         edge_m: (m.end / 2.0 - finish_m).min(end_m),
-        slot_m: clear + play_m(p, made.screw_spacing_m),
+        slot_m: (made.blank.furthest_slot_m()).map_or(clear, |(_, length_m)| length_m),
         from_fixed_m: made.screw_spacing_m,
         sag_limit_m: SAG_SEEN.value,
         q: run.values.constant(&Q_SCREWED)?,

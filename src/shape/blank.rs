@@ -152,7 +152,7 @@ pub enum Mark {
     },
     /// Words.
     Text {
-        /// Where the text starts.
+        /// The middle of the text.
         at: Point,
         /// The words.
         text: String,
@@ -387,6 +387,68 @@ impl Blank {
                 .collect(),
             ..self.clone()
         }
+    }
+
+    /// The slot that is furthest from the fixed screw, its round hole: how far along the slot it is, and its length; `None`
+    /// for a blank without both. [m]
+    ///
+    /// The fixed screw is the first round hole whose name begins with `screw`.
+    ///
+    /// ```
+    /// use mountwright::outline::Point;
+    /// use mountwright::shape::panel::{Hole, PanelAsk, panel};
+    /// use mountwright::shape::{Faces, Form, Grain, Hand, HoleKind};
+    /// let slot = HoleKind::Slot { length_m: 0.006, angle_rad: 0.0 };
+    /// let made = panel(&PanelAsk {
+    ///     name: "trim".into(), hand: Hand::Left, thickness_m: 0.003,
+    ///     outer: Form::RoundedRectangle { width_m: 0.2, height_m: 0.1, corner_m: 0.01 },
+    ///     cutouts: vec![],
+    ///     holes: vec![
+    ///         Hole::round("screw, fixed", Point::new(-0.08, 0.0), 0.0045),
+    ///         Hole { kind: slot, ..Hole::round("screw, slotted", Point::new(0.08, 0.03), 0.0045) },
+    ///     ],
+    ///     finish_m: 0.0, faces: Faces::Alike, grain: Grain::Free,
+    /// })?;
+    /// let (far_m, length_m) = made.blank.furthest_slot_m().unwrap();
+    /// assert!((far_m - 0.16).abs() < 1e-12 && length_m == 0.006);
+    /// # Ok::<(), mountwright::Error>(())
+    /// ```
+    pub fn furthest_slot_m(&self) -> Option<(f64, f64)> {
+        let fixed = self.marks.iter().find_map(|mark| match mark {
+            Mark::Hole {
+                name,
+                kind: HoleKind::Round,
+                centre,
+                ..
+            } if name.starts_with("screw") => Some(*centre),
+            _ => None,
+        })?;
+        let slots = self.marks.iter().filter_map(|mark| match *mark {
+            Mark::Hole {
+                kind:
+                    HoleKind::Slot {
+                        length_m,
+                        angle_rad,
+                    },
+                centre,
+                ..
+            } => {
+                let (x, y) = (centre.x_m - fixed.x_m, centre.y_m - fixed.y_m);
+                let along = (x * angle_rad.cos() + y * angle_rad.sin()).abs();
+                Some((along, length_m))
+            }
+            _ => None,
+        });
+        slots.max_by(|a, b| a.0.total_cmp(&b.0))
+    }
+
+    /// From the blank's origin to the centre of the furthest hole; 0 without holes. [m]
+    pub fn furthest_hole_m(&self) -> f64 {
+        let centres = self.marks.iter().filter_map(|mark| match mark {
+            Mark::Hole { centre, .. } => Some(centre.x_m.hypot(centre.y_m)),
+            _ => None,
+        });
+        centres.fold(0.0, f64::max)
     }
 
     fn holes(&self, when: Drill) -> usize {

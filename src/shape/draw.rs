@@ -1,6 +1,6 @@
 //! Pods drawn over a plug: blank, areal draw ratio, mean and thinnest wall.
 
-use std::f64::consts::PI;
+use std::f64::consts::{FRAC_PI_2, PI};
 
 use serde::{Deserialize, Serialize};
 
@@ -30,18 +30,6 @@ pub const LEAST_WALL_M: Constant = Constant {
     source: "common practice, no source",
     standing: Standing::CommonPractice,
 };
-
-/// Corner thickness over sheet thickness at a depth over width, for a rectangular cavity without plug assist.
-const CORNER: [(f64, f64); 6] = [
-    (0.0, 1.0),
-    (0.25, 0.65),
-    (0.5, 0.45),
-    (0.75, 0.35),
-    (1.0, 0.28),
-    (1.5, 0.18),
-];
-const CORNER_SOURCE: &str =
-    "thinning table of thermoforming guides, rectangular cavity without plug";
 
 /// What is drawn. Sizes are inside the rim, where the sheet is free.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -78,7 +66,7 @@ pub enum Solid {
         width_m: f64,
         /// Depth. [m]
         depth_m: f64,
-        /// Radius of its upright corners and of its crown's edge. [m]
+        /// Radius of its upright corners. The crown's edge is taken as sharp: rounded, it has less area to stretch to. [m]
         corner_m: f64,
     },
 }
@@ -140,8 +128,10 @@ pub struct Drawn {
     pub walls: Vec<Wall>,
     /// Mean thickness over all. [m]
     pub mean_m: f64,
-    /// Thinnest place. [m]
+    /// Thinnest place: where wall and crown meet, at the pole of a dome; of a box estimated only. [m]
     pub thinnest_m: f64,
+    /// Whether that is an estimate without a published law: a clamped box.
+    pub estimated: bool,
     /// Whether the thinnest place keeps half of the sheet and 1.5 mm (common practice, no source).
     pub thick_enough: bool,
     /// Remarks.
@@ -150,8 +140,8 @@ pub struct Drawn {
 
 /// Area of the solid over the area of its rim.
 ///
-/// Cap `1 + (h/a)²`; cup `1 + 4 H/D`; frustum `(π (R + r) √((R − r)² + h²) + π r²)/(π R²)`; box `1 + 2 H (L + W)/(L W)`
-/// (textbook geometry; the box with sharp corners).
+/// Cap `1 + (h/a)²`; cup `1 + 4 H/D`; frustum `(π (R + r) √((R − r)² + h²) + π r²)/(π R²)`; box `1 + H P/A` with the way `P` round
+/// its rim and the area `A` inside it, its upright corners rounded (textbook geometry).
 ///
 /// ```
 /// use mountwright::shape::draw::{Solid, draw_ratio};
@@ -173,25 +163,30 @@ pub fn draw_ratio(solid: &Solid) -> f64 {
             ((big + small) * (big - small).hypot(depth_m) + small * small) / (big * big)
         }
         Solid::Dome { rim_m, height_m } => 1.0 + (2.0 * height_m / rim_m).powi(2),
-        Solid::Box {
-            length_m,
-            width_m,
-            depth_m,
-            ..
-        } => 1.0 + 2.0 * depth_m * (length_m + width_m) / (length_m * width_m),
+        Solid::Box { depth_m, .. } => {
+            let rim = rim(solid, 0.0);
+            1.0 + depth_m * rim.length_m() / rim.area_m2()
+        }
     }
 }
 
 /// Thickness of a sheet drawn into a cone, `z` deep: `h1 ((H − z)/H)^(sec α − 1)` with `h1 = h0 (1 + cos α)/2` and `H = R tan α`.
 ///
 /// The sheet ahead of the wall is a cap tangent to the cone that stretches without friction and freezes where it
-/// touches (thermoforming theory, University of California, Berkeley; its differential equation, integrated).
+/// touches (thermoforming theory, University of California, Berkeley; its differential equation, integrated). Up an
+/// upright wall, `sec α` without bound, the same law is `h0/2 exp(−z/R)`.
+///
+/// ```
+/// use mountwright::shape::draw::cone_wall_m;
+/// let upright = cone_wall_m(0.003, 0.03, std::f64::consts::FRAC_PI_2, 0.015);
+/// assert!((upright - 0.0015 * (-0.5_f64).exp()).abs() < 1e-12);
+/// ```
 pub fn cone_wall_m(thickness_m: f64, rim_radius_m: f64, slope_rad: f64, depth_m: f64) -> f64 {
-    let apex = rim_radius_m * slope_rad.tan();
-    let rim = thickness_m * (1.0 + slope_rad.cos()) / 2.0;
-    rim * ((apex - depth_m) / apex)
-        .max(0.0)
-        .powf(1.0 / slope_rad.cos() - 1.0)
+    let (sin, cos) = slope_rad.sin_cos();
+    let rim = thickness_m * (1.0 + cos) / 2.0;
+    // By its logarithm: of an upright wall the power has no bound and its base is 1.
+    let gone = (depth_m * cos / (rim_radius_m * sin)).min(1.0);
+    rim * ((1.0 / cos - 1.0) * (-gone).ln_1p()).exp()
 }
 
 /// Draws a pod.
@@ -228,6 +223,7 @@ pub fn drawn(ask: &DrawAsk) -> Result<Drawn> {
         ),
         Held::Clamped => clamped(ask, ratio, rim_area, &mut notes),
     };
+    let estimated = ask.held == Held::Clamped && matches!(ask.solid, Solid::Box { .. });
     let mean_m = match ask.held {
         Held::Free => t,
         Held::Clamped => t / ratio,
@@ -236,9 +232,10 @@ pub fn drawn(ask: &DrawAsk) -> Result<Drawn> {
     notes.push(Note::new(
         "draw",
         format!(
-            "areal draw ratio {ratio:.2}; the wall keeps {:.2} mm of {:.2} mm on average, {:.2} mm at its thinnest",
+            "areal draw ratio {ratio:.2}; the wall keeps {:.2} mm of {:.2} mm on average, {}{:.2} mm at its thinnest",
             mean_m * 1e3,
             t * 1e3,
+            if estimated { "about " } else { "" },
             thinnest * 1e3
         ),
     ));
@@ -246,7 +243,7 @@ pub fn drawn(ask: &DrawAsk) -> Result<Drawn> {
         notes.push(Note::new(
             "thinnest place",
             format!(
-                "{:.2} mm of {:.2} mm: take thicker sheet, a shallower or more tapered form, or larger radii",
+                "{:.2} mm of {:.2} mm: take thicker sheet, a shallower and more tapered form, or drape it free",
                 thinnest * 1e3,
                 t * 1e3
             ),
@@ -266,6 +263,7 @@ pub fn drawn(ask: &DrawAsk) -> Result<Drawn> {
         walls,
         mean_m,
         thinnest_m: thinnest,
+        estimated,
         thick_enough,
         notes,
     })
@@ -273,64 +271,63 @@ pub fn drawn(ask: &DrawAsk) -> Result<Drawn> {
 
 fn clamped(ask: &DrawAsk, ratio: f64, rim_area: f64, notes: &mut Vec<Note>) -> (Vec<Wall>, f64) {
     let t = ask.thickness_m;
-    let mean = vec![Wall {
-        name: "wall and crown",
-        area_m2: ratio * rim_area,
-        thickness_m: t / ratio,
-    }];
+    let mean = || {
+        vec![Wall {
+            name: "wall and crown",
+            area_m2: ratio * rim_area,
+            thickness_m: t / ratio,
+        }]
+    };
     match ask.solid {
+        Solid::Cylinder {
+            diameter_m,
+            depth_m,
+        } => cone(t, [diameter_m, diameter_m], depth_m),
         Solid::Frustum {
             rim_m,
             crown_m,
             depth_m,
-        } => {
-            let (big, small) = (rim_m / 2.0, crown_m / 2.0);
-            let slope = depth_m.atan2(big - small);
-            let edge = cone_wall_m(t, big, slope, depth_m);
-            // The cap that is left when the wall ends goes into the crown.
-            let crown_volume = edge * 2.0 * PI * small * small / (1.0 + slope.cos());
-            let crown_area = PI * small * small;
-            let wall_area = PI * (big + small) * (big - small).hypot(depth_m);
-            let walls = vec![
-                Wall {
-                    name: "wall",
-                    area_m2: wall_area,
-                    thickness_m: (t * rim_area - crown_volume) / wall_area,
-                },
-                Wall {
-                    name: "crown",
-                    area_m2: crown_area,
-                    thickness_m: crown_volume / crown_area,
-                },
-            ];
-            (walls, edge)
-        }
+        } => cone(t, [rim_m, crown_m], depth_m),
         // At the pole of a bulge both in-plane strains are ln(1 + (h/a)²) (Hill 1950, from memory).
-        Solid::Dome { .. } => (mean, t / (ratio * ratio)),
-        Solid::Cylinder { .. } | Solid::Box { .. } => {
-            let deep = depth_ratio(&ask.solid);
-            if deep > 1.5 || matches!(ask.solid, Solid::Cylinder { .. }) {
-                notes.push(Note::new(
-                    "thinning table",
-                    format!("{CORNER_SOURCE}: used for this form as the nearest that is published"),
-                ));
-            }
-            // A corner is never thicker than the mean.
-            (mean, t * corner_share(deep).min(1.0 / ratio))
+        Solid::Dome { .. } => (mean(), t / (ratio * ratio)),
+        Solid::Box {
+            length_m,
+            width_m,
+            depth_m,
+            ..
+        } => {
+            notes.push(Note::new(
+                "thinnest place of a box",
+                "no published law: estimated as that of a cup as wide as the box's smaller side; its corners may be thinner still, so measure the first piece there",
+            ));
+            let across = length_m.min(width_m);
+            (mean(), cone_wall_m(t, across / 2.0, FRAC_PI_2, depth_m))
         }
     }
 }
 
-/// Corner share by the table, straight between its rows and held at its end.
-fn corner_share(depth_ratio: f64) -> f64 {
-    for pair in CORNER.windows(2) {
-        if let [(a, u), (b, v)] = *pair
-            && depth_ratio <= b
-        {
-            return u + (v - u) * (depth_ratio - a) / (b - a);
-        }
-    }
-    CORNER.last().map_or(0.0, |row| row.1)
+/// Wall and crown of a cone between two diameters, or of a cup where they are the same, and its thinnest place.
+fn cone(t: f64, [rim_m, crown_m]: [f64; 2], depth_m: f64) -> (Vec<Wall>, f64) {
+    let (big, small) = (rim_m / 2.0, crown_m / 2.0);
+    let slope = depth_m.atan2(big - small);
+    let edge = cone_wall_m(t, big, slope, depth_m);
+    // The cap that is left when the wall ends goes into the crown.
+    let crown_volume = edge * 2.0 * PI * small * small / (1.0 + slope.cos());
+    let crown_area = PI * small * small;
+    let wall_area = PI * (big + small) * (big - small).hypot(depth_m);
+    let walls = vec![
+        Wall {
+            name: "wall",
+            area_m2: wall_area,
+            thickness_m: (t * PI * big * big - crown_volume) / wall_area,
+        },
+        Wall {
+            name: "crown",
+            area_m2: crown_area,
+            thickness_m: crown_volume / crown_area,
+        },
+    ];
+    (walls, edge)
 }
 
 fn depth_ratio(solid: &Solid) -> f64 {
@@ -371,7 +368,7 @@ fn rim(solid: &Solid, edge_m: f64) -> Chain {
             origin,
             length_m + 2.0 * edge_m,
             width_m + 2.0 * edge_m,
-            if edge_m > 0.0 { corner_m + edge_m } else { 0.0 },
+            corner_m + edge_m,
         ),
     }
 }
@@ -381,8 +378,10 @@ fn blank(ask: &DrawAsk, ratio: f64, thinning_fraction: f64) -> Blank {
     let pulled = match ask.held {
         Held::Clamped => 0.0,
         Held::Free => {
-            let (w, h) = Outline::new(rim(&ask.solid, 0.0), vec![]).size_m();
-            (ratio.sqrt() - 1.0) * w.min(h) / 2.0
+            // Grown by p all round, a rim with the way P round it gains P p + π p².
+            let rim = rim(&ask.solid, 0.0);
+            let (round, gain) = (rim.length_m(), (ratio - 1.0) * rim.area_m2());
+            2.0 * gain / (round + (round * round + 4.0 * PI * gain).sqrt())
         }
     };
     let free = rim(&ask.solid, pulled.max(0.0));

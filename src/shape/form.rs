@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Range, Result, check};
-use crate::outline::{Chain, Circle, Corner, Point};
+use crate::outline::{Chain, Circle, Corner, Outline, Point};
 
 /// How far the arcs of an ellipse may lie from it: far below what a router holds. [m]
 const ELLIPSE_TOLERANCE_M: f64 = 1e-5;
@@ -105,7 +105,7 @@ impl Form {
     /// The chain of the form, counter-clockwise. `what` names the feature in errors.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a size outside 1 mm to 5 m, [`Error::Shape`] for fewer than three corners.
+    /// [`Error::OutOfRange`] for a size outside 1 mm to 5 m, [`Error::Shape`] for a polygon of fewer than three corners or one that crosses itself.
     pub fn chain(&self, what: &str) -> Result<Chain> {
         let size =
             |name: &str, value: f64| check(format!("{what}.{name}"), value, SIZE, "give its size");
@@ -170,7 +170,8 @@ impl Form {
                     .iter()
                     .map(|p| Corner::new(p.x_m, p.y_m, corner_m))
                     .collect();
-                Chain::rounded_polygon(&corners)
+                let chain = Chain::rounded_polygon(&corners);
+                Outline::new(chain, vec![]).checked(what)?.outside
             }
             Self::Traced(ref chain) => chain.clone(),
         };

@@ -280,7 +280,9 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
                 .map(|p| p.blank.area_m2())
                 .fold(f64::INFINITY, f64::min)
         })
-        .sum();
+        .sum::<f64>()
+        // The sum of nothing is -0.
+        .abs();
     Ok(Ring {
         glue_area_m2,
         web_m: web,

@@ -51,7 +51,11 @@ pub fn card(blank: &Blank) -> Blank {
         heated: vec![],
         notes: vec![Note::new(
             "card template",
-            "cut it from card first, hold it round the dummy on the vehicle, correct it, then mark the sheet from it",
+            if blank.heated.is_empty() {
+                "cut it from card first, try it on the vehicle, correct it, then mark the sheet from it"
+            } else {
+                "cut it from card first, hold it round the dummy on the vehicle, correct it, then mark the sheet from it"
+            },
         )],
         ..blank.clone()
     }

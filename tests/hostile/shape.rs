@@ -564,3 +564,21 @@ fn a_drawing_of_any_size_has_a_bounded_number_of_pages() {
         pdf.len()
     );
 }
+
+#[test]
+fn a_polygon_that_crosses_itself_is_told_so() {
+    let corner = |x, y| Point::new(x, y);
+    let bow = Form::Polygon {
+        points: vec![
+            corner(0.0, 0.0),
+            corner(0.1, 0.1),
+            corner(0.1, 0.0),
+            corner(0.0, 0.1),
+        ],
+        corner_m: 0.0,
+    };
+    let error = bow.chain("bow").unwrap_err();
+    assert!(matches!(error, Error::Shape { .. }));
+    // Where its two diagonals meet.
+    assert!(error.to_string().contains("50"), "{error}");
+}

@@ -52,6 +52,58 @@ fn a_folded_panel_is_slotted_as_its_check_counts_on() {
     assert!((check(&plan, 0, "room for thermal movement").figure - 0.0045).abs() < 1e-12);
 }
 
+/// The words of a drawing, in order.
+fn words(svg: &str) -> Vec<String> {
+    let texts = svg.split("<text").skip(1);
+    let texts = texts.filter_map(|t| t.split_once('>')?.1.split_once('<'));
+    texts.map(|(word, _)| word.to_owned()).collect()
+}
+
+/// The hole table of a drawing: name, centre and length. [mm]
+fn holes(svg: &str) -> Vec<(String, [f64; 3])> {
+    let words = words(svg);
+    let rows = words.windows(4).filter(|w| w[0].starts_with("screw"));
+    rows.map(|w| {
+        let length = w[3].rsplit(' ').next().unwrap().parse().unwrap();
+        let [x, y] = [&w[1], &w[2]].map(|v| v.parse().unwrap());
+        (w[0].clone(), [x, y, length])
+    })
+    .collect()
+}
+
+#[test]
+fn a_panel_is_judged_by_the_slot_that_is_drawn_furthest_from_its_round_hole() {
+    let kick = include_str!("../../demo-data/kick-panels.toml");
+    for (job, part, file) in [
+        (kick, 0, "blank-left-panel"),
+        (DASH, 1, "blank-amplifier-cover"),
+    ] {
+        let plan = planned(job, SHOP, 0).unwrap();
+        let drawn = holes(&svg(&plan, file));
+        let [x, y, _] = drawn[0].1;
+        assert_eq!(drawn[0].0, "screw, fixed");
+        // The slots of a folded cover lie along its bends; those of a flat panel point at the round hole.
+        let far = |h: &[f64; 3]| {
+            if part == 1 {
+                (h[1] - y).abs()
+            } else {
+                (h[0] - x).hypot(h[1] - y)
+            }
+        };
+        let slots = drawn.iter().skip(1).map(|h| h.1);
+        let furthest = slots.max_by(|a, b| far(a).total_cmp(&far(b))).unwrap();
+        let movement = check(&plan, part, "room for thermal movement");
+        assert!((movement.figure * 1e3 - furthest[2]).abs() < 0.051);
+        assert!(
+            movement
+                .why
+                .starts_with(&format!("{:.0} mm from", far(&furthest))),
+            "{} {furthest:?}",
+            movement.why
+        );
+    }
+}
+
 #[test]
 fn a_cutout_opened_at_the_trial_fit_is_what_the_flange_must_cover() {
     let opened = RINGS.replace(
@@ -157,4 +209,124 @@ fn an_inch_job_is_drawn_in_inches() {
             .to_string()
     };
     assert_eq!(dxf(&metric), dxf(&inch));
+}
+
+/// What is drawn is read back as what was drawn, by us as by anyone else: edges only, no dimension, bend, frame or back.
+#[test]
+fn a_drawing_is_read_back_to_its_outline() {
+    use mountwright::outline::{Unit, read_dxf, read_svg};
+    let kick = include_str!("../../demo-data/kick-panels.toml");
+    for (job, part) in [(kick, 0), (DASH, 1), (DASH, 2), (PODS, 0)] {
+        let plan = planned(job, SHOP, 0).unwrap();
+        let blank = plan.parts[part].blank.outline.clone().unwrap();
+        let name = &plan.parts[part].name;
+        let drawn = plan.drawings.iter();
+        let drawn = drawn.filter(|d| d.kind == "blank" && &d.part == name);
+        let drawn = drawn.into_iter().next().unwrap();
+        let dxf = read_dxf("own.dxf", &drawn.dxf, Unit::Stated).unwrap();
+        let svg = read_svg("own.svg", &drawn.svg).unwrap();
+        for traced in [dxf, svg] {
+            assert_eq!(traced.parts.len(), 1, "{name}");
+            let read = &traced.parts[0];
+            assert_eq!(read.holes.len(), blank.holes.len(), "{name}");
+            let (w, h) = blank.size_m();
+            let (rw, rh) = read.size_m();
+            assert!((w - rw).abs() < 5e-5 && (h - rh).abs() < 5e-5, "{name}");
+            // A band of the chord along the edge.
+            let band_m2 = 5e-5 * blank.edge_length_m();
+            assert!((read.area_m2() - blank.area_m2()).abs() < band_m2, "{name}");
+            assert!(
+                (read.edge_length_m() / blank.edge_length_m() - 1.0).abs() < 1e-3,
+                "{name}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_legend_is_not_on_a_layer_that_is_cut() {
+    let kick = include_str!("../../demo-data/kick-panels.toml");
+    let plan = planned(kick, SHOP, 0).unwrap();
+    let drawn = plan.drawings.iter().find(|d| d.kind == "blank").unwrap();
+    let lines: Vec<&str> = drawn.dxf.lines().map(str::trim).collect();
+    let mut kinds = vec![];
+    for (i, pair) in lines.windows(2).enumerate() {
+        if pair == ["8", "CUT"] {
+            let kind = (0..i).rev().find(|&j| lines[j] == "0").unwrap();
+            kinds.push(lines[kind + 1]);
+        }
+    }
+    // The outside and the speaker's opening, and nothing else.
+    assert_eq!(kinds.len(), 2, "{kinds:?}");
+    assert!(!kinds.contains(&"LINE"));
+}
+
+#[test]
+fn a_speaker_in_a_panel_makes_it_sag_shake_and_pull_at_its_screws() {
+    let kick = include_str!("../../demo-data/kick-panels.toml");
+    let with = kick.replacen(
+        "finish = \"textured\"",
+        "carried_mass = \"900 g\"\nfinish = \"textured\"",
+        1,
+    );
+    let (bare, loaded) = (
+        planned(kick, SHOP, 0).unwrap(),
+        planned(&with, SHOP, 0).unwrap(),
+    );
+    let mut changed = 0;
+    for (a, b) in bare.parts[0].checks.iter().zip(&loaded.parts[0].checks) {
+        assert_eq!(a.name, b.name);
+        if (a.figure - b.figure).abs() > 1e-12 {
+            changed += 1;
+            assert!(b.figure > a.figure, "{}", b.name);
+        }
+    }
+    assert!(changed >= 3, "{changed}");
+}
+
+#[test]
+fn a_strap_says_which_end_is_the_front() {
+    let plan = planned(PODS, SHOP, 0).unwrap();
+    for (part, file, front_is_right) in [(0, "blank-left", true), (1, "blank-right", false)] {
+        let hand = plan.parts[part].hand.clone();
+        let text = svg(&plan, file);
+        let x = |word: &str| {
+            let before = text.split(&format!(">{word}</text>")).next().unwrap();
+            let from = before.rfind("<text x=\"").unwrap() + 9;
+            let rest = &before[from..];
+            rest[..rest.find('"').unwrap()].parse::<f64>().unwrap()
+        };
+        assert_eq!(x("FRONT") > x("REAR"), front_is_right, "{hand}");
+    }
+}
+
+#[test]
+fn a_bench_card_says_how_folds_and_recesses_are_made() {
+    let plan = planned(DASH, SHOP, 0).unwrap();
+    let [_, fold, grille] = plan.parts.as_slice() else {
+        panic!()
+    };
+    // Flanges of 40, 120 and 40 mm outside, R 6 t 3: the middle of each bend lies 60 - 9 + 11.54/2 = 56.8 mm off the middle.
+    let folds: Vec<&String> = fold
+        .bench
+        .iter()
+        .filter(|l| l.starts_with("fold "))
+        .collect();
+    assert_eq!(folds.len(), 2);
+    assert!(
+        folds
+            .iter()
+            .all(|l| l.contains("56.8 mm") && l.contains("90°") && l.contains("press to "))
+    );
+    assert!(fold.bench.last().unwrap().contains("trial fit"));
+    // An opening of 150 mm and 0.8 mm of wrap each side; 9 mm of lap round the finished opening.
+    let all = grille.bench.join("\n");
+    assert!(
+        all.contains("opening Ø 151.6 mm at the centre mark"),
+        "{all}"
+    );
+    assert!(
+        all.contains("recess in the back Ø 168.0 mm, 4.8 mm deep"),
+        "{all}"
+    );
 }

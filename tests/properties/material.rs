@@ -89,3 +89,14 @@ proptest! {
         let _ = standard.get(&text);
     }
 }
+
+#[test]
+fn beyond_its_readings_a_material_says_so() {
+    let abs = Catalogue::standard().unwrap().get("abs").unwrap();
+    let p = abs.properties();
+    let limp_k = p.get(Property::Limp).unwrap();
+    assert!(p.at(340.0).unwrap().held.is_empty());
+    let hot = p.at(limp_k + 60.0).unwrap();
+    let told = |what: &str| hot.held.iter().any(|n| n.about.contains(what));
+    assert!(told("modulus"), "{:?}", hot.held);
+}

@@ -38,7 +38,8 @@ ON_THE_BENCH = {
     ),
     "panel": (
         "Left and right told apart: the hand is written on the back",
-        "Trial fit on the vehicle before any hole is drilled",
+        "Card tried on the vehicle before the sheet is cut and drilled",
+        "Trial fit before the finish: every screw finds its hole",
         "Edges smooth, no burr, corners round",
         "Clear of pedals, belts, seat travel and every cover of an air bag",
     ),

@@ -163,6 +163,7 @@ def _part(
         ],
         "pictures": [_picture(d) for d in drawings if d.part == part["name"] and d.kind == "face"],
         "true_size": any(d.part == part["name"] and d.pdf for d in drawings),
+        "bench": part["bench"],
         "recipe": _recipe(recipe) if recipe else None,
         "strip": charts.get(f"charts/{stem}-strip.svg", ""),
         "window": charts.get(f"charts/{stem}-window.svg", ""),
@@ -175,6 +176,8 @@ def _cautions(plan: Fields, part: Fields) -> list[str]:
     """Give the cautions of one bench card: the general ones and those of its own sheet."""
     later = {name for p in plan["parts"] for name in _later(p)}
     others = {p["material"] for p in plan["parts"]} - {part["material"]}
+    if not part["recipe"]:
+        others.add("Hot air")
     return [c for c in plan["cautions"] if c.partition(":")[0] not in later | others]
 
 

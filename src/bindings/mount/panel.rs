@@ -42,8 +42,12 @@ use crate::mount::{PanelMount, check_panel as panel_checks};
 ///     Hole centre to the nearest edge.
 /// pitch : str, default "150 mm"
 ///     Greatest distance between neighbouring screws.
+/// screws : int, default 4
+///     How many screws hold it.
 /// slot : str, default "6 mm"
-///     Clear length of the slotted holes.
+///     Clear length of the slot that is furthest from the round hole.
+/// from_fixed : str, optional
+///     From the round hole to that slot; from corner to corner where nothing is said.
 /// sag_limit : str, default "1 mm"
 ///     Sag that is seen.
 /// q : float, default 10
@@ -82,7 +86,7 @@ use crate::mount::{PanelMount, check_panel as panel_checks};
 /// >>> panel["sag in the heat"].verdict
 /// 'pass'
 #[pyfunction]
-#[pyo3(signature = (material, *, width, height, thickness, place, sun="hot", temperature=None, centre_mass="0 g", covering=0.0, formed=false, held="clamped-all-round", screw="4 mm", countersunk=false, edge="12 mm", pitch="150 mm", slot="6 mm", sag_limit="1 mm", q=10.0, shock="kerb", part="panel", file=None))]
+#[pyo3(signature = (material, *, width, height, thickness, place, sun="hot", temperature=None, centre_mass="0 g", covering=0.0, formed=false, held="clamped-all-round", screw="4 mm", countersunk=false, edge="12 mm", pitch="150 mm", screws=4, slot="6 mm", from_fixed=None, sag_limit="1 mm", q=10.0, shock="kerb", part="panel", file=None))]
 #[allow(clippy::too_many_arguments, clippy::fn_params_excessive_bools)] // keywords in Python
 pub(in crate::bindings) fn check_panel<'py>(
     py: Python<'py>,
@@ -101,17 +105,20 @@ pub(in crate::bindings) fn check_panel<'py>(
     countersunk: bool,
     edge: &str,
     pitch: &str,
+    screws: u32,
     slot: &str,
+    from_fixed: Option<&str>,
     sag_limit: &str,
     q: f64,
     shock: &str,
     part: &str,
     file: Option<&str>,
 ) -> PyResult<Bound<'py, PyAny>> {
+    let sides_m = [length("width", width)?, length("height", height)?];
     let mount = PanelMount {
         part: part.into(),
         material: sheet(material, file)?,
-        sides_m: [length("width", width)?, length("height", height)?],
+        sides_m,
         thickness_m: length("thickness", thickness)?,
         centre_kg: mass("centre_mass", centre_mass)?,
         covering_kg_m2: covering,
@@ -121,7 +128,12 @@ pub(in crate::bindings) fn check_panel<'py>(
         screw: super::screw("screw", screw, countersunk)?,
         edge_m: length("edge", edge)?,
         pitch_m: length("pitch", pitch)?,
+        screws,
         slot_m: length("slot", slot)?,
+        from_fixed_m: from_fixed.map_or_else(
+            || Ok(sides_m[0].hypot(sides_m[1])),
+            |text| length("from_fixed", text),
+        )?,
         sag_limit_m: length("sag_limit", sag_limit)?,
         q,
         shock: super::shock(shock)?,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::sheet::{Anchor, Drawing, Ink, Item};
+use super::sheet::{Anchor, Drawing, Ink, Item, Shows};
 use crate::outline::{Chain, DxfLayer, DxfText, Point, dxf};
 
 impl Ink {
@@ -36,16 +36,22 @@ impl Drawing {
         for band in &self.bands {
             let items = self.items.get(taken..band.items).unwrap_or(&[]);
             taken = band.items;
+            let back = band.shows == Shows::Back;
+            // A line that explains a line is no contour: cut, it would mar the sheet.
+            let layer = |ink| match band.shows {
+                Shows::Words => (false, Ink::Frame),
+                Shows::Front | Shows::Back => (back, ink),
+            };
             for item in items {
                 let to = |p: Point| Point::new(p.x_m - x0, p.y_m - y0);
                 match item {
                     Item::Chain { chain, ink } => layers
-                        .entry((band.back, *ink))
+                        .entry(layer(*ink))
                         .or_default()
                         .chains
                         .push(chain.moved(-x0, -y0)),
                     Item::Line { from, to: end, ink } => layers
-                        .entry((band.back, *ink))
+                        .entry(layer(*ink))
                         .or_default()
                         .lines
                         .push((to(*from), to(*end))),
@@ -57,7 +63,7 @@ impl Drawing {
                         let middle = Point::new(at.x_m + width_m / 2.0, at.y_m + height_m / 2.0);
                         let bar = Chain::rounded_rectangle(to(middle), *width_m, *height_m, 0.0);
                         layers
-                            .entry((band.back, Ink::Frame))
+                            .entry(layer(Ink::Frame))
                             .or_default()
                             .chains
                             .push(bar);

@@ -1,7 +1,7 @@
 //! The measure sheet: a form to print and fill in before anything is planned.
 
 use super::content::{self, ROW_M, TEXT_M};
-use super::sheet::{Anchor, Drawing, Ink, Paper};
+use super::sheet::{Anchor, Drawing, Ink, Paper, Shows};
 use crate::outline::Point;
 use crate::quantity::System;
 use crate::shape::measure::Line;
@@ -75,6 +75,6 @@ pub(in crate::shape) fn measure_sheet(kind: &str, lines: &[Line], units: System)
         );
         paper.line(a, b, Ink::Measure);
     }
-    paper.strip(WIDTH_M, false);
+    paper.strip(WIDTH_M, Shows::Words);
     paper.lifted(&format!("measure sheet, {kind}"))
 }

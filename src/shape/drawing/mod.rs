@@ -15,4 +15,4 @@ mod view;
 
 pub(super) use form::measure_sheet;
 pub use page::Page;
-pub use sheet::{Anchor, Band, Drawing, Ink, Item, Title, drawing, face};
+pub use sheet::{Anchor, Band, Drawing, Ink, Item, Shows, Title, drawing, face};

@@ -245,7 +245,7 @@ impl Sheet {
         let mut items = vec![];
         let text = |y_m: f64, x_m: f64, text: String| Item::Text {
             at: Point::new(x_m, y_m),
-            size_m: 2.4e-3,
+            size_m: 2.5e-3,
             anchor: Anchor::Start,
             upwards: false,
             bold: false,

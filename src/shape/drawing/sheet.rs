@@ -127,6 +127,18 @@ pub struct Drawing {
     pub centres_m: Vec<Point>,
 }
 
+/// What a strip of a drawing shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Shows {
+    /// The blank from its show face.
+    Front,
+    /// The blank from its back.
+    Back,
+    /// Legend, tables and notes: no line in it is a contour.
+    Words,
+}
+
 /// A strip of a drawing.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Band {
@@ -138,8 +150,8 @@ pub struct Band {
     pub width_m: f64,
     /// How many items stand in it and in the strips above.
     pub items: usize,
-    /// Whether it shows the blank from the back.
-    pub back: bool,
+    /// What it shows.
+    pub shows: Shows,
 }
 
 const FRONT: &str = "seen from the show face";
@@ -191,7 +203,10 @@ pub fn drawing(blank: &Blank, title: &Title) -> Result<Drawing> {
     let mut paper = Paper::new(inner, title.units);
     for (i, view) in views.iter().enumerate() {
         view::draw(view, &mut paper);
-        paper.strip(view.width_m(), i > 0);
+        paper.strip(
+            view.width_m(),
+            if i > 0 { Shows::Back } else { Shows::Front },
+        );
     }
     paper.right_m = paper.left_m + inner.min(TABLE_M);
     content::legend(blank, &mut paper);
@@ -202,7 +217,7 @@ pub fn drawing(blank: &Blank, title: &Title) -> Result<Drawing> {
     content::notes(blank, &mut paper);
     content::calibration(&mut paper);
     content::title_block(blank, title, &mut paper);
-    paper.strip(inner.min(TABLE_M), false);
+    paper.strip(inner.min(TABLE_M), Shows::Words);
     paper.right_m = paper.left_m + inner;
     Ok(paper.lifted(&blank.name))
 }
@@ -233,7 +248,7 @@ pub fn face(blank: &Blank, units: System) -> Result<Drawing> {
     let view = View::new(blank, FRONT);
     let mut paper = Paper::new(view.width_m(), units);
     view::draw(&view, &mut paper);
-    paper.strip(view.width_m(), false);
+    paper.strip(view.width_m(), Shows::Front);
     let mut made = paper.lifted(&blank.name);
     made.width_m -= 2.0 * SPARE_M;
     made.height_m -= SPARE_M + SPARE_ABOVE_M;
@@ -310,13 +325,13 @@ impl Paper {
     }
 
     /// Ends a strip that began where the one before it ended.
-    pub(super) fn strip(&mut self, width_m: f64, back: bool) {
+    pub(super) fn strip(&mut self, width_m: f64, shows: Shows) {
         self.bands.push(Band {
             top_m: self.bands.last().map_or(-MARGIN_M, |b| b.bottom_m),
             bottom_m: self.y_m,
             width_m,
             items: self.items.len(),
-            back,
+            shows,
         });
     }
 

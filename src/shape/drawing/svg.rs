@@ -2,9 +2,9 @@
 
 use std::fmt::Write;
 
-use super::sheet::{Anchor, Drawing, Ink, Item};
+use super::sheet::{Anchor, Drawing, Ink, Item, Shows};
 use crate::outline::Point;
-use crate::outline::svg::mm;
+use crate::outline::svg::{FRONT_CLASS, mm};
 
 const INKS: [Ink; 10] = [
     Ink::Zone,
@@ -85,8 +85,19 @@ impl Drawing {
             out.push_str("}\n");
         }
         out.push_str("</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n");
-        for item in &self.items {
-            self.write_item(&mut out, item);
+        let mut taken = 0;
+        for band in &self.bands {
+            let shows = match band.shows {
+                Shows::Front => FRONT_CLASS,
+                Shows::Back => "seen-from-the-back",
+                Shows::Words => "words",
+            };
+            let _ = writeln!(out, "<g class=\"{shows}\">");
+            for item in self.items.get(taken..band.items).unwrap_or(&[]) {
+                self.write_item(&mut out, item);
+            }
+            taken = band.items;
+            out.push_str("</g>\n");
         }
         out.push_str("</svg>\n");
         out

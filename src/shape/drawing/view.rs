@@ -8,6 +8,8 @@ use crate::quantity::said;
 use crate::shape::blank::{Blank, Drill, Grain, HoleKind, Mark};
 
 const TEXT_M: f64 = 0.0028;
+/// 7 pt: smaller is not read at the bench.
+const LEAST_TEXT_M: f64 = 0.0025;
 const CAPTION_M: f64 = 0.0035;
 /// Room above a view for its caption and the overall width.
 const HEAD_M: f64 = 0.016;
@@ -177,7 +179,7 @@ fn grain(view: &View, (l, b, t): (f64, f64, f64), paper: &mut Paper) {
             );
         }
     }
-    paper.text(turn(1e-3, 1.5e-3), TEXT_M * 0.8, Anchor::Start, "grain");
+    paper.text(turn(1e-3, 1.5e-3), TEXT_M, Anchor::Start, "grain");
 }
 
 /// The size of each opening, in its middle; drilled holes stand in the table.
@@ -213,7 +215,7 @@ fn draw_mark(mark: &Mark, number: usize, (x0, y0): (f64, f64), paper: &mut Paper
         }),
         Mark::Text { at: place, text } => {
             let text = said(text, paper.units);
-            paper.text(at(*place), TEXT_M, Anchor::Start, &text);
+            paper.text(at(*place), TEXT_M, Anchor::Middle, &text);
         }
         Mark::Hole {
             kind,
@@ -245,7 +247,7 @@ fn draw_mark(mark: &Mark, number: usize, (x0, y0): (f64, f64), paper: &mut Paper
             }
             paper.text(
                 cross(diameter_m / 2.0 + 0.6e-3, diameter_m / 2.0 + 0.6e-3),
-                0.0022,
+                LEAST_TEXT_M,
                 Anchor::Start,
                 &number.to_string(),
             );
@@ -335,7 +337,7 @@ fn ordinates(paper: &mut Paper, stations: &[(f64, String)], x0: f64, bottom: f64
         paper.line(knee, foot, Ink::Measure);
         paper.write(
             Point::new(place + 0.9e-3, bottom - 5.6e-3),
-            0.0024,
+            LEAST_TEXT_M,
             Anchor::End,
             true,
             false,

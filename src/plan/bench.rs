@@ -1,0 +1,140 @@
+//! What a bench card says of cutting, drilling and folding, in the order in which it is done.
+
+use crate::outline::{Chain, Point, as_circle};
+use crate::quantity::{System, said};
+use crate::shape::fold::Folded;
+use crate::shape::{Blank, Contour, Drill, HoleKind, Mark, Toward};
+
+/// Each fold in the order in which they are made: place, angle, direction, heated width, and what it is pressed to.
+pub(super) fn folds(made: &Folded) -> Vec<String> {
+    let bends = made.blank.bends.iter();
+    bends
+        .map(|bend| {
+            // Heated strips and pressed angles stand from left to right, the bends in the order of making.
+            let at = (made.blank.heated.iter())
+                .position(|zone| zone.name.ends_with(&bend.name))
+                .unwrap_or(0);
+            let heated_m = made.blank.heated.get(at).map_or(0.0, |z| z.length_m);
+            let press = made.press_to_rad.get(at).copied().unwrap_or(bend.angle_rad);
+            let middle_m = f64::midpoint(bend.begins.0.x_m, bend.ends.0.x_m);
+            format!(
+                "{}, {:.1} mm {} of the centre mark: heat a strip {:.0} mm wide along it; fold the flap {} the show face to {:.0}°: press to {:.0}° and hold until cold, it opens by {:.0}°; inside radius {:.1} mm",
+                bend.name,
+                middle_m.abs() * 1e3,
+                if middle_m < 0.0 { "left" } else { "right" },
+                heated_m * 1e3,
+                match bend.toward {
+                    Toward::Show => "towards",
+                    Toward::Back => "away from",
+                },
+                bend.angle_rad.to_degrees(),
+                press.to_degrees(),
+                (press - bend.angle_rad).to_degrees(),
+                bend.inside_radius_m * 1e3
+            )
+        })
+        .collect()
+}
+
+/// Openings, recess and holes of a blank, their places from its centre mark, seen from the show face.
+pub(super) fn cuts(blank: &Blank) -> Vec<String> {
+    let routed = blank.routed();
+    let mut lines: Vec<String> = (routed.holes.iter())
+        .map(|hole| {
+            format!(
+                "{}: opening {} at {}",
+                blank.name,
+                across(hole),
+                place(middle(hole))
+            )
+        })
+        .collect();
+    for mark in &blank.marks {
+        if let Mark::Contour {
+            what: Contour::Recess,
+            chain,
+            depth_m,
+        } = mark
+        {
+            lines.push(format!(
+                "{}: recess in the back {}, {:.1} mm deep, at {}; {:.1} mm stay in front of it",
+                blank.name,
+                across(chain),
+                depth_m * 1e3,
+                place(middle(chain)),
+                (blank.thickness_m - depth_m) * 1e3
+            ));
+        }
+    }
+    for when in [Drill::Now, Drill::AfterTrialFit] {
+        let holes = blank.marks.iter().filter_map(|mark| match mark {
+            Mark::Hole {
+                kind,
+                centre,
+                diameter_m,
+                drill,
+                ..
+            } if *drill == when => Some((kind, centre, diameter_m)),
+            _ => None,
+        });
+        let holes: Vec<String> = holes
+            .map(|(kind, centre, diameter_m)| match kind {
+                HoleKind::Round => format!("Ø {:.1} mm at {}", diameter_m * 1e3, place(*centre)),
+                HoleKind::Slot { length_m, .. } => format!(
+                    "slot {:.1} x {:.1} mm at {}",
+                    diameter_m * 1e3,
+                    length_m * 1e3,
+                    place(*centre)
+                ),
+            })
+            .collect();
+        if !holes.is_empty() {
+            let how = match when {
+                Drill::Now => "drill as drawn",
+                Drill::AfterTrialFit => {
+                    "mark through the vehicle's holes at the trial fit, then drill; expected there"
+                }
+            };
+            lines.push(format!("{}: {how}: {}", blank.name, holes.join("; ")));
+        }
+    }
+    lines
+}
+
+/// The same in the shop's units.
+pub(super) fn in_units(lines: &[String], units: System) -> Vec<String> {
+    lines.iter().map(|line| said(line, units)).collect()
+}
+
+fn middle(chain: &Chain) -> Point {
+    let (l, b, r, t) = chain.bounds_m();
+    Point::new(f64::midpoint(l, r), f64::midpoint(b, t))
+}
+
+fn across(chain: &Chain) -> String {
+    if let Some((_, radius_m)) = as_circle(chain) {
+        return format!("Ø {:.1} mm", 2e3 * radius_m);
+    }
+    let (l, b, r, t) = chain.bounds_m();
+    format!("{:.1} x {:.1} mm", (r - l) * 1e3, (t - b) * 1e3)
+}
+
+/// A place from the centre mark, never -0.
+fn place(p: Point) -> String {
+    let mm = |v: f64| (v * 1e4).round() / 10.0 + 0.0;
+    if mm(p.x_m) == 0.0 && mm(p.y_m) == 0.0 {
+        return "the centre mark".into();
+    }
+    let side = |v: f64, less: &str, more: &str| {
+        format!(
+            "{:.1} mm {}",
+            mm(v).abs(),
+            if v < 0.0 { less } else { more }
+        )
+    };
+    format!(
+        "{} {}",
+        side(p.x_m, "left", "right"),
+        side(p.y_m, "down", "up")
+    )
+}
