@@ -219,8 +219,8 @@ class Band(Record):
     """Nine draws in ten are lower."""
     mean: float
     """Mean of the draws."""
-    error: float
-    """Standard error of the least certain of the three percentiles."""
+    error: float | None
+    """Standard error of the least certain of the three percentiles; ``None`` of a single draw."""
 
 
 class Check(Record):

@@ -122,7 +122,7 @@ pub(super) fn named_numbers(tuple: &Bound<'_, PyAny>) -> PyResult<(String, Vec<f
 /// -------
 /// Band
 ///     ``p10``, ``p50``, ``p90``, ``mean`` and ``error``, the standard error of the least certain
-///     of the three percentiles for independent draws.
+///     of the three percentiles for independent draws; ``None`` for a single one.
 ///
 /// Raises
 /// ------
@@ -147,8 +147,9 @@ pub(super) fn band(py: Python<'_>, values: Column) -> PyResult<Bound<'_, PyAny>>
 
 /// Rank what the variance of a result comes from, out of the draws that gave it.
 ///
-/// The mean of the result over each input is fitted in cosines of its rank and up to three steps
-/// (a deadline missed), the strongest input first; what chance alone would give is left out.
+/// The mean of the result over each input is fitted by a straight line, in cosines of its rank and
+/// with up to three steps (a deadline missed), the strongest input first; what chance alone would give
+/// is left out, and so is what swings more than a few times over the range of one input.
 ///
 /// Parameters
 /// ----------

@@ -6,7 +6,7 @@ use super::line::GROUPS;
 use super::{Asked, Group, Line, PricedOn, TaxBy, Terms};
 use crate::error::{Error, Range, Result, check};
 use crate::money::Money;
-use crate::spread::{Band, percentile, percentiles};
+use crate::spread::{Band, covering, percentiles};
 
 /// What a job takes, in plain numbers.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -22,7 +22,8 @@ pub struct Bill {
 impl Bill {
     /// Sum of all lines.
     pub fn direct(&self) -> f64 {
-        self.lines.iter().map(|line| line.cost).sum()
+        // From +0, so that no lines are no cost and not -0.
+        self.lines.iter().fold(0.0, |sum, line| sum + line.cost)
     }
 
     /// Sum of the lines of one group.
@@ -157,7 +158,7 @@ pub fn estimate(bill: &Bill, terms: &Terms, draws: Option<&[f64]>) -> Result<Est
     let basis = match (draws, terms.priced_on) {
         (None, _) | (_, PricedOn::Bill) => full_cost,
         (Some(draws), PricedOn::Mean) => percentiles(draws)?.mean,
-        (Some(draws), PricedOn::Percentile { share }) => percentile(draws, share)?,
+        (Some(draws), PricedOn::Percentile { share }) => covering(draws, share)?,
     };
     let asked = terms.asked(basis);
     let price_net = Money::rounded(asked.net_price, terms.currency, terms.rounding)?;
@@ -205,7 +206,7 @@ pub fn covering_price(draws: &[f64], p: f64, fees: f64) -> Result<f64> {
         Range::new(0.0, 1.0 - 1e-6, ""),
         "a share of the price, below 1",
     )?;
-    Ok(percentile(draws, p)? / (1.0 - fees))
+    Ok(covering(draws, p)? / (1.0 - fees))
 }
 
 /// The net price shared over the groups by their cost, and the tax on each.

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::{PricedOn, Terms};
 use crate::error::{Error, Range, Result, Watch, check};
 use crate::money::Money;
-use crate::spread::{Band, Law, Quantile, percentile, percentiles, stream};
+use crate::spread::{Band, Law, Quantile, covering, percentiles, stream};
 
 /// A line of a bill whose cost is not known exactly.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -172,7 +172,7 @@ impl Sampler {
                     let cost = percentiles(&costs)?;
                     let basis = match terms.priced_on {
                         PricedOn::Bill | PricedOn::Mean => cost.mean,
-                        PricedOn::Percentile { share } => percentile(&costs, share)?,
+                        PricedOn::Percentile { share } => covering(&costs, share)?,
                     };
                     let net = terms.asked(basis).net_price;
                     let net = Money::rounded(net, terms.currency, terms.rounding)?;

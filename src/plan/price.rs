@@ -125,7 +125,9 @@ fn if_template_lost(
     }
     let one_s = time_law(setup.shop.shop.times.template, &TEMPLATE).mean();
     let pace = PACE.sourced().law().mean();
-    let more = on_shelf as f64 * one_s * pace / 3600.0 * setup.an_hour();
+    // Gloves and masks go with the hours.
+    let an_hour = setup.an_hour() + setup.shop.shop.consumables.protection_per_hour;
+    let more = on_shelf as f64 * one_s * pace / 3600.0 * an_hour;
     let basis = quoted.full_cost + quoted.allowance;
     let with = terms.asked(basis + more).net_price;
     let with = Money::rounded(with, terms.currency, terms.rounding)?;

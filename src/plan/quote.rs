@@ -133,7 +133,7 @@ fn assumptions(
     {
         let currency = setup.currency.code();
         all.push(format!(
-            "the template of an earlier job is on the shelf; if it cannot be found, the net price rises by {more} {currency}"
+            "the template of an earlier job is on the shelf; if it cannot be found, the net price rises by about {more} {currency}"
         ));
     }
     let lost: Vec<&str> = (kept.parts.iter())

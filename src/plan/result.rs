@@ -47,7 +47,7 @@ impl Band {
             p10: Some(band.p10),
             p50: Some(band.p50),
             p90: Some(band.p90),
-            error: Some(band.error),
+            error: Some(band.error).filter(|error| error.is_finite()),
         })
     }
 }

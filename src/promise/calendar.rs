@@ -179,12 +179,13 @@ impl Calendar {
         self.open.iter().filter(overlapping).copied().collect()
     }
 
-    /// First open instant at or after `at_s`.
+    /// First instant at or after `at_s` at which somebody is in the shop, closing time included: what is done at closing is handed back then.
     ///
     /// # Errors
     /// [`Error::Impossible`] more than three years after the first day.
     pub fn open_from(&self, at_s: f64) -> Result<f64> {
-        self.span_from(at_s).map(|(_, (from, _))| at_s.max(from))
+        let at = self.open.partition_point(|span| span.1 < at_s - SAME_S);
+        self.span(at).map(|(from, _)| at_s.max(from))
     }
 
     /// A promise: `at_s` rounded up to the slot's grid where the shop is open then, else the next opening.
@@ -192,13 +193,15 @@ impl Calendar {
     /// # Errors
     /// As [`Calendar::open_from`].
     pub fn slot_from(&self, at_s: f64) -> Result<f64> {
-        let (_, (from, to)) = self.span_from(at_s)?;
-        let slot = ((at_s.max(from) - SAME_S) / self.slot_s).ceil() * self.slot_s;
+        let open_s = self.open_from(at_s)?;
+        let slot = ((open_s - SAME_S) / self.slot_s).ceil() * self.slot_s;
+        let (_, closes_s) =
+            self.span(self.open.partition_point(|span| span.1 < open_s - SAME_S))?;
         // Past closing time the next opening is a slot of its own.
-        if slot < to {
+        if slot <= closes_s + SAME_S {
             Ok(slot)
         } else {
-            self.open_from(to)
+            self.open_from(closes_s + 2.0 * SAME_S)
         }
     }
 

@@ -79,7 +79,7 @@ pub struct Schedule {
     pub start_s: f64,
     /// Everything is done. [s]
     pub ready_s: f64,
-    /// First open instant from then on. [s]
+    /// First instant from then on at which somebody is there to hand back: closing time counts. [s]
     pub hand_back_s: f64,
     /// Attended time of all tasks. [s]
     pub attended_s: f64,
@@ -116,6 +116,7 @@ pub fn order(tasks: &[Task], times: &Times, bench: &Bench, start_s: f64) -> Resu
 /// The tasks in a fixed order with other times: each as early as forerunners, hands and calendar allow.
 ///
 /// A task that takes longer than the longest opening stops at closing time and goes on the next morning: what overran in one draw is not left undone.
+/// Where the order cannot keep a longest wait with these times, another is taken that can.
 ///
 /// # Errors
 /// As [`order()`] but for a task that is too long, and [`Error::Shape`] for an order that does not hold every task once, after its forerunners.
@@ -134,9 +135,16 @@ pub fn replay(
     }
     let problem = Problem::new(jobs, &capacity, bench.calendar, start_s)?;
     check_order(order, &problem)?;
-    let placed = problem.generate(order)?;
+    let (list, placed) = match problem.generate(order) {
+        Ok(placed) => (order.to_vec(), placed),
+        Err(Error::Impossible { .. }) if problem.waits_limited => {
+            let found = search(&problem)?;
+            (found.list, found.placed)
+        }
+        Err(other) => return Err(other),
+    };
     let bound_s = end_s(&problem.heads()?, start_s);
-    schedule(&problem, order.to_vec(), placed, bound_s, false)
+    schedule(&problem, list, placed, bound_s, false)
 }
 
 fn capacity(bench: &Bench) -> Result<[u32; 1]> {

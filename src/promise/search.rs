@@ -17,6 +17,8 @@ const MOVE_EFFORT: usize = 36_000;
 const SMALL: usize = 12;
 /// Nodes that branch and bound may open.
 const NODES: usize = 20_000;
+/// Lists at random that are tried where no rule keeps the longest waits.
+const RANDOM_LISTS: usize = 200;
 /// The moves are the same every time.
 const SEED: u64 = 0x6d6f_7665;
 
@@ -32,15 +34,7 @@ pub(super) struct Found {
 
 /// Finds a list whose schedule ends early, and a bound below every schedule.
 pub(super) fn search(problem: &Problem) -> Result<Found> {
-    let mut best: Option<Found> = None;
-    for list in rule_lists(problem) {
-        take_better(problem, &mut best, list)?;
-    }
-    let mut best = match best {
-        Some(best) => best,
-        // No jobs: nothing to wait for.
-        None => generated(problem, Vec::new())?,
-    };
+    let mut best = first(problem)?;
     let heads = problem.heads()?;
     best.bound_s = relax::bound_s(problem, &heads, best.end_s)?;
     best.proved = best.end_s - best.bound_s <= CLOSED_S;
@@ -81,18 +75,35 @@ fn generated(problem: &Problem, list: Vec<usize>) -> Result<Found> {
     })
 }
 
-fn take_better(problem: &Problem, best: &mut Option<Found>, list: Vec<usize>) -> Result<()> {
-    // A rule whose list breaks a longest wait for good is passed over unless it is the only one.
-    match (generated(problem, list), &best) {
-        (Ok(new), Some(old)) if new.end_s >= old.end_s => {}
-        (Ok(new), _) => *best = Some(new),
-        (Err(_), Some(_)) => {}
-        (Err(error), None) => return Err(error),
+/// The best list of the rules; where each of them breaks a longest wait for good, the first of many at random that does not.
+fn first(problem: &Problem) -> Result<Found> {
+    let mut best: Option<Found> = None;
+    let mut refused = None;
+    for list in rule_lists(problem) {
+        match generated(problem, list) {
+            Ok(new) if best.as_ref().is_some_and(|old| new.end_s >= old.end_s) => {}
+            Ok(new) => best = Some(new),
+            Err(why) => refused = refused.or(Some(why)),
+        }
     }
-    Ok(())
+    let (None, Some(why)) = (&best, refused) else {
+        // No jobs: nothing to wait for.
+        return best.map_or_else(|| generated(problem, Vec::new()), Ok);
+    };
+    if problem.waits_limited {
+        let mut stream = ChaCha8Rng::seed_from_u64(SEED);
+        let n = problem.jobs.len();
+        for _ in 0..RANDOM_LISTS {
+            let ranks: Vec<f64> = (0..n).map(|_| below(&mut stream, 1 << 20) as f64).collect();
+            if let Ok(found) = generated(problem, listed(problem, &|job| ranks[job])) {
+                return Ok(found);
+            }
+        }
+    }
+    Err(why)
 }
 
-/// One list for each rule: longest remaining tail, most followers, longest hands, the order given.
+/// One list for each rule: longest remaining tail, most followers, longest hands, what must not wait, the order given.
 fn rule_lists(problem: &Problem) -> Vec<Vec<usize>> {
     let n = problem.jobs.len();
     let mut tail = vec![0.0_f64; n];
@@ -113,11 +124,14 @@ fn rule_lists(problem: &Problem) -> Vec<Vec<usize>> {
             .sum();
     }
     let after_hands = |job: usize| tail[job] - problem.jobs[job].hands_s;
-    let rules: [&dyn Fn(usize) -> f64; 5] = [
+    let hurried = |job: usize| f64::from(u8::from(problem.jobs[job].max_wait_s.is_some()));
+    let rules: [&dyn Fn(usize) -> f64; 6] = [
         &|job| tail[job],
         &after_hands,
         &|job| followers[job],
         &|job| problem.jobs[job].hands_s,
+        // What must not wait before what may.
+        &hurried,
         &|_| 0.0,
     ];
     rules.iter().map(|rule| listed(problem, rule)).collect()

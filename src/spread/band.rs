@@ -1,7 +1,7 @@
 //! Percentiles of a result, with their sampling error.
 
 use rayon::prelude::*;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 use statrs::distribution::{Binomial, DiscreteCDF};
 
 use crate::error::{Error, Range, Result, check};
@@ -17,8 +17,13 @@ pub struct Band {
     pub p90: f64,
     /// Mean of the draws.
     pub mean: f64,
-    /// Standard error of the least certain of the three percentiles; an upper bound under a Latin hypercube.
+    /// Standard error of the least certain of the three percentiles; an upper bound under a Latin hypercube. One draw says nothing of it: infinite, `null` in JSON.
+    #[serde(deserialize_with = "or_infinite")]
     pub error: f64,
+}
+
+fn or_infinite<'de, D: Deserializer<'de>>(given: D) -> std::result::Result<f64, D::Error> {
+    Ok(Option::deserialize(given)?.unwrap_or(f64::INFINITY))
 }
 
 /// P10, P50, P90, mean and error of a column of results.
@@ -39,10 +44,14 @@ pub fn percentiles(values: &[f64]) -> Result<Band> {
         p50: interpolated(&sorted, 0.5),
         p90: interpolated(&sorted, 0.9),
         mean: values.iter().sum::<f64>() / values.len() as f64,
-        error: [0.1, 0.5, 0.9]
-            .into_iter()
-            .map(|q| standard_error(&sorted, q))
-            .fold(0.0, f64::max),
+        error: if sorted.len() == 1 {
+            f64::INFINITY
+        } else {
+            [0.1, 0.5, 0.9]
+                .into_iter()
+                .map(|q| standard_error(&sorted, q))
+                .fold(0.0, f64::max)
+        },
     })
 }
 
@@ -88,6 +97,28 @@ pub fn percentile_interval(values: &[f64], q: f64, confidence: f64) -> Result<(f
         high = (high + 1).min(n);
     }
     Ok((sorted[low - 1], sorted[high - 1]))
+}
+
+/// The least of the values that at least a share `p` of them does not exceed: what covers with that chance, where an interpolated percentile would fall short.
+///
+/// # Errors
+/// [`Error::Shape`] for no values; [`Error::OutOfRange`] for one that is not finite, or `p` outside 0 to 1.
+///
+/// ```
+/// use mountwright::spread::covering;
+/// assert_eq!(covering(&[0.0, 100.0], 0.9)?, 100.0);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn covering(values: &[f64], p: f64) -> Result<f64> {
+    let share = Range::new(0.0, 1.0, "");
+    check("share", p, share, "a chance lies between 0 and 1")?;
+    let sorted = sorted(values)?;
+    // A hair below, so that 0.9 of 10 is 9 and not 10.
+    let rank = (p * sorted.len() as f64 - 1e-9).ceil();
+    // Inside the slice, since `p` is at most 1.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let at = (rank.max(1.0) as usize - 1).min(sorted.len() - 1);
+    Ok(sorted[at])
 }
 
 /// A sorted copy of finite values.

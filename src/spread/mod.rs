@@ -10,7 +10,7 @@ mod shares;
 mod variance;
 
 pub(crate) use band::sorted;
-pub use band::{Band, percentile, percentile_interval, percentiles};
+pub use band::{Band, covering, percentile, percentile_interval, percentiles};
 pub use causes::rank_correlation;
 pub use chance::Chance;
 pub use inputs::{Draws, InputId, Inputs};

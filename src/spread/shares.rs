@@ -36,7 +36,7 @@ const STEP_FREEDOMS: usize = 3;
 /// Shares of variance of independent inputs from one set of draws, without any further run; largest first.
 ///
 /// `columns` are the names of the inputs with their draws, `result` what came of them. The mean of the result over the rank of an input is
-/// a sum of cosines, and up to three steps where it jumps (a deadline missed); its variance, less what chance would give it, is the input's share. The strongest input is taken out before the next is looked at,
+/// a straight line in its value, a sum of cosines, and up to three steps where it jumps (a deadline missed); its variance, less what chance would give it, is the input's share. The strongest input is taken out before the next is looked at,
 /// so that weak ones are not lost in its noise. What chance alone would give is left out; the list is empty below 32 draws or where the result does not vary.
 /// What the shares leave of 1 is what inputs do together, and what is too weak for so many draws.
 ///
@@ -126,6 +126,7 @@ pub fn shares(columns: &[(&str, &[f64])], result: &[f64]) -> Result<Vec<Share>> 
 /// An input, its draws in rising order.
 struct Input<'a> {
     name: &'a str,
+    column: &'a [f64],
     order: Vec<usize>,
     /// Whether the value of a draw is that of the next one.
     tied: Vec<bool>,
@@ -148,15 +149,17 @@ type Take<'a> = fn(&Input<'a>, &mut [f64], &Limits) -> usize;
 
 /// What chance alone reaches, in variances of the mean.
 struct Limits {
+    line: f64,
     smooth: f64,
     step: f64,
 }
 
 impl Limits {
     fn new(n: usize, inputs: usize) -> Self {
-        // The chance of a false alarm is shared out over all inputs, and over both ways of fitting them; a step may stand at any draw.
-        let tail = FALSE_ALARM / (2 * inputs.max(1)) as f64;
+        // The chance of a false alarm is shared out over all inputs, and over the three ways of fitting them; a step may stand at any draw.
+        let tail = FALSE_ALARM / (3 * inputs.max(1)) as f64;
         Self {
+            line: chance_limit(1, tail),
             smooth: chance_limit(harmonics(n), tail),
             step: chance_limit(1, tail / n as f64),
         }
@@ -164,7 +167,7 @@ impl Limits {
 }
 
 impl<'a> Input<'a> {
-    fn new(name: &'a str, column: &[f64], even: &Arc<Vec<Vec<f64>>>) -> Self {
+    fn new(name: &'a str, column: &'a [f64], even: &Arc<Vec<Vec<f64>>>) -> Self {
         let order = ascending(column);
         let same = |pair: &[usize]| column[pair[0]].total_cmp(&column[pair[1]]).is_eq();
         let tied: Vec<bool> = order.windows(2).map(same).collect();
@@ -180,30 +183,61 @@ impl<'a> Input<'a> {
         };
         Self {
             name,
+            column,
             order,
             tied,
             basis,
         }
     }
 
-    /// Cosines and steps where they say more than chance, the ones before the others in whichever order says more; `None` where neither does.
+    /// A straight line in the value, cosines of its rank and steps, where they say more than chance, in whichever order says most; `None` where none does.
+    ///
+    /// The line is for skewed inputs, whose tail a few cosines of the rank cannot follow.
     fn fit(&self, left: &[f64], limits: &Limits) -> Option<Fit> {
         let left: Vec<f64> = self.order.iter().map(|&draw| left[draw]).collect();
         let noise = square_mean(&left) / left.len() as f64;
         let after_chance = |fit: &Fit| fit.power - fit.freedoms as f64 * noise;
-        let (cosines, steps): (Take, Take) = (Self::take_cosines, Self::take_steps);
-        [[cosines, steps], [steps, cosines]]
-            .into_iter()
-            .filter_map(|takes| {
-                let mut rest = left.clone();
-                let freedoms = takes.map(|take| take(self, &mut rest, limits)).iter().sum();
-                (freedoms > 0).then(|| Fit {
-                    power: square_mean(&left) - square_mean(&rest),
-                    rest,
-                    freedoms,
-                })
+        let (line, cosines, steps): (Take, Take, Take) =
+            (Self::take_line, Self::take_cosines, Self::take_steps);
+        [
+            [line, cosines, steps],
+            [cosines, steps, line],
+            [steps, line, cosines],
+        ]
+        .into_iter()
+        .filter_map(|takes| {
+            let mut rest = left.clone();
+            let freedoms = takes.map(|take| take(self, &mut rest, limits)).iter().sum();
+            (freedoms > 0).then(|| Fit {
+                power: square_mean(&left) - square_mean(&rest),
+                rest,
+                freedoms,
             })
-            .max_by(|a, b| after_chance(a).total_cmp(&after_chance(b)))
+        })
+        .max_by(|a, b| after_chance(a).total_cmp(&after_chance(b)))
+    }
+
+    fn take_line(&self, rest: &mut [f64], limits: &Limits) -> usize {
+        let n = rest.len() as f64;
+        let mean = self.column.iter().sum::<f64>() / n;
+        let mut line: Vec<f64> = self
+            .order
+            .iter()
+            .map(|&draw| self.column[draw] - mean)
+            .collect();
+        let size = square_mean(&line).sqrt();
+        if !(size > 0.0 && size.is_finite()) {
+            return 0;
+        }
+        for x in &mut line {
+            *x /= size;
+        }
+        let slope = dot(rest, &line) / n;
+        if slope * slope <= limits.line * square_mean(rest) / n {
+            return 0;
+        }
+        less(rest, slope, &line);
+        1
     }
 
     fn take_cosines(&self, rest: &mut [f64], limits: &Limits) -> usize {

@@ -392,3 +392,82 @@ fn draws_that_never_end_count_as_later_than_all_others() {
         }
     }
 }
+
+#[test]
+fn a_longest_wait_that_one_order_keeps_is_kept() {
+    // By hand: soak 08:00 to 11:25, prime 11:25 to 11:55 dry at 13:25, cut meanwhile at 13:00, coat at 13:25 without any wait, fit from 13:35 to 14:35.
+    let day = week(&[HOURS(8, 12), HOURS(13, 17)]);
+    let calendar = Calendar::new(date(2026, 3, 2), &day, &[], 900.0).unwrap();
+    let climate = Climate::constant(288.15, 0.5).unwrap();
+    let bench = Bench {
+        calendar: &calendar,
+        climate: &climate,
+        fabricators: 1,
+    };
+    let waits = |mut one: Task, minutes: f64| {
+        one.unattended = Unattended::Fixed(Law::Fixed {
+            value: minutes * 60.0,
+        });
+        one
+    };
+    let mut coat = task("coat", 10.0, &["cut", "prime"]);
+    coat.max_wait_s = Some(0.0);
+    let tasks = [
+        waits(task("soak", 5.0, &[]), 200.0),
+        task("cut", 20.0, &["soak"]),
+        waits(task("prime", 30.0, &["soak"]), 90.0),
+        coat,
+        task("fit", 60.0, &["prime"]),
+    ];
+    let found = order(&tasks, &Times::likely(&tasks), &bench, 8.0 * 3600.0).unwrap();
+    assert!(
+        found.ready_s <= (14.0 * 60.0 + 35.0) * 60.0 + 1.0,
+        "{found:?}"
+    );
+    let at = |id: usize| found.entries.iter().find(|e| e.task == id).unwrap();
+    assert!((at(3).start_s - at(1).done_s.max(at(2).done_s)).abs() < 1e-3);
+}
+
+#[test]
+fn a_draw_may_take_another_order_to_keep_its_waits() {
+    // Openings of 90 minutes; a task of 90 minutes overruns them where the pace is slow, and then another task must go before it.
+    let hours = [(8.0, 9.5), (10.0, 11.5), (14.0, 15.5)].map(|(from, to)| Window {
+        from_s: from * 3600.0,
+        to_s: to * 3600.0,
+    });
+    let calendar = Calendar::new(date(2026, 3, 2), &week(&hours), &[], 900.0).unwrap();
+    let climate = Climate::constant(288.15, 0.5).unwrap();
+    let bench = Bench {
+        calendar: &calendar,
+        climate: &climate,
+        fabricators: 1,
+    };
+    let mut prime = task("prime", 10.0, &[]);
+    prime.unattended = Unattended::Fixed(Law::Fixed { value: 2400.0 });
+    let mut small = task("small", 5.0, &["prime"]);
+    let mut large = task("large", 90.0, &["prime"]);
+    small.max_wait_s = Some(3600.0);
+    large.max_wait_s = Some(3600.0);
+    let pace = Law::Pert {
+        low: 0.85,
+        likely: 1.0,
+        high: 1.3,
+    };
+    let (_, promise) =
+        order_and_promise(&[prime, small, large], pace, &bench, 8.0 * 3600.0, 128, 1).unwrap();
+    assert!(promise.never_share.abs() < 1e-12, "{promise:?}");
+}
+
+#[test]
+fn what_is_done_at_closing_time_is_handed_back_then() {
+    let mut days = week(&[]);
+    days[0] = vec![HOURS(8, 10)];
+    days[2] = vec![HOURS(8, 10)];
+    let calendar = Calendar::new(date(2026, 3, 2), &days, &[], 900.0).unwrap();
+    let hour = 3600.0;
+    assert!((calendar.open_from(10.0 * hour).unwrap() - 10.0 * hour).abs() < 1e-6);
+    assert!((calendar.slot_from(9.9 * hour).unwrap() - 10.0 * hour).abs() < 1e-6);
+    assert!((calendar.slot_from(10.0 * hour).unwrap() - 10.0 * hour).abs() < 1e-6);
+    // A second later nobody is there before Wednesday.
+    assert!((calendar.slot_from(10.0 * hour + 1.0).unwrap() - 56.0 * hour).abs() < 1e-6);
+}

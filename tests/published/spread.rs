@@ -1,7 +1,9 @@
 //! Laws, draws and money against closed forms and published figures.
 
 use mountwright::money::{Currency, Money, Rounding};
-use mountwright::spread::{Inputs, Law, percentile_interval, percentiles, shares, variance_shares};
+use mountwright::spread::{
+    Inputs, Law, covering, percentile_interval, percentiles, shares, variance_shares,
+};
 
 const TRIANGULAR: Law = Law::Triangular {
     low: 10.0,
@@ -347,4 +349,54 @@ fn a_draw_that_failed_is_named() {
         message.contains("curing") && message.contains("NaN"),
         "{message}"
     );
+}
+
+#[test]
+fn a_skewed_input_has_its_whole_share() {
+    // A result that is its only input: share 1. With a uniform law of the same variance beside it: one half each (both are sums of squares of the parts).
+    let law = Law::LogNormal {
+        median: 1.0,
+        log_sd: 1.0,
+    };
+    let half = (3.0 * law.variance()).sqrt();
+    let mut inputs = Inputs::default();
+    let glue = inputs.register("glue", law).unwrap();
+    let work = inputs
+        .register(
+            "work",
+            Law::Uniform {
+                low: -half,
+                high: half,
+            },
+        )
+        .unwrap();
+    let draws = inputs.draw(4096, 5).unwrap();
+    let (glue, work) = (draws.column(glue), draws.column(work));
+    let alone = shares(&[("glue", glue), ("work", work)], glue).unwrap();
+    assert_eq!(alone.len(), 1, "{alone:?}");
+    assert!((alone[0].first_order - 1.0).abs() < 1e-6, "{alone:?}");
+    let sum: Vec<f64> = glue.iter().zip(work).map(|(a, b)| a + b).collect();
+    let variance = |x: &[f64]| {
+        let mean = x.iter().sum::<f64>() / x.len() as f64;
+        x.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / x.len() as f64
+    };
+    for share in shares(&[("glue", glue), ("work", work)], &sum).unwrap() {
+        let own = if share.name == "glue" { glue } else { work };
+        assert!(
+            (share.first_order - variance(own) / variance(&sum)).abs() < 0.02,
+            "{share:?}"
+        );
+    }
+}
+
+#[test]
+fn a_covering_value_covers_with_at_least_its_chance() {
+    // The order statistic ceil(n p): 244 of 256 for 95 %, the greater of two for 90 %.
+    let draws: Vec<f64> = (1..=256).map(f64::from).collect();
+    assert!((covering(&draws, 0.95).unwrap() - 244.0).abs() < 1e-12);
+    assert!((covering(&[0.0, 100.0], 0.9).unwrap() - 100.0).abs() < 1e-12);
+    let ten: Vec<f64> = (1..=10).map(f64::from).collect();
+    assert!((covering(&ten, 0.9).unwrap() - 9.0).abs() < 1e-12);
+    // One draw says nothing of how well it is known.
+    assert!(percentiles(&[5.0]).unwrap().error.is_infinite());
 }

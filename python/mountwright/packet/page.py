@@ -369,7 +369,7 @@ def _price(plan: Fields) -> Fields | None:
         "allowance": money(estimate["allowance"]),
         "cost": money(estimate["cost"]["nominal"] + estimate["allowance"]),
         "cost_span": span(estimate["cost"], money),
-        "cost_error": money(cost["error"]) if cost["p10"] is not None else "",
+        "cost_error": money(cost["error"]) if cost["error"] is not None else "",
         "words": price["words"],
         "loss": f"{loss * 100:.0f} %" if loss is not None else "",
         "covering": [(f"{c['chance'] * 100:.0f} %", c["net"]) for c in price["covering"]],
