@@ -152,6 +152,7 @@ def test_the_quote_tells_the_customer_nothing_of_the_shops_own_sums(book: Path) 
 
 
 LENGTH = Field("width", "", "quantity", True, unit="mm", format="length")
+INCHES = Field("width", "", "quantity", True, unit="in", format="length")
 SHARE = Field("tax", "", "quantity", True, unit="%", format="share")
 
 
@@ -164,6 +165,13 @@ SHARE = Field("tax", "", "quantity", True, unit="%", format="share")
         (LENGTH, "310 mm ± 1 mm", "310 mm ± 1 mm"),
         (LENGTH, "310", "310 mm"),
         (LENGTH, 1_000_000, "1000000 mm"),
+        (LENGTH, "310 +- 2", "310 mm +- 2"),
+        (LENGTH, "310 ± 2 %", "310 mm ± 2 %"),
+        (INCHES, "12 3/16", "12 3/16 in"),
+        (INCHES, "3/16", "3/16 in"),
+        (Field("m", "", "name", True, format="material", words=("abs", "pc")), "ABS", "abs"),
+        (Field("on", "", "day", True, format="date"), "2026-12-01", "2026-12-01"),
+        (Field("on", "", "day", True, format="moment"), "2026-12-01", "2026-12-01 00:00"),
         (LENGTH, "", None),
         (LENGTH, "  ", None),
         (LENGTH, None, None),

@@ -74,9 +74,9 @@ def price_words(plan: Fields) -> str:
         return f"Not an offer. {NO_SPREAD}"
     if quote["range"] is None:
         return "The price is fixed once this quote is accepted, as long as what it rests on is so."
-    low, high = quote["range"]
+    low, high = (f"{end} {quote['currency']}" for end in quote["range"])
     return (
-        f"The price can end between {low} and {high} {quote['currency']} with tax: eight jobs in "
+        f"The price can end between {low} and {high} with tax: eight jobs in "
         "ten do. It moves with the hours that the work takes and with the price of sheet on the "
         "day."
     )
