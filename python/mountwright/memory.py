@@ -439,13 +439,13 @@ class Memory:
         UnknownNameError
             There is no such job or season.
         """
-        season = None if season is None else _one_of("season", season, _SEASONS)
+        known = None if season is None else _one_of("season", season, _SEASONS)
         self._ask(
             "came-back",
             job=job,
             start=start,
             on=_day(on),
-            season=season,
+            season=known,
             what=what,
             place=where,
             remarks=remarks,
@@ -489,9 +489,9 @@ class Memory:
         UnknownNameError
             There is no such state.
         """
-        state = None if state is None else _one_of("state of a job", state, _STATES)
+        known = None if state is None else _one_of("state of a job", state, _STATES)
         columns = ["name", "vehicle", "start", "state", "kinds", "net_price", "currency", "on"]
-        return _table("Jobs", columns, self._ask("jobs", state=state))
+        return _table("Jobs", columns, self._ask("jobs", state=known))
 
     def rack(self) -> Table:
         """List the offcuts in the rack: the memory's, and those of the shop's file not yet seen.

@@ -7,6 +7,7 @@ import sqlite3
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -283,7 +284,7 @@ def test_bad_words_are_told_without_a_traceback(words: tuple[str, ...], tmp_path
     ],
 )
 def test_counts_that_cannot_be_are_named_with_what_is_allowed(
-    shop: mw.Shop, wrong: dict[str, object], what: str
+    shop: mw.Shop, wrong: dict[str, Any], what: str
 ) -> None:
     shop.memory.accept(planned(shop), on=DAY)
     with pytest.raises(mw.OutOfRangeError, match="allowed is") as caught:
