@@ -62,7 +62,7 @@ pub fn read_dxf(name: &str, text: &str, unit: Unit) -> Result<Traced> {
     let mut polyline: Option<Entity> = None;
     let mut scale = None;
     let mut count = 0;
-    let own = has_cut_layer(text);
+    let own = is_own(text);
     while let Some((code, value)) = reader.next()? {
         if code == 0 {
             if let Some(done) = entity.take() {
@@ -265,15 +265,38 @@ impl Entity<'_> {
     }
 }
 
-/// Whether an entity is on a layer `CUT`: then the file says itself what is an edge, as this library's own drawings do, and
-/// dimensions, bends and frames on its other layers are no contours.
-fn has_cut_layer(text: &str) -> bool {
+/// Layers of this library's own drawings; those of the back bear `BACK-` before.
+const OWN_LAYERS: [&str; 12] = [
+    "CUT",
+    "DRILL",
+    "LATER",
+    "BEND",
+    "CENTRE",
+    "TRIM",
+    "ZONE",
+    "CONTOUR",
+    "MEASURE",
+    "FRAME",
+    "TEXT",
+    "HOLE-CENTRES",
+];
+
+/// Whether every entity is on a layer that this library's own drawings have, and some on `CUT`: then dimensions, bends and frames are no contours.
+/// One entity on any other layer, and nothing is left out: a hole that is missing makes a wrong part.
+fn is_own(text: &str) -> bool {
     let entities = text.split_once("ENTITIES").map_or("", |(_, rest)| rest);
-    let lines = entities.lines().map(str::trim);
-    lines
-        .clone()
-        .zip(lines.skip(1))
-        .any(|(code, value)| code == "8" && value.eq_ignore_ascii_case("CUT"))
+    let entities = entities.split("ENDSEC").next().unwrap_or("");
+    let lines: Vec<&str> = entities.lines().skip(1).map(str::trim).collect();
+    let layers = lines.chunks_exact(2).filter(|pair| pair[0] == "8");
+    let mut cut = false;
+    for layer in layers.map(|pair| pair[1].to_ascii_uppercase()) {
+        let front = layer.strip_prefix("BACK-").unwrap_or(&layer);
+        if !OWN_LAYERS.contains(&front) {
+            return false;
+        }
+        cut |= layer == "CUT";
+    }
+    cut
 }
 
 fn take<'a>(

@@ -243,6 +243,22 @@ fn a_drawing_is_read_back_to_its_outline() {
     }
 }
 
+/// Another program's file may call its layers as it likes: no hole is left out for the name of its layer.
+#[test]
+fn holes_of_a_foreign_drawing_are_read_from_any_layer() {
+    use mountwright::outline::{Unit, read_dxf};
+    let plate = |holes: &str| {
+        let square = "0\nLWPOLYLINE\n8\nCUT\n90\n4\n70\n1\n10\n0\n20\n0\n10\n100\n20\n0\n10\n100\n20\n100\n10\n0\n20\n100\n";
+        let hole = format!("0\nCIRCLE\n8\n{holes}\n10\n50\n20\n50\n40\n20\n");
+        let head = "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n";
+        format!("{head}0\nSECTION\n2\nENTITIES\n{square}{hole}0\nENDSEC\n0\nEOF\n")
+    };
+    for layer in ["0", "CUT", "HOLES", "SCREWS", "DRILL", "cutouts"] {
+        let read = read_dxf("plate.dxf", &plate(layer), Unit::Stated).unwrap();
+        assert_eq!(read.parts[0].holes.len(), 1, "{layer}");
+    }
+}
+
 #[test]
 fn a_legend_is_not_on_a_layer_that_is_cut() {
     let kick = include_str!("../../demo-data/kick-panels.toml");
