@@ -40,7 +40,7 @@ impl Range {
 }
 
 /// A number for people: twelve digits hide the noise of a computed bound, and no number fills a line with zeros.
-fn plain(value: f64) -> String {
+pub(crate) fn plain(value: f64) -> String {
     let rounded: f64 = format!("{value:.11e}").parse().unwrap_or(value);
     let size = rounded.abs();
     if rounded.is_finite() && size > 0.0 && !(1e-6..1e15).contains(&size) {

@@ -10,7 +10,7 @@ mod said;
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result};
-pub use said::said;
+pub use said::{said, said_fault};
 
 /// What a quantity measures; fixes the units that are accepted and the SI unit that comes out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]

@@ -357,7 +357,7 @@ class Heat:
         size: str = "300 mm x 300 mm",
         distance: str = "100 mm",
         emissivity: float = 0.9,
-        room: str = "20 °C",
+        room: str = "20 degC",
         clear_sheet: bool = False,
     ) -> Heat: ...
     @staticmethod
@@ -369,7 +369,7 @@ class Heat:
         film_w_m2_k: float | tuple[float, float, float],
         gas: str,
         *,
-        surroundings: str = "20 °C",
+        surroundings: str = "20 degC",
         radiates: bool = True,
         flux_w_m2: float = 0.0,
     ) -> Heat: ...
@@ -410,7 +410,7 @@ class HotAirGun:
         *,
         airflow_meant_at: str | None = None,
         rated_power: str | None = None,
-        room: str = "20 °C",
+        room: str = "20 degC",
         reflector: bool = False,
     ) -> HotAirGun: ...
     @staticmethod
@@ -418,7 +418,7 @@ class HotAirGun:
         setting: Literal["I", "II"],
         *,
         nozzle: str = "34 mm",
-        room: str = "20 °C",
+        room: str = "20 degC",
         reflector: bool = False,
     ) -> HotAirGun: ...
     def at(self, distance: str, patch: str = "60 mm x 200 mm") -> Heat: ...
@@ -464,7 +464,7 @@ class Coupon:
         trace: tuple[Sequence[float], Sequence[float]] | None = None,
         where: _Where = "front",
         trace_uncertainty: str = "3 K",
-        air: str = "20 °C",
+        air: str = "20 degC",
         file: str | None = None,
     ) -> Coupon: ...
     def __getnewargs_ex__(self) -> tuple[tuple[str], dict[str, Any]]: ...
@@ -556,13 +556,13 @@ def _faults() -> list[tuple[str, BaseException]]: ...
 def adhesive(name: str) -> Adhesive: ...
 def adhesives(role: str | None = None) -> list[str]: ...
 def faces(adhesive: str | None = None) -> list[str]: ...
-def pot_life(adhesive: str, *, mass: str, shop: str = "23 °C") -> PotLife: ...
+def pot_life(adhesive: str, *, mass: str, shop: str = "23 degC") -> PotLife: ...
 def rank_coats(
     face: str,
     role: Literal["filler", "primer"],
     *,
-    service: str = "60 °C",
-    shop: str = "23 °C",
+    service: str = "60 degC",
+    shop: str = "23 degC",
     humidity: str = "50 %",
 ) -> AdhesiveRanking: ...
 def resin_path(
@@ -792,7 +792,7 @@ def finish(
     area: str,
     edge: str = "0 mm",
     shade: Literal["dark", "middle", "light"] = "dark",
-    shop: str = "21 °C",
+    shop: str = "21 degC",
     humidity: str = "50 %",
 ) -> Finish: ...
 def joint(
@@ -807,8 +807,8 @@ def joint(
     count: int = 1,
     gap: str | None = None,
     overlap: str = "10 mm",
-    service: str = "60 °C",
-    shop: str = "23 °C",
+    service: str = "60 degC",
+    shop: str = "23 degC",
     humidity: str = "50 %",
     load: _Load = "sustained",
     pack: str | None = None,
@@ -951,8 +951,8 @@ def rank_adhesives(
     *,
     gap: str | None = None,
     overlap: str = "10 mm",
-    service: str = "60 °C",
-    shop: str = "23 °C",
+    service: str = "60 degC",
+    shop: str = "23 degC",
     humidity: str = "50 %",
     load: _Load = "sustained",
     area: str = "75 cm2",
@@ -1076,8 +1076,8 @@ class Leg:
         height: str | None = None,
         tab: str = "22 mm",
         width: str = "24 mm",
-        tilt: str = "0°",
-        twist: str = "0°",
+        tilt: str = "0 deg",
+        twist: str = "0 deg",
         aside: str = "0 mm",
         cut: str = "0 mm",
         at: tuple[str, str, str] | None = None,
@@ -1094,7 +1094,7 @@ class Leg:
 @final
 class Cutout:
     def __new__(
-        cls, name: str, form: Form, *, at: _Two | None = None, turn: str = "0°"
+        cls, name: str, form: Form, *, at: _Two | None = None, turn: str = "0 deg"
     ) -> Cutout: ...
     @property
     def name(self) -> str: ...
@@ -1111,7 +1111,7 @@ class Hole:
         at: _Two,
         diameter: str,
         slot: str | None = None,
-        slot_angle: str = "0°",
+        slot_angle: str = "0 deg",
         countersink: str | None = None,
     ) -> Hole: ...
     @property
@@ -1133,7 +1133,7 @@ class Screws:
         inset: str | None = None,
         places: Sequence[_Two] | None = None,
         count: int = 4,
-        first: str = "45°",
+        first: str = "45 deg",
         depth: str = "0 mm",
         countersink: str | None = None,
         insert: _Two | None = None,
@@ -1196,7 +1196,7 @@ def adapter_ring(
     over: str = "1.5 mm",
     joint_price: float = 0.0,
     chamfer: str | None = None,
-    chamfer_angle: str = "45°",
+    chamfer_angle: str = "45 deg",
     bevel: str = "0 mm",
     hand: _Hand = "either",
     finish: str = "0 mm",
@@ -1226,7 +1226,7 @@ def folded_panel(
     neutral: float | Literal["din-6935"] | None = None,
     material: str | None = None,
     border: float = 0.0,
-    springback: str = "2°",
+    springback: str = "2 deg",
     hand: _Hand = "either",
     finish: str = "0 mm",
     faces: _Faces = "alike",

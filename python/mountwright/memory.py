@@ -184,9 +184,35 @@ class Memory:
     >>> file = tempfile.mkdtemp() + "/shop.db"
     >>> shop = mw.Shop.read("demo-data/shop.toml", memory=file)
     >>> plan = mw.plan(mw.Job.read("demo-data/pillar-pods.toml"), shop=shop, draws=0)
-    >>> done = shop.memory.accept(plan, on="2026-11-26")
-    >>> shop.memory.jobs()[0].state, done.offcuts_taken
-    ('accepted', ('A-17',))
+    >>> memory = shop.memory
+    >>> memory.quote(plan, on="2026-11-25")
+    >>> done = memory.accept(plan, on="2026-11-26")
+    >>> memory.jobs()[0].state, done.offcuts_taken, [piece.name for piece in done.kept]
+    ('accepted', ('A-17',), ['K-001'])
+
+    The offcut that was kept has a label to print, and the next plan may take it. Once the job is
+    done, what it took moves the next estimate, and its parts are patterns:
+
+    >>> label, job = memory.labels().pdf(), memory.jobs()[0].name
+    >>> minutes = {work: 1.2 * planned for work, planned in memory.planned_minutes(job).items()}
+    >>> memory.close(
+    ...     job, minutes=minutes, heats=2, spoiled=0, hangs={"left pod": "nail 3"}, on="2026-12-03"
+    ... )
+    >>> other = memory.again("left pod", start="2026-12-10 08:30", other_side=True)
+    >>> [pattern.part for pattern in memory.patterns()]
+    ['left pod', 'right pod']
+    >>> memory.came_back(job, "rattles", "left pillar", on="2027-01-10")
+    >>> memory.ask("comebacks")[0].season
+    'winter'
+
+    All of it as plain files, and back into an empty memory:
+
+    >>> folder = tempfile.mkdtemp()
+    >>> files = memory.export(folder)
+    >>> copy = mw.Shop.read("demo-data/shop.toml", memory=file + "-copy")
+    >>> copy.memory.load(folder)
+    >>> copy.memory.jobs() == memory.jobs()
+    True
     """
 
     __slots__ = ("path", "shop")

@@ -131,9 +131,9 @@ pub(super) fn faces(adhesive: Option<&str>) -> PyResult<Vec<String>> {
 ///     What is filled or primed: ``"abs"``.
 /// role : {"filler", "primer"}
 ///     What is looked for.
-/// service : str, default "60 °C"
+/// service : str, default "60 degC"
 ///     Hottest that it gets.
-/// shop : str, default "23 °C"
+/// shop : str, default "23 degC"
 ///     Air of the shop.
 /// humidity : str, default "50 %"
 ///     Relative humidity of the shop.
@@ -162,7 +162,7 @@ pub(super) fn faces(adhesive: Option<&str>) -> PyResult<Vec<String>> {
 /// >>> answer.ranked[0].adhesive, answer.refused[0].reasons
 /// ('filler-flexible', ('hips: styrene dissolves it',))
 #[pyfunction]
-#[pyo3(signature = (face, role, *, service = "60 °C", shop = "23 °C", humidity = "50 %"))]
+#[pyo3(signature = (face, role, *, service = "60 degC", shop = "23 degC", humidity = "50 %"))]
 pub(super) fn rank_coats<'py>(
     py: Python<'py>,
     face: &str,
@@ -192,7 +192,7 @@ pub(super) fn rank_coats<'py>(
 ///     Its name in the catalogue: ``"epoxy-slow"``.
 /// mass : str
 ///     Mass mixed at once: ``"50 g"``.
-/// shop : str, default "23 °C"
+/// shop : str, default "23 degC"
 ///     Air of the shop, and the mix at the start.
 ///
 /// Returns
@@ -220,7 +220,7 @@ pub(super) fn rank_coats<'py>(
 /// >>> mw.pot_life("epoxy-slow", mass="20 g", shop="25 °C").pot_life_s > 7200
 /// True
 #[pyfunction]
-#[pyo3(signature = (adhesive, *, mass, shop = "23 °C"))]
+#[pyo3(signature = (adhesive, *, mass, shop = "23 degC"))]
 pub(super) fn pot_life<'py>(
     py: Python<'py>,
     adhesive: &str,

@@ -418,9 +418,9 @@ impl Asked<'_> {
 ///     Thickness of the bond line; each adhesive's usual one if left out.
 /// overlap : str, default "10 mm"
 ///     Narrowest width of the overlap.
-/// service : str, default "60 °C"
+/// service : str, default "60 degC"
 ///     Hottest that the joint gets.
-/// shop : str, default "23 °C"
+/// shop : str, default "23 degC"
 ///     Air of the shop.
 /// humidity : str, default "50 %"
 ///     Relative humidity of the shop.
@@ -451,7 +451,7 @@ impl Asked<'_> {
 /// >>> answer.ranked[0].adhesive
 /// 'contact-cement-hot'
 #[pyfunction]
-#[pyo3(signature = (a, b, *, gap = None, overlap = "10 mm", service = "60 °C", shop = "23 °C", humidity = "50 %", load = "sustained", area = "75 cm2", closing = None))]
+#[pyo3(signature = (a, b, *, gap = None, overlap = "10 mm", service = "60 degC", shop = "23 degC", humidity = "50 %", load = "sustained", area = "75 cm2", closing = None))]
 #[allow(clippy::too_many_arguments)] // they are keywords in Python
 pub(super) fn rank_adhesives<'py>(
     py: Python<'py>,
@@ -564,7 +564,7 @@ fn laid(area: Option<&str>, bead: Option<&str>, fillet: Option<&str>, size: &str
 /// >>> round(seal.amount.net_m3 * 1e6, 3)
 /// 1.885
 #[pyfunction]
-#[pyo3(signature = (a, b, *, area = None, bead = None, fillet = None, size = "4 mm", adhesive = None, count = 1, gap = None, overlap = "10 mm", service = "60 °C", shop = "23 °C", humidity = "50 %", load = "sustained", pack = None, price = 0.0, nozzle = 0.0, closing = None))]
+#[pyo3(signature = (a, b, *, area = None, bead = None, fillet = None, size = "4 mm", adhesive = None, count = 1, gap = None, overlap = "10 mm", service = "60 degC", shop = "23 degC", humidity = "50 %", load = "sustained", pack = None, price = 0.0, nozzle = 0.0, closing = None))]
 #[allow(clippy::too_many_arguments)] // they are keywords in Python
 pub(super) fn joint<'py>(
     py: Python<'py>,

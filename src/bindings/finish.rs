@@ -39,7 +39,7 @@ fn shaded(name: &str) -> Result<Shade> {
 ///     Length of its edges, cutouts included.
 /// shade : {"dark", "middle", "light"}, default "dark"
 ///     How light or dark it is.
-/// shop : str, default "21 °C"
+/// shop : str, default "21 degC"
 ///     Air of the shop.
 /// humidity : str, default "50 %"
 ///     Relative humidity of the shop.
@@ -65,7 +65,7 @@ fn shaded(name: &str) -> Result<Shade> {
 /// >>> wrap.adds_face_m.low, wrap.adds_face_m.high
 /// (0.0005, 0.0015)
 #[pyfunction]
-#[pyo3(signature = (kind, *, material, area, edge = "0 mm", shade = "dark", shop = "21 °C", humidity = "50 %"))]
+#[pyo3(signature = (kind, *, material, area, edge = "0 mm", shade = "dark", shop = "21 degC", humidity = "50 %"))]
 #[allow(clippy::too_many_arguments)] // they are keywords in Python
 pub(super) fn finish<'py>(
     py: Python<'py>,

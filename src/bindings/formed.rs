@@ -164,7 +164,7 @@ pub(super) enum NeutralText {
 ///     Takes the least bend radius from the catalogue.
 /// border : float, default 0
 ///     Clear sheet that each bend wants beside its line, over the thickness; 20 for foamed PVC.
-/// springback : str, default "2°"
+/// springback : str, default "2 deg"
 ///     How far a bend opens again.
 /// hand : {"either", "left", "right"}
 ///     Side of the vehicle.
@@ -200,7 +200,7 @@ pub(super) enum NeutralText {
 /// 123.311
 #[pyfunction]
 #[allow(clippy::too_many_arguments)] // keywords in Python
-#[pyo3(signature = (name, flanges, folds, *, thickness, width, neutral = None, material = None, border = 0.0, springback = "2°", hand = "either", finish = "0 mm", faces = "alike", grain = "free"))]
+#[pyo3(signature = (name, flanges, folds, *, thickness, width, neutral = None, material = None, border = 0.0, springback = "2 deg", hand = "either", finish = "0 mm", faces = "alike", grain = "free"))]
 pub(super) fn folded_panel<'py>(
     py: Python<'py>,
     name: String,

@@ -123,7 +123,7 @@ impl Made {
 ///     room air, unless that would take more power than the tool has.
 /// rated_power : str, optional
 ///     ``"2 kW"``; decides about the litres.
-/// room : str, default "20 °C"
+/// room : str, default "20 degC"
 ///     Air of the room.
 /// reflector : bool, default False
 ///     Whether a reflector or a box behind the part keeps the hot air there.
@@ -153,7 +153,7 @@ pub(super) struct HotAirGun {
 #[pymethods]
 impl HotAirGun {
     #[new]
-    #[pyo3(signature = (setpoint, airflow, nozzle="34 mm", *, airflow_meant_at=None, rated_power=None, room="20 °C", reflector=false))]
+    #[pyo3(signature = (setpoint, airflow, nozzle="34 mm", *, airflow_meant_at=None, rated_power=None, room="20 degC", reflector=false))]
     fn new(
         setpoint: &str,
         airflow: &str,
@@ -182,7 +182,7 @@ impl HotAirGun {
     ///     Its setting.
     /// nozzle : str, default "34 mm"
     ///     As for the class.
-    /// room : str, default "20 °C"
+    /// room : str, default "20 degC"
     ///     Air of the room.
     /// reflector : bool, default False
     ///     As for the class.
@@ -193,7 +193,7 @@ impl HotAirGun {
     /// >>> mw.HotAirGun.two_setting("II")
     /// HotAirGun(400 to 600 °C, 250 to 550 L/min, nozzle 34 mm)
     #[staticmethod]
-    #[pyo3(signature = (setting, *, nozzle="34 mm", room="20 °C", reflector=false))]
+    #[pyo3(signature = (setting, *, nozzle="34 mm", room="20 degC", reflector=false))]
     fn two_setting(setting: &str, nozzle: &str, room: &str, reflector: bool) -> Result<Self> {
         Self::made(Made::TwoSetting {
             setting: setting.into(),
@@ -476,7 +476,7 @@ pub(super) fn _gun(
 ///     Where the trace was taken; the front is the face that is heated first.
 /// trace_uncertainty : str, default "3 K"
 ///     Standard uncertainty of a temperature.
-/// air : str, default "20 °C"
+/// air : str, default "20 degC"
 ///     Air of the shop.
 /// file : str, optional
 ///     A materials file of your own.
@@ -507,7 +507,7 @@ pub(super) struct Coupon {
 #[pymethods]
 impl Coupon {
     #[new]
-    #[pyo3(signature = (material, *, thickness, distance, patch="60 mm x 200 mm", back="turned every 8 s", need="limp", limp_after=None, uncertainty=0.10, trace=None, r#where="front", trace_uncertainty="3 K", air="20 °C", file=None))]
+    #[pyo3(signature = (material, *, thickness, distance, patch="60 mm x 200 mm", back="turned every 8 s", need="limp", limp_after=None, uncertainty=0.10, trace=None, r#where="front", trace_uncertainty="3 K", air="20 degC", file=None))]
     #[allow(clippy::too_many_arguments)] // keywords in Python
     fn new(
         material: &str,

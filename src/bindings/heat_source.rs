@@ -122,12 +122,12 @@ impl Heat {
     ///     From the sheet.
     /// emissivity : float, default 0.9
     ///     Of its surface.
-    /// room : str, default "20 °C"
+    /// room : str, default "20 degC"
     ///     Air and walls.
     /// clear_sheet : bool, default False
     ///     Whether the sheet lets short waves through.
     #[staticmethod]
-    #[pyo3(signature = (surface, *, size="300 mm x 300 mm", distance="100 mm", emissivity=0.9, room="20 °C", clear_sheet=false))]
+    #[pyo3(signature = (surface, *, size="300 mm x 300 mm", distance="100 mm", emissivity=0.9, room="20 degC", clear_sheet=false))]
     fn panel(
         surface: &str,
         size: &str,
@@ -196,14 +196,14 @@ impl Heat {
     ///     Film coefficient, or its low, likely and high value. [W/m²/K]
     /// gas : str
     ///     Temperature that the film is referred to, with its range if wanted: ``"240 °C ± 15 °C"``.
-    /// surroundings : str, default "20 °C"
+    /// surroundings : str, default "20 degC"
     ///     What the face radiates to.
     /// radiates : bool, default True
     ///     Whether it does; not in a bath or against a bar.
     /// flux_w_m2 : float, default 0
     ///     Absorbed flux besides. [W/m²]
     #[staticmethod]
-    #[pyo3(signature = (film_w_m2_k, gas, *, surroundings="20 °C", radiates=true, flux_w_m2=0.0))]
+    #[pyo3(signature = (film_w_m2_k, gas, *, surroundings="20 degC", radiates=true, flux_w_m2=0.0))]
     fn given(
         film_w_m2_k: Bounded,
         gas: &str,

@@ -318,7 +318,7 @@ pub(super) fn panel<'py>(
 ///     Price of one glue line, in the same currency.
 /// chamfer : str, optional
 ///     Height of a chamfer behind the cone, from the vehicle's face.
-/// chamfer_angle : str, default "45°"
+/// chamfer_angle : str, default "45 deg"
 ///     Its angle against the axis.
 /// bevel : str, default "0 mm"
 ///     Bevel of the upper outer edge, that sheds water.
@@ -356,7 +356,7 @@ pub(super) fn panel<'py>(
 /// (2, 0.025, 0.017)
 #[pyfunction]
 #[allow(clippy::too_many_arguments)] // keywords in Python
-#[pyo3(signature = (name, outer, cutout, *, depth, stock, screws = None, over = "1.5 mm", joint_price = 0.0, chamfer = None, chamfer_angle = "45°", bevel = "0 mm", hand = "either", finish = "0 mm", faces = "alike", grain = "free"))]
+#[pyo3(signature = (name, outer, cutout, *, depth, stock, screws = None, over = "1.5 mm", joint_price = 0.0, chamfer = None, chamfer_angle = "45 deg", bevel = "0 mm", hand = "either", finish = "0 mm", faces = "alike", grain = "free"))]
 pub(super) fn adapter_ring<'py>(
     py: Python<'py>,
     name: String,

@@ -24,7 +24,7 @@ use crate::shape::strap::{Leg as CoreLeg, Side};
 ///     Straight length beyond the foot; the screw sits in its middle.
 /// width : str, default "24 mm"
 ///     Width at the tab.
-/// tilt, twist : str, default "0°"
+/// tilt, twist : str, default "0 deg"
 ///     How far the face falls away outwards, and how far it is turned about the strap's run.
 /// aside : str, default "0 mm"
 ///     How far the screw lies aside of the body's middle, upwards in the drawing.
@@ -62,7 +62,7 @@ pub(super) struct Leg {
 impl Leg {
     #[new]
     #[allow(clippy::too_many_arguments)] // keywords in Python
-    #[pyo3(signature = (*, screw = None, height = None, tab = "22 mm", width = "24 mm", tilt = "0°", twist = "0°", aside = "0 mm", cut = "0 mm", at = None, normal = (0.0, 1.0, 0.0)))]
+    #[pyo3(signature = (*, screw = None, height = None, tab = "22 mm", width = "24 mm", tilt = "0 deg", twist = "0 deg", aside = "0 mm", cut = "0 mm", at = None, normal = (0.0, 1.0, 0.0)))]
     fn new(
         screw: Option<&str>,
         height: Option<&str>,

@@ -169,7 +169,7 @@ impl Form {
 ///     Its form.
 /// at : tuple of two str, default ("0 mm", "0 mm")
 ///     Its centre, from the part's centre: to the right, up.
-/// turn : str, default "0°"
+/// turn : str, default "0 deg"
 ///     Its turn, counter-clockwise.
 ///
 /// Examples
@@ -185,7 +185,7 @@ pub(super) struct Cutout {
 #[pymethods]
 impl Cutout {
     #[new]
-    #[pyo3(signature = (name, form, *, at = None, turn = "0°"))]
+    #[pyo3(signature = (name, form, *, at = None, turn = "0 deg"))]
     fn new(name: String, form: Form, at: Option<(String, String)>, turn: &str) -> PyResult<Self> {
         let at = match at {
             None => Point::new(0.0, 0.0),

@@ -22,7 +22,7 @@ use crate::shape::{Centres, HoleKind};
 ///     Diameter, or width of a slot.
 /// slot : str, optional
 ///     Length of a slot from end to end.
-/// slot_angle : str, default "0°"
+/// slot_angle : str, default "0 deg"
 ///     Direction of its length.
 /// countersink : str, optional
 ///     Diameter of a countersink in the show face.
@@ -40,7 +40,7 @@ pub(super) struct Hole {
 #[pymethods]
 impl Hole {
     #[new]
-    #[pyo3(signature = (name, *, at, diameter, slot = None, slot_angle = "0°", countersink = None))]
+    #[pyo3(signature = (name, *, at, diameter, slot = None, slot_angle = "0 deg", countersink = None))]
     fn new(
         name: String,
         at: (String, String),
@@ -102,7 +102,7 @@ impl Hole {
 ///     One by one.
 /// count : int, default 4
 ///     How many.
-/// first : str, default "45°"
+/// first : str, default "45 deg"
 ///     Angle of the first on a bolt circle.
 /// depth : str, default "0 mm"
 ///     How deep a driver's screw needs its pilot.
@@ -125,7 +125,7 @@ pub(super) struct Screws {
 impl Screws {
     #[new]
     #[allow(clippy::too_many_arguments)] // keywords in Python
-    #[pyo3(signature = (name, holds, *, hole, circle = None, rectangle = None, inset = None, places = None, count = 4, first = "45°", depth = "0 mm", countersink = None, insert = None))]
+    #[pyo3(signature = (name, holds, *, hole, circle = None, rectangle = None, inset = None, places = None, count = 4, first = "45 deg", depth = "0 mm", countersink = None, insert = None))]
     fn new(
         name: String,
         holds: &str,

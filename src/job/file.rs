@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use super::Job;
 use super::faults::faults;
-use super::{Job, traces};
-use crate::error::{Error, Problem, Result};
+use super::traces::{self, Drawings};
+use crate::error::{Error, Note, Problem, Result};
 use crate::file::{self, Names, Source};
 use crate::outline::Outline;
 
@@ -20,6 +21,8 @@ pub struct JobFile {
     pub traced: BTreeMap<String, Outline>,
     /// Traced cutouts by the name of their ring, about their centre.
     pub traced_cutouts: BTreeMap<String, Outline>,
+    /// What was left out of their drawings or bridged in them, by the name of the part.
+    pub drawing_notes: BTreeMap<String, Vec<Note>>,
 }
 
 impl JobFile {
@@ -30,17 +33,18 @@ impl JobFile {
     pub fn parse(path: &str, text: &str, names: &Names) -> Result<Self> {
         let (job, source) = file::read::<Job>(path, text, names, &[("place", "places")])?;
         let mut problems = faults(&job, &source);
-        let (mut traced, mut traced_cutouts) = (BTreeMap::new(), BTreeMap::new());
+        let mut drawings = Drawings::default();
         if problems.is_empty() {
             let folder = Path::new(path).parent().unwrap_or(Path::new(""));
-            (traced, traced_cutouts) = traces::traces(&job, &source, folder, &mut problems);
+            drawings = traces::traces(&job, &source, folder, &mut problems);
         }
         if problems.is_empty() {
             Ok(Self {
                 job,
                 source,
-                traced,
-                traced_cutouts,
+                traced: drawings.outlines,
+                traced_cutouts: drawings.cutouts,
+                drawing_notes: drawings.notes,
             })
         } else {
             Err(source.fault(problems))

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::{Job, OutlineShape, OutlineUnit};
-use crate::error::{Error, Problem, Range, Result, check};
+use crate::error::{Error, Note, Problem, Range, Result, check};
 use crate::file::{Length, Source};
 use crate::outline::{Chain, Outline, Placement, Unit, read_file};
+use crate::quantity::said_fault;
 
 /// A drawing that a part names.
 struct Trace<'a> {
@@ -24,8 +25,15 @@ struct Trace<'a> {
 /// How far a traced drawing may differ from what was measured; a wrong unit differs by a factor.
 const TRACED_WITHIN: f64 = 0.03;
 
-/// Traced outlines, and traced cutouts of rings, by the name of their part.
-pub(super) type Both = (BTreeMap<String, Outline>, BTreeMap<String, Outline>);
+/// What was read from drawings, by the name of the part.
+#[derive(Debug, Default)]
+pub(super) struct Drawings {
+    pub(super) outlines: BTreeMap<String, Outline>,
+    /// Cutouts of rings.
+    pub(super) cutouts: BTreeMap<String, Outline>,
+    /// What the reader left out or bridged.
+    pub(super) notes: BTreeMap<String, Vec<Note>>,
+}
 
 /// Reads the drawings of all parts.
 pub(super) fn traces(
@@ -33,10 +41,29 @@ pub(super) fn traces(
     source: &Source,
     folder: &Path,
     problems: &mut Vec<Problem>,
-) -> Both {
-    let (mut outlines, mut cutouts) = (BTreeMap::new(), BTreeMap::new());
+) -> Drawings {
+    let units = job.units.unwrap_or_default();
+    let mut drawings = Drawings::default();
+    let mut read = |trace: &Trace,
+                    into: &mut BTreeMap<String, Outline>,
+                    problems: &mut Vec<Problem>| match trace.read(folder) {
+        Ok((outline, notes)) => {
+            into.insert(trace.part.to_string(), outline);
+            let said = drawings.notes.entry(trace.part.to_string()).or_default();
+            said.extend(notes);
+        }
+        Err(Error::Job {
+            path,
+            problems: faults,
+        }) => {
+            for fault in faults {
+                problems.push(source.problem(&trace.at, format!("{path}: {fault}")));
+            }
+        }
+        Err(error) => problems.push(source.problem(&trace.at, said_fault(&error, units))),
+    };
     for trace in outsides(job) {
-        keep(&trace, folder, source, problems, &mut outlines);
+        read(&trace, &mut drawings.outlines, problems);
     }
     for (i, p) in job.rings.iter().enumerate() {
         let size = (p.cutout_width.si(), p.cutout_height.map(Length::si));
@@ -49,20 +76,21 @@ pub(super) fn traces(
                 size,
                 about_opening: false,
             };
-            keep(&trace, folder, source, problems, &mut cutouts);
+            read(&trace, &mut drawings.cutouts, problems);
         } else if let (Some(OutlineShape::Traced), Some(whole)) =
-            (p.cutout_outline, outlines.get(&p.name))
+            (p.cutout_outline, drawings.outlines.get(&p.name))
         {
             match opening(whole, size) {
                 Ok(cutout) => {
-                    cutouts.insert(p.name.clone(), cutout);
+                    drawings.cutouts.insert(p.name.clone(), cutout);
                 }
-                Err(e) => problems
-                    .push(source.problem(format!("rings[{i}].cutout_outline"), e.to_string())),
+                Err(e) => problems.push(
+                    source.problem(format!("rings[{i}].cutout_outline"), said_fault(&e, units)),
+                ),
             }
         }
     }
-    (outlines, cutouts)
+    drawings
 }
 
 /// The largest opening of a drawing, held against what was measured.
@@ -125,30 +153,6 @@ fn outsides(job: &Job) -> Vec<Trace<'_>> {
     all
 }
 
-/// Reads one drawing into `read`, or says its faults.
-fn keep(
-    trace: &Trace,
-    folder: &Path,
-    source: &Source,
-    problems: &mut Vec<Problem>,
-    read: &mut BTreeMap<String, Outline>,
-) {
-    match trace.read(folder) {
-        Ok(outline) => {
-            read.insert(trace.part.to_string(), outline);
-        }
-        Err(Error::Job {
-            path,
-            problems: faults,
-        }) => {
-            for fault in faults {
-                problems.push(source.problem(&trace.at, format!("{path}: {fault}")));
-            }
-        }
-        Err(error) => problems.push(source.problem(&trace.at, error.to_string())),
-    }
-}
-
 /// Whether a drawing is as large as was measured; a wrong unit shows.
 fn agrees(part: &Outline, drawing: &str, measured: (f64, Option<f64>)) -> Result<()> {
     let (width, height) = part.size_m();
@@ -176,7 +180,7 @@ fn agrees(part: &Outline, drawing: &str, measured: (f64, Option<f64>)) -> Result
 }
 
 impl Trace<'_> {
-    fn read(&self, folder: &Path) -> Result<Outline> {
+    fn read(&self, folder: &Path) -> Result<(Outline, Vec<Note>)> {
         let unit = match self.unit {
             None => Unit::Stated,
             Some(OutlineUnit::Millimetre) => Unit::ElseMillimetre,
@@ -193,10 +197,15 @@ impl Trace<'_> {
         agrees(part, self.file, self.size)?;
         let opening = largest(&part.holes).filter(|_| self.about_opening);
         let (l, b, r, t) = opening.map_or_else(|| part.bounds_m(), Chain::bounds_m);
-        Ok(part.placed(Placement {
+        let placed = part.placed(Placement {
             turn_rad: 0.0,
             x_m: -f64::midpoint(l, r),
             y_m: -f64::midpoint(b, t),
-        }))
+        });
+        let notes = read.notes.iter().map(|note| {
+            let about = format!("{}, drawing \"{}\", {}", self.part, self.file, note.about);
+            Note::new(about, note.text.clone())
+        });
+        Ok((placed, notes.collect()))
     }
 }

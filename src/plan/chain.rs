@@ -16,12 +16,35 @@ use crate::error::{Error, Problem, Result};
 use crate::job::Part;
 use crate::mount::airbag::refuse;
 use crate::promise::Times;
+use crate::quantity::said_fault;
 use crate::spread::Law;
 use crate::task::{Kind, Task, Unattended};
 
 /// The parts that are planned: those whose places are not refused, each with its key.
 pub(super) struct Kept {
     pub(super) parts: Vec<(String, Part)>,
+}
+
+/// Where in a part's table a fault stands, as far as its own words tell: a panel's cutouts are called by their number.
+fn key_at_fault(part: &Part, fault: &Error) -> String {
+    let Part::Panel(panel) = part else {
+        return String::new();
+    };
+    let text = fault.to_string();
+    let number = text.split_once("cutout \"cutout ").and_then(|(_, rest)| {
+        let digits = rest.split('"').next()?;
+        digits.parse::<usize>().ok()
+    });
+    let side = ["width", "height"]
+        .into_iter()
+        .find(|side| text.starts_with(side))
+        .map_or_else(String::new, |side| format!(".{side}"));
+    match number {
+        Some(n) if (1..=panel.cutouts.len()).contains(&n) => {
+            format!(".cutouts[{}]{side}", n - 1)
+        }
+        _ => String::new(),
+    }
 }
 
 /// Whether nothing may be planned for a place.
@@ -186,7 +209,8 @@ pub(super) fn through(
     }
     let mut parts = vec![];
     let mut problems: Vec<Problem> = vec![];
-    let mut keep = |at: &str, made: Result<PartRun>| match made {
+    let units = setup.job.job.units.unwrap_or_default();
+    let mut keep = |at: &str, part: &Part, made: Result<PartRun>| match made {
         Ok(part) => {
             parts.push(part);
             Ok(())
@@ -197,7 +221,9 @@ pub(super) fn through(
             Ok(())
         }
         Err(fault) => {
-            problems.push(setup.job.source.problem(at, fault.to_string()));
+            let at = format!("{at}{}", key_at_fault(part, &fault));
+            let text = said_fault(&fault, units);
+            problems.push(setup.job.source.problem(at, text));
             Ok(())
         }
     };
@@ -215,7 +241,12 @@ pub(super) fn through(
             Part::Folded(job) => folded::run(&mut run, job, unit),
             Part::Grille(job) => grille::run(&mut run, job, first),
         };
-        keep(at, one)?;
+        let drawn = setup.job.drawing_notes.get(part.name());
+        let one = one.map(|mut run| {
+            run.notes.extend(drawn.into_iter().flatten().cloned());
+            run
+        });
+        keep(at, part, one)?;
     }
     if !problems.is_empty() {
         return Err(setup.job.source.fault(problems));

@@ -89,12 +89,20 @@ pub(super) const THICK: Constant =
     practice("sheet that is sawn, then trimmed", 5e-3, 6e-3, 8e-3, "m");
 /// Time of one stroke of the gun along a strap.
 pub(super) const STROKE: Constant = practice("gun: one stroke along a strap", 1.5, 2.0, 3.0, "s");
+/// How long heat goes on after the sheet went limp, over the time to it.
+pub(super) const PAST_LIMP: Constant = practice(
+    "gun: heat past limp, over the time to it",
+    0.15,
+    0.25,
+    0.40,
+    "1",
+);
 /// Power of a gun about which nothing is said.
 pub(super) const GUN_POWER: Constant = practice("gun: power", 1500.0, 2000.0, 2300.0, "W");
-/// Deepest draw over width where the material says nothing.
 /// Input of a hand router or jigsaw at work.
 pub(super) const CUTTER_POWER: Constant =
     practice("router or saw: power", 500.0, 1000.0, 1800.0, "W");
+/// Deepest draw over width where the material says nothing.
 pub(super) const DRAW_DEPTH: Constant =
     practice("pod: deepest draw over width", 0.3, 0.5, 1.0, "1");
 /// Play round mesh and retaining ring where nothing is said.
@@ -338,6 +346,7 @@ pub static ALL: &[&Constant] = &[
     &SHORT,
     &THICK,
     &STROKE,
+    &PAST_LIMP,
     &DRAW_DEPTH,
     &PLAY,
     &SCREW_HOLE,

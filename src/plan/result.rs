@@ -181,7 +181,7 @@ pub struct RecipeShort {
     pub opens_s: Band,
     /// From the start of heat until the hottest point or the dose is at its limit. [s]
     pub closes_s: Band,
-    /// When heating stops: the middle of the window. [s]
+    /// When heating stops: the middle of the window, or sooner, a quarter of the time to its opening past it. [s]
     pub stop_s: Band,
     /// From the stop until the mean is too cold to form. [s]
     pub working_time_s: Band,

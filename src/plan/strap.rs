@@ -215,15 +215,16 @@ fn lift(job: &job::Strap) -> Result<(Option<f64>, Option<Note>)> {
 }
 
 /// Writes FRONT and REAR below the screws of the two tabs: left and right straps differ in nothing else that is seen.
-fn name_ends(blank: &mut Blank, hand: Hand) {
-    const BELOW_M: f64 = 7e-3;
+fn name_ends(blank: &mut Blank, hand: Hand, tab_width_m: f64) {
+    // Clear of the hole's cross, and of the edge of a narrow tab.
+    let below_m = (tab_width_m / 2.0 - 2e-3).min(7e-3);
     let screws = blank.marks.iter().filter_map(|mark| match mark {
         Mark::Hole { centre, .. } => Some(*centre),
         _ => None,
     });
     let names: Vec<Mark> = screws
         .map(|at| Mark::Text {
-            at: Point::new(at.x_m, at.y_m - BELOW_M),
+            at: Point::new(at.x_m, at.y_m - below_m),
             // Seen from the cabin, the windscreen is to the right of a left pillar and to the left of a right one.
             text: if (at.x_m < 0.0) == (hand == Hand::Right) {
                 "FRONT".into()
@@ -256,7 +257,7 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     let (lift_rad, aimed) = lift(job)?;
     let mut made = strap(&measures.ask(job, &p, adds_edge_m, (section, faces)))?;
     made.blank.notes.extend(aimed);
-    name_ends(&mut made.blank, job.hand);
+    name_ends(&mut made.blank, job.hand, job.end_width.si());
     run.say_routing(&mut made.blank, &job.material);
     let heat = job.heat();
     let formed = run.form(&Forming {

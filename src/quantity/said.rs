@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::{INCH, System};
+use crate::error::{Error, Range, plain};
 
 /// A unit of the core's sentences, what stands for it in an inch shop, factor and shift, and digits more or fewer.
 struct Spoken {
@@ -78,6 +79,32 @@ pub fn said(text: &str, system: System) -> String {
     }
     out.push_str(rest);
     out
+}
+
+/// A fault with its lengths as a shop writes them.
+///
+/// ```
+/// use mountwright::error::{Range, check};
+/// use mountwright::quantity::{System, said_fault};
+/// let fault = check("width", 0.5, Range::new(0.0, 0.3048, "m"), "take a smaller cutout").unwrap_err();
+/// assert_eq!(said_fault(&fault, System::Metric), "width is 500 mm, allowed is 0 to 304.8 mm: take a smaller cutout");
+/// assert_eq!(said_fault(&fault, System::Inch), "width is 19.69 in, allowed is 0.000 to 12.000 in: take a smaller cutout");
+/// ```
+pub fn said_fault(fault: &Error, system: System) -> String {
+    let text = match fault {
+        Error::OutOfRange {
+            what,
+            given,
+            allowed,
+            remedy,
+        } if allowed.unit == "m" => {
+            let allowed = Range::new(allowed.low * 1e3, allowed.high * 1e3, "mm");
+            let given = plain(given * 1e3);
+            format!("{what} is {given} mm, allowed is {allowed}: {remedy}")
+        }
+        other => other.to_string(),
+    };
+    said(&text, system)
 }
 
 /// Where the next unit with a number before it stands.

@@ -15,8 +15,8 @@ use detail::Detail;
 use label::{escape, text};
 
 /// Sizes as shares of the longer side of the sheet, so that every sheet reads alike on one page: room around it, and title.
-const MARGIN: f64 = 0.035;
-const TITLE: f64 = 0.014;
+const MARGIN: f64 = 0.05;
+const TITLE: f64 = 0.024;
 /// Width of the lines of parts, of the sheet, and of cuts.
 const LINE: f64 = 0.001;
 
@@ -426,7 +426,7 @@ fn cuts(svg: &mut String, cuts: &[Numbered], page: &Page, details: &[Detail]) {
         }
         let along = 0.12;
         let at = (a.0 + along * (b.0 - a.0), a.1 + along * (b.1 - a.1));
-        let letter = 0.007 * page.unit;
+        let letter = 0.014 * page.unit;
         let _ = writeln!(
             svg,
             "<circle cx=\"{:.2}\" cy=\"{:.2}\" r=\"{:.2}\" fill=\"white\" stroke=\"black\" stroke-width=\"{:.2}\"/>",

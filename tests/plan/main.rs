@@ -1,7 +1,7 @@
 //! The whole job, end to end, on the demo data.
 #![allow(clippy::unwrap_used)] // helpers of tests may panic: that is how a test fails
 
-use mountwright::error::Unwatched;
+use mountwright::error::{Note, Unwatched};
 use mountwright::job::JobFile;
 use mountwright::material::Catalogue;
 use mountwright::plan::{Options, Plan, names, names_with, plan, plan_with};
@@ -417,6 +417,32 @@ fn a_traced_ring_is_planned_to_the_end() {
             d.file
         );
     }
+}
+
+#[test]
+fn what_a_drawing_lost_is_said_in_the_plan() {
+    let folder = std::env::temp_dir().join(format!("mountwright-drawing-{}", std::process::id()));
+    std::fs::create_dir_all(folder.join("drawings")).unwrap();
+    let dxf = std::fs::read_to_string("demo-data/drawings/bracket.dxf").unwrap();
+    let word = "  0\nTEXT\n  8\n0\n 10\n0.0\n 20\n0.0\n 40\n3.0\n  1\nREAR\n";
+    let with = dxf.replacen("ENTITIES\n", &format!("ENTITIES\n{word}"), 1);
+    std::fs::write(folder.join("drawings/bracket.dxf"), with).unwrap();
+    let text = std::fs::read_to_string(TRACED).unwrap();
+    let path = folder.join("job.toml");
+    let job = JobFile::parse(path.to_str().unwrap(), &text, &names().unwrap());
+    std::fs::remove_dir_all(&folder).unwrap();
+    let shop = ShopFile::parse("shop.toml", SHOP, &names().unwrap()).unwrap();
+    let made = plan(
+        &job.unwrap(),
+        &shop,
+        Options { draws: 0, seed: 1 },
+        &Unwatched,
+    )
+    .unwrap();
+    let said = made.notes.iter().filter(|n| n.about.contains("left out"));
+    let said: Vec<&Note> = said.collect();
+    assert_eq!(said.len(), 1, "{:?}", made.notes);
+    assert!(said[0].about.contains("rear door ring") && said[0].text.contains("TEXT"));
 }
 
 #[test]

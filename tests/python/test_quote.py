@@ -6,11 +6,13 @@ import re
 from pathlib import Path
 from typing import Any
 
+import openpyxl
 import pytest
 from click.testing import CliRunner
 
 import mountwright as mw
 from mountwright.cli import _commands
+from mountwright.packet.words import NO_SPREAD
 
 DEMO = Path(__file__).parents[2] / "demo-data"
 SHOP = mw.Shop.read(DEMO / "shop.toml")
@@ -127,3 +129,36 @@ def test_ways_from_the_command_line(tmp_path: Path) -> None:
     assert done.exit_code == 2
     done = CliRunner().invoke(_commands, ["compare", *files, "--way", "odd: part=nobody"])
     assert done.exit_code == 2
+
+
+def faces(draws: int, folder: Path) -> dict[str, str]:
+    """Give the words of one plan wherever it is read."""
+    plan = mw.plan(mw.Job.read(DEMO / "door-rings.toml"), shop=SHOP, draws=draws)
+    plan.write_packet(folder)
+    book = openpyxl.load_workbook(plan.write_workbook(folder / "job.xlsx"))
+    cells = " ".join(str(c.value) for ws in book for row in ws.iter_rows() for c in row if c.value)
+    return {
+        "terminal": " ".join(str(plan).split()),
+        "workbook": cells,
+        **{
+            name: html.unescape(words((folder / name).read_text(encoding="utf-8")))
+            for name in ("packet.html", "quote.html")
+        },
+    }
+
+
+def test_the_promise_has_the_same_words_wherever_it_is_read(tmp_path: Path) -> None:
+    for face, seen in faces(32, tmp_path).items():
+        assert "nine jobs in ten like this one are ready by then" in seen.lower(), face
+        assert "if every task takes its likeliest time" not in seen, face
+        assert "no spread was computed" not in seen.lower(), face
+
+
+def test_without_draws_every_face_says_that_there_is_no_spread(tmp_path: Path) -> None:
+    seen = faces(0, tmp_path)
+    for face, text in seen.items():
+        # A terminal has less room.
+        assert ("no spread was computed" if face == "terminal" else NO_SPREAD) in text, face
+        assert "nine jobs in ten" not in text.lower(), face
+    assert "Not an offer" in seen["quote.html"]
+    assert seen["quote.html"].startswith("Draft")

@@ -274,6 +274,23 @@ def test_a_part_that_cannot_be_made_names_its_cells(book: Path) -> None:
     assert all(p.cell for p in caught.value.problems)
 
 
+def test_a_cutout_that_is_too_large_names_its_own_cell_in_the_shops_units(book: Path) -> None:
+    cell = f"{column(book, 'Cutouts', 'width')}7"
+    edited(book, ("Cutouts", cell, 500))
+    with pytest.raises(mw.WorkbookError) as caught:
+        workbook.plan(book, draws=0)
+    [problem] = caught.value.problems
+    assert (problem.sheet, problem.cell) == ("Cutouts", cell)
+    assert "is 500 mm, allowed is 0 to 310 mm" in problem.message
+
+
+def test_a_panel_without_a_name_is_one_fault(book: Path) -> None:
+    edited(book, ("Panels", f"{column(book, 'Panels', 'name')}7", None))
+    [(cell, message)] = faults(book).items()
+    assert cell.startswith("Panels!")
+    assert message.startswith("missing")
+
+
 def test_an_error_in_a_cell_is_told(book: Path) -> None:
     wb = openpyxl.load_workbook(book)
     cell = wb["Stock"][f"{column(book, 'Stock', 'price')}7"]

@@ -356,7 +356,11 @@ class _Reader:
             word = region.owner.replace("_", " ")
             at = places.get(OWNER, self._at(ws, 1, row))
             if not matches:
-                known = ", ".join(str(one.get("name")) for one in owners) or "none"
+                names = [one.get("name") for one in owners]
+                if None in names:
+                    # Its own cell is told; what belongs to it can only be found with it.
+                    return
+                known = ", ".join(map(str, names)) or "none"
                 given = f'"{owner}"' if owner is not None else "empty"
                 self._say(at, "", f"is {given}, which names none of {word}; there are: {known}")
                 return

@@ -255,11 +255,12 @@ pub(crate) fn stopped(ask: &Ask, mut warmed: Warmed) -> Result<Stopped> {
     }
     // A sheet that has come to rest and only then uses up its dose is stopped soon after it opens, as if it stayed open.
     let soon_s = closes_s.filter(|&close| close <= warmed.run.walk.t_s);
-    let stop_s = ask.stop_s.unwrap_or_else(|| {
-        soon_s.map_or(opens_s * (1.0 + OPEN_END), |close| {
-            f64::midpoint(opens_s, close)
-        })
-    });
+    let past = |share: f64| opens_s * (1.0 + share);
+    let middle = soon_s.map_or(past(OPEN_END), |close| f64::midpoint(opens_s, close));
+    let stop_s = ask.stop_s.unwrap_or(
+        ask.past_opening
+            .map_or(middle, |share| middle.min(past(share))),
+    );
     if stop_s < opens_s || closes_s.is_some_and(|close| stop_s > close) {
         notes.push(Note::new(
             "end of heat",

@@ -172,6 +172,9 @@ pub struct Ask {
     pub width_m: f64,
     /// When heating stops; `None` takes the middle of the window. [s]
     pub stop_s: Option<f64>,
+    /// Most that heat goes on past the opening, over the time to it, where the middle of the window would be later: a hand that
+    /// waits for the limp sheet does not stay to the middle of a window that hardly ends. `None` for no such bound.
+    pub past_opening: Option<f64>,
     /// Rests between bursts of heat; `None` heats without a rest.
     pub pulse: Option<Pulse>,
     /// How far air that goes round the edges warms the air behind the sheet: share of the gas's excess over the room.
@@ -301,6 +304,7 @@ impl Ask {
             hold: Hold::InHand,
             width_m: 0.06,
             stop_s: None,
+            past_opening: None,
             pulse: None,
             wrap: None,
             history: false,
@@ -348,6 +352,14 @@ impl Ask {
                 "stop_s",
                 stop,
                 Range::new(1e-3, LONGEST_S, "s"),
+                "leave it out for the middle of the window",
+            )?;
+        }
+        if let Some(share) = self.past_opening {
+            check(
+                "past_opening",
+                share,
+                Range::new(0.0, 10.0, ""),
                 "leave it out for the middle of the window",
             )?;
         }

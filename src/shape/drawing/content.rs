@@ -2,7 +2,7 @@
 
 use super::figure::{figure, thickness, unit};
 use super::sheet::{Anchor, Ink, Item, Paper, Title, clean};
-use super::view::letter;
+use super::view::{LEAST_TEXT_M, letter};
 use crate::outline::{Chain, Point, as_circle};
 use crate::quantity::said;
 use crate::shape::blank::{Blank, Contour, Drill, Faces, Grain, Hand, HoleKind, Mark, Toward};
@@ -11,6 +11,8 @@ pub(super) const TEXT_M: f64 = 0.0026;
 pub(super) const ROW_M: f64 = 0.0044;
 /// Mean width of a letter over its size, for breaking lines (common practice for sans-serif, no source).
 const LETTER: f64 = 0.5;
+/// Between two lines of a cell.
+const LINE_M: f64 = 3.4e-3;
 
 /// The meaning of the lines that this blank has.
 pub(super) fn legend(blank: &Blank, paper: &mut Paper) {
@@ -302,19 +304,24 @@ pub(super) fn notes(blank: &Blank, paper: &mut Paper) {
     paper.y_m -= 3e-3;
 }
 
-/// Lines that fit a width, broken at spaces.
+/// Lines that fit a width, broken at spaces, and within a word that is longer than a line.
 pub(super) fn broken(text: &str, width_m: f64) -> Vec<String> {
     let mut lines = vec![];
     let mut line = String::new();
+    let fits = |letters: usize| (letters + 1) as f64 * TEXT_M * LETTER <= width_m;
     for word in clean(text).split_whitespace() {
-        let long = (line.chars().count() + word.chars().count() + 1) as f64 * TEXT_M * LETTER;
-        if long > width_m && !line.is_empty() {
+        if !fits(line.chars().count() + word.chars().count()) && !line.is_empty() {
             lines.push(std::mem::take(&mut line));
         }
         if !line.is_empty() {
             line.push(' ');
         }
-        line.push_str(word);
+        for letter in word.chars() {
+            if !line.is_empty() && !fits(line.chars().count()) {
+                lines.push(std::mem::take(&mut line));
+            }
+            line.push(letter);
+        }
     }
     lines.push(line);
     lines
@@ -386,35 +393,35 @@ pub(super) fn title_block(blank: &Blank, title: &Title, paper: &mut Paper) {
             (0.85, "", &title.remark),
         ],
     ];
-    let height = 9e-3;
     let (l, r) = (paper.left_m, paper.right_m);
     for cells in rows {
+        let ends = cells.iter().skip(1).map(|c| c.0).chain([1.0]);
+        let cells: Vec<_> = cells
+            .iter()
+            .zip(ends)
+            .map(|((place, label, value), end)| {
+                let room = (end - place) * paper.width_m() - 2e-3;
+                (l + place * paper.width_m(), label, fitted(value, room))
+            })
+            .collect();
+        let more = cells.iter().map(|(_, _, value)| value.1.len()).max();
+        let height = 9e-3 + more.map_or(0.0, |n| n.saturating_sub(1) as f64) * LINE_M;
         let (top, bottom) = (paper.y_m, paper.y_m - height);
         paper.line(Point::new(l, top), Point::new(r, top), Ink::Frame);
-        let ends = cells.iter().skip(1).map(|c| c.0).chain([1.0]);
-        for ((place, label, value), end) in cells.iter().zip(ends) {
-            let x = l + place * paper.width_m();
+        for (x, label, (size, lines)) in cells {
             paper.line(Point::new(x, top), Point::new(x, bottom), Ink::Frame);
+            let x = x + 1.2e-3;
             paper.text(
-                Point::new(x + 1.2e-3, top - 2.8e-3),
-                0.002,
+                Point::new(x, top - 3e-3),
+                LEAST_TEXT_M,
                 Anchor::Start,
                 label,
             );
-            let room = (end - place) * paper.width_m() - 2e-3;
-            let value = clean(value);
-            // A long name is set smaller, down to what can still be read.
-            let letters = value.chars().count().max(1) as f64;
-            let size = (room / (letters * 0.7)).clamp(0.0016, 0.0034);
-            let fit: String = value.chars().take(whole(room / (size * 0.66))).collect();
-            paper.write(
-                Point::new(x + 1.2e-3, bottom + 1.6e-3),
-                size,
-                Anchor::Start,
-                false,
-                true,
-                &fit,
-            );
+            let mut y = top - 7.4e-3;
+            for line in lines {
+                paper.write(Point::new(x, y), size, Anchor::Start, false, true, &line);
+                y -= LINE_M;
+            }
         }
         paper.line(Point::new(r, top), Point::new(r, bottom), Ink::Frame);
         paper.y_m = bottom;
@@ -426,9 +433,13 @@ pub(super) fn title_block(blank: &Blank, title: &Title, paper: &mut Paper) {
     );
 }
 
-fn whole(count: f64) -> usize {
-    // Between 0 and some thousand letters.
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let n = count.clamp(1.0, 1e4) as usize;
-    n
+/// Size and lines of a value in a cell of the title block: a long one smaller, down to what can be read, then on more lines.
+fn fitted(value: &str, room_m: f64) -> (f64, Vec<String>) {
+    // Bold letters are wider than those that `broken` counts.
+    let letters = clean(value).chars().count().max(1) as f64;
+    let size = room_m / (letters * 0.7);
+    if size < LEAST_TEXT_M {
+        return (LEAST_TEXT_M, broken(value, room_m * LETTER / 0.6));
+    }
+    (size.min(0.0034), vec![clean(value)])
 }

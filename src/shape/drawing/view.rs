@@ -9,7 +9,7 @@ use crate::shape::blank::{Blank, Drill, Grain, HoleKind, Mark};
 
 const TEXT_M: f64 = 0.0028;
 /// 7 pt: smaller is not read at the bench.
-const LEAST_TEXT_M: f64 = 0.0025;
+pub(super) const LEAST_TEXT_M: f64 = 0.0025;
 const CAPTION_M: f64 = 0.0035;
 /// Room above a view for its caption and the overall width.
 const HEAD_M: f64 = 0.016;

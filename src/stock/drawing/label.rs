@@ -6,8 +6,8 @@ use super::Page;
 use crate::outline::{Outline, Point};
 
 /// The largest lettering on parts and the least that can be read on A4, as shares of the longer side of the sheet.
-const LETTER: f64 = 0.013;
-const LEAST_LETTER: f64 = 0.007;
+const LETTER: f64 = 0.024;
+const LEAST_LETTER: f64 = 0.016;
 /// Each try at a place is so much smaller than the one before.
 const SMALLER: f64 = 0.85;
 /// A letter is about 0.6 of its size wide, a line 1.25 of it high.
