@@ -138,7 +138,7 @@ pub struct Cutting {
     /// Deepest cut in one pass.
     #[schemars(extend("least" = "0.5 mm", "most" = "30 mm"))]
     pub pass_depth: Length,
-    /// Least width of an offcut that goes back into the rack.
+    /// Least width of an offcut that goes back into the rack; of a disc from the middle of a ring, its diameter.
     #[schemars(extend("least" = "20 mm", "most" = "1000 mm"))]
     pub keep_width: Length,
     /// Least length of an offcut that goes back into the rack.

@@ -62,7 +62,7 @@ pub(super) struct Leg {
 impl Leg {
     #[new]
     #[allow(clippy::too_many_arguments)] // keywords in Python
-    #[pyo3(signature = (*, screw = None, height = None, tab = "22 mm", width = "24 mm", tilt = "0 deg", twist = "0 deg", aside = "0 mm", cut = "0 mm", at = None, normal = (0.0, 1.0, 0.0)))]
+    #[pyo3(signature = (*, screw = None, height = None, tab = "22 mm", width = "24 mm", tilt = "0 deg", twist = "0 deg", aside = "0 mm", cut = "0 mm", at = None, normal = (0.0, 1.0, 0.0)), text_signature = "(*, screw=None, height=None, tab='22 mm', width='24 mm', tilt='0 deg', twist='0 deg', aside='0 mm', cut='0 mm', at=None, normal=(0.0, 1.0, 0.0))")]
     fn new(
         screw: Option<&str>,
         height: Option<&str>,

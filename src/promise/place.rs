@@ -290,7 +290,8 @@ impl<'a> Problem<'a> {
 
     /// Serial generation: each job of `list` as early as forerunners, capacity and calendar allow, gaps between earlier ones included.
     ///
-    /// Where a job would wait longer than its `max_wait`, the forerunner that it waits for is held back, and what was placed since is placed again.
+    /// Where a job would wait longer than its `max_wait`, a forerunner is held back, and what was placed since is placed again: the
+    /// one that is done last, or the one that stands last in the list, whichever ends sooner.
     pub(super) fn generate(&self, list: &[usize]) -> Result<Vec<Placed>> {
         // Without latest times a list is never given up.
         self.generate_by(list, None).map(Option::unwrap_or_default)
@@ -302,6 +303,28 @@ impl<'a> Problem<'a> {
         list: &[usize],
         latest: Option<&[f64]>,
     ) -> Result<Option<Vec<Placed>>> {
+        let done_last = self.held(list, latest, Hold::DoneLast);
+        if let Ok((made, 0)) = done_last {
+            return Ok(made);
+        }
+        let end_s = |made: &Option<Vec<Placed>>| {
+            made.as_ref()
+                .map_or(f64::INFINITY, |placed| end_s(placed, self.start_s))
+        };
+        match (done_last, self.held(list, latest, Hold::LastInList)) {
+            (Ok((a, _)), Ok((b, _))) => Ok(if end_s(&b) < end_s(&a) { b } else { a }),
+            (Ok((made, _)), Err(_)) | (Err(_), Ok((made, _))) => Ok(made),
+            (Err(why), Err(_)) => Err(why),
+        }
+    }
+
+    /// One way of holding back, and how often it was needed.
+    fn held(
+        &self,
+        list: &[usize],
+        latest: Option<&[f64]>,
+        hold: Hold,
+    ) -> Result<(Option<Vec<Placed>>, usize)> {
         let mut not_before = vec![self.start_s; self.jobs.len()];
         let mut profile = Profile::new(self.capacity);
         let mut placed = vec![Placed::default(); self.jobs.len()];
@@ -309,13 +332,20 @@ impl<'a> Problem<'a> {
         let mut at = 0;
         while let Some(&job) = list.get(at) {
             let Job {
-                demand, max_wait_s, ..
+                demand,
+                max_wait_s,
+                ref after,
+                ..
             } = self.jobs[job];
             let (ready_s, last) = self.ready_s(job, &placed);
             let place = self.place(job, ready_s.max(not_before[job]), Some(&profile))?;
             if latest.is_some_and(|latest| place.hands_off_s > latest[job] + 1e-3) {
-                return Ok(None);
+                return Ok((None, delays));
             }
+            let last = match hold {
+                Hold::DoneLast => last,
+                Hold::LastInList => list[..at].iter().rfind(|j| after.contains(j)).copied(),
+            };
             if let (Some(max_wait_s), Some(last)) = (max_wait_s, last) {
                 let over_s = place.start_s - ready_s - max_wait_s;
                 if over_s > SAME_S {
@@ -340,8 +370,15 @@ impl<'a> Problem<'a> {
             placed[job] = place;
             at += 1;
         }
-        Ok(Some(placed))
+        Ok((Some(placed), delays))
     }
+}
+
+/// Which forerunner is held back for the sake of a `max_wait`.
+#[derive(Debug, Clone, Copy)]
+enum Hold {
+    DoneLast,
+    LastInList,
 }
 
 /// A longest wait that no delay keeps.

@@ -88,7 +88,7 @@ pub fn said(text: &str, system: System) -> String {
 /// use mountwright::quantity::{System, said_fault};
 /// let fault = check("width", 0.5, Range::new(0.0, 0.3048, "m"), "take a smaller cutout").unwrap_err();
 /// assert_eq!(said_fault(&fault, System::Metric), "width is 500 mm, allowed is 0 to 304.8 mm: take a smaller cutout");
-/// assert_eq!(said_fault(&fault, System::Inch), "width is 19.69 in, allowed is 0.000 to 12.000 in: take a smaller cutout");
+/// assert_eq!(said_fault(&fault, System::Inch), "width is 19.69 in, allowed is 0.00 to 12.000 in: take a smaller cutout");
 /// ```
 pub fn said_fault(fault: &Error, system: System) -> String {
     let text = match fault {

@@ -200,7 +200,7 @@ pub fn cone_wall_m(thickness_m: f64, rim_radius_m: f64, slope_rad: f64, depth_m:
 /// use mountwright::shape::draw::cup_edge_m;
 /// // A long way down the cone's law comes first: half of the sheet, times exp(−z/R).
 /// let (deep, shallow) = (cup_edge_m(0.003, 0.03, 0.06, 0.03), cup_edge_m(0.003, 0.03, 0.006, 0.003));
-/// assert!((deep - 0.0015 * (-1.0_f64).exp()).abs() < 1e-9 && shallow > 0.002);
+/// assert!((deep - 0.0015 * (-1.0_f64).exp()).abs() < 1e-9 && shallow > 0.0018);
 /// ```
 pub fn cup_edge_m(thickness_m: f64, radius_m: f64, depth_m: f64, edge_m: f64) -> f64 {
     Touching::cup(thickness_m, radius_m, depth_m, edge_m).free_m
@@ -315,8 +315,9 @@ fn clamped(ask: &DrawAsk, ratio: f64, rim_area: f64, notes: &mut Vec<Note>) -> (
                     thickness_m: made.crown_m3 / crown_area,
                 },
             ];
-            // A tray less deep than one sheet has no such round: its sharp solid is larger than the sheet that fills it.
-            (walls, made.free_m.min(t / ratio))
+            // Of a tray hardly deeper than its sheet the sharp solid is larger than the rounded one that the sheet fills.
+            let least = walls.iter().fold(made.free_m, |m, w| m.min(w.thickness_m));
+            (walls, least)
         }
         Solid::Frustum {
             rim_m,

@@ -87,7 +87,7 @@ pub struct Ask {
     pub trim_m: f64,
     /// How it is cut.
     pub method: Method,
-    /// Least width and length of a remnant worth keeping, either way round. [m]
+    /// Least width and length of a remnant worth keeping, either way round; a disc from the middle of a ring is as wide as the width. [m]
     pub keep_least_m: (f64, f64),
     /// What a kept remnant is worth as a share of the sheet's price for its area, 0 to 1. An offcut's remnant keeps its full share of the offcut's shelf value.
     pub recovery_fraction: f64,

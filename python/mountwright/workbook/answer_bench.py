@@ -28,6 +28,7 @@ from mountwright.workbook.lines import Lines
 Fields = dict[str, Any]
 
 PICTURE_WIDTH = 900
+TALLEST = 520
 """Of a picture on a sheet. [pixels at 96 to the inch]"""
 
 
@@ -196,6 +197,8 @@ def _picture(lines: Lines, svg: str, width: int) -> None:
     svg = svg.replace('font-family="sans-serif"', f'font-family="{FACES}"')
     png = resvg_py.svg_to_bytes(svg_string=svg, width=2 * width, background="white")
     image = Image(io.BytesIO(png))
+    # On one sheet of A4 across, with its heading.
+    width = min(width, round(TALLEST * image.width / image.height))
     image.width, image.height = width, round(width * image.height / image.width)
     lines.ws.add_image(image, f"A{lines.row}")
     # A row is 15 points high where nothing is said, and a pixel three quarters of a point.

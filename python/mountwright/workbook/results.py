@@ -221,7 +221,8 @@ def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tu
         cell(1, 1, "")
     cell(0, 3, None, bold=True, color=INK)
     ws.cell(top, left + 3).value = f'=IF({unchanged},"{UNCHANGED}","{CHANGED}")'
-    cell(2, 1, ", ".join(promised(promise)) if promise else "")
+    ready, sure = promised(promise) if promise else ("", "")
+    cell(2, 1, ready)
     attended = schedule["attended_s"] if schedule else None
     worked = f"{hours(middle(attended))} ({span(attended, hours)})" if attended else ""
     cell(3, 1, worked.replace(" ()", ""))
@@ -229,7 +230,9 @@ def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tu
     parts = "; ".join(_part(part, plan) for part in plan["parts"])
     cell(1, 3, f"{spread} {parts}".strip(), size=9, color=WARM if spread else INK)
     refused = "; ".join(f"{', '.join(r['parts'])} ({r['place']})" for r in plan["refused"])
-    cell(2, 3, f"Not planned, see Checks: {refused}" if refused else "", size=9, color=WARM)
+    sure = sure[:1].upper() + sure[1:] + "." if sure else ""
+    missing = f"Not planned, see Checks: {refused}" if refused else ""
+    cell(2, 3, f"{sure} {missing}".strip(), size=9, color=WARM if refused else INK)
     usual = "; ".join(f"{key} {value}" for key, value in dict(typed.usual).items())
     cell(3, 3, f"Taken where cells were empty: {usual}." if usual else "", size=9, color=WARM)
     failing = [
