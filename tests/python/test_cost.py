@@ -1,5 +1,9 @@
 """Cost, learning, laws and promise against scipy and textbook figures, and their errors."""
 
+import json
+from datetime import datetime
+from functools import partial
+from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
@@ -478,3 +482,31 @@ def test_a_key_that_a_task_does_not_have_is_named() -> None:
             hours=WEEK,
             start="2026-03-02T08:00",
         )
+
+
+def test_small_cases_are_done_as_early_as_a_constraint_solver_proves() -> None:
+    """Hours with breaks, one to three pairs of hands, longest waits; the file says whose ends."""
+    file = Path(__file__).parents[1] / "data/promise/proved_ends.json"
+    given = json.loads(file.read_text(encoding="utf-8"))
+    midnight = datetime.fromisoformat("2026-03-02T00:00:00")
+    days = ("monday", "tuesday", "wednesday", "thursday", "friday")
+    proved = 0
+    for case in given["cases"]:
+        ask = partial(
+            mw.promise,
+            case["tasks"],
+            hours=dict.fromkeys(days, case["hours"]),
+            start=given["start"],
+            fabricators=case["fabricators"],
+            pace=(1.0, 1.0, 1.0),
+            draws=1,
+        )
+        if case["done"] is None:
+            with pytest.raises(mw.ImpossibleError):
+                ask()
+            continue
+        plan = ask()
+        done = (datetime.fromisoformat(plan.ready) - midnight).total_seconds() / 60
+        assert done == pytest.approx(case["done"], abs=1e-3), case
+        proved += plan.proved
+    assert proved > 80
