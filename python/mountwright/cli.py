@@ -57,7 +57,7 @@ _seed = click.option(
 )
 
 
-@_commands.command("plan")
+@_commands.command("plan", short_help="Plan a job, from the sheet to the promise.")
 @click.argument("job", type=click.Path(path_type=Path))
 @_shop
 @_remembers
@@ -101,7 +101,7 @@ def _plan(
         click.echo(f"{'packet':<14}{page}")
 
 
-@_commands.command("measure")
+@_commands.command("measure", short_help="Print what to measure before a part is planned.")
 @click.argument("kind")
 @click.option("--out", type=click.Path(path_type=Path), help="File to write: .pdf, .svg or .dxf.")
 @click.option(
@@ -146,7 +146,7 @@ def _measure(
     click.echo(f"{'sheet':<14}{out}" if out else sheet)
 
 
-@_commands.command("compare")
+@_commands.command("compare", short_help="Plan a job in several ways, side by side.")
 @click.argument("job", type=click.Path(path_type=Path))
 @_shop
 @click.option(
@@ -211,7 +211,7 @@ def _way(text: str) -> tuple[str, dict[str, str | int]]:
     return name.strip(), way
 
 
-@_commands.command("sources")
+@_commands.command("sources", short_help="Tell where the numbers of a plan come from.")
 @click.argument("job", type=click.Path(path_type=Path))
 @_shop
 @_remembers
@@ -241,7 +241,7 @@ def _sources(
     click.echo(plan.provenance.to_json(indent=1) if as_json else plan.provenance)
 
 
-@_commands.command("choose")
+@_commands.command("choose", short_help="Rank the sheets that may serve for each part.")
 @click.argument("job", type=click.Path(path_type=Path))
 @_shop
 @_materials
@@ -265,7 +265,7 @@ def _choose(job: Path, shop: Path, materials: Path | None, *, as_json: bool) -> 
     click.echo("\n\n".join(map(str, plan.choices)))
 
 
-@_commands.command("materials")
+@_commands.command("materials", short_help="Show materials, or those that do what is wanted.")
 @click.argument("names", nargs=-1)
 @_materials
 @click.option(
@@ -315,12 +315,12 @@ def _catalogue(
     click.echo(found.to_json(indent=1) if as_json else found)
 
 
-@_commands.group("workbook")
+@_commands.group("workbook", short_help="Plan a job typed into a spreadsheet.")
 def _workbook() -> None:
     """Type a job and a shop into a spreadsheet, and have the plan added to it."""
 
 
-@_workbook.command("new")
+@_workbook.command("new", short_help="Write a workbook to fill in.")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--job", type=click.Path(path_type=Path), help="A job file to fill in.")
 @click.option("--shop", type=click.Path(path_type=Path), help="A shop file to fill in.")
@@ -354,7 +354,7 @@ def _workbook_new(file: Path, job: Path | None, shop: Path | None, kinds: tuple[
     click.echo(f"{'workbook':<14}{file}")
 
 
-@_workbook.command("plan")
+@_workbook.command("plan", short_help="Plan a workbook, and add the results.")
 @click.argument("file", type=click.Path(path_type=Path))
 @_materials
 @click.option("--out", type=click.Path(path_type=Path), help="Another workbook for the results.")
@@ -397,7 +397,7 @@ def _workbook_plan(
         click.echo(f"{'packet':<14}{page}")
 
 
-@_commands.command("schema")
+@_commands.command("schema", short_help="Help an editor to complete job and shop files.")
 @click.argument("kind", type=click.Choice(["job", "shop"]))
 @click.option("--out", type=click.Path(path_type=Path), help="File to write.")
 @_told

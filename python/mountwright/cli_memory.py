@@ -29,12 +29,6 @@ QUESTIONS = (
 
 
 def _memory(shop: Path, memory: Path | None) -> mw.Memory:
-    if shop.suffix.lower() == ".xlsx":
-        # What a workbook holds is a shop too.
-        from mountwright.workbook.reader import read
-
-        typed = read(shop).files()[1]
-        return mw.Shop.from_text(typed.text, path=typed.path, memory=memory).memory
     return mw.Shop.read(shop, memory=memory).memory
 
 
@@ -78,7 +72,7 @@ def _minutes(pairs: Iterable[str]) -> dict[str, float]:
     return found
 
 
-@click.command("accept")
+@click.command("accept", short_help="Accept a plan: take its sheet out of the rack.")
 @click.argument("packet", type=click.Path(path_type=Path))
 @shop_option
 @memory_option
@@ -133,7 +127,7 @@ def accept(
         click.echo(f"{'labels':<10}{file}")
 
 
-@click.command("close")
+@click.command("close", short_help="Close a job: note what it took.")
 @click.argument("job")
 @shop_option
 @memory_option
@@ -225,7 +219,7 @@ def _whole(text: str) -> int | None:
     return _count(text, "count") if text else None
 
 
-@click.command("rack")
+@click.command("rack", short_help="Show the rack, put offcuts in and take them out.")
 @shop_option
 @memory_option
 @click.option("--put", multiple=True, help="Put an offcut in: 'abs, 3 mm, 420 mm x 310 mm'.")
@@ -290,7 +284,7 @@ def rack(
         click.echo(f"{'labels':<10}{labels}")
 
 
-@click.command("again")
+@click.command("again", short_help="Make a part the same as last time.")
 @click.argument("part")
 @shop_option
 @memory_option
@@ -340,7 +334,7 @@ def again(
     click.echo(f"{'job':<10}{out}" if out else job.text)
 
 
-@click.command("coupon")
+@click.command("coupon", short_help="Note a timed trial of the gun.")
 @click.argument("material", required=False)
 @click.argument("thickness", required=False)
 @click.argument("distance", required=False)
@@ -393,7 +387,7 @@ def coupon(
     click.echo(trials.to_json(indent=1) if as_json else trials)
 
 
-@click.command("comeback")
+@click.command("comeback", short_help="Note that a job came back.")
 @click.argument("job")
 @shop_option
 @memory_option
@@ -440,7 +434,7 @@ def comeback(
     click.echo(table.to_json(indent=1) if as_json else table)
 
 
-@click.command("ask")
+@click.command("ask", short_help="Ask what the shop has learned.")
 @click.argument("question", type=click.Choice(QUESTIONS))
 @shop_option
 @memory_option
@@ -501,7 +495,7 @@ def ask(
     click.echo(table.to_json(indent=1) if as_json else table)
 
 
-@click.command("export")
+@click.command("export", short_help="Write the shop's memory as plain files.")
 @click.argument("folder", type=click.Path(path_type=Path))
 @shop_option
 @memory_option
@@ -519,7 +513,7 @@ def export(folder: Path, shop: Path, memory: Path | None) -> None:
         click.echo(file)
 
 
-@click.command("load")
+@click.command("load", short_help="Read exported files into a new memory.")
 @click.argument("folder", type=click.Path(path_type=Path))
 @shop_option
 @memory_option

@@ -15,7 +15,10 @@ import mountwright as mw
 BAD_INPUT = 2
 
 shop_option = click.option(
-    "--shop", required=True, type=click.Path(path_type=Path), help="The shop's own file."
+    "--shop",
+    required=True,
+    type=click.Path(path_type=Path),
+    help="The shop's own file: TOML, or a workbook.",
 )
 memory_option = click.option(
     "--memory",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+import math
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
@@ -149,7 +150,10 @@ class Accepted(Record):
             words = f"{sheet.count} × {sheet.name} from {sheet.merchant}, {days}"
             lines.append(f"{'order':<10}{words}")
         for piece in self.kept:
+            form = _form(piece.width_m, piece.height_m, piece.area_m2)
             size = f"{piece.width_m * 1e3:.0f} x {piece.height_m * 1e3:.0f} mm"
+            if form == "disc":
+                size = f"disc of {piece.width_m * 1e3:.0f} mm"
             lines.append(f"{'keep':<10}{piece.name}: {piece.material}, {size}")
         return "\n".join(lines)
 
@@ -525,10 +529,10 @@ class Memory:
         Returns
         -------
         Table
-            Columns ``name``, ``material``, ``thickness_mm``, ``width_mm``, ``height_mm``, ``lot``,
-            ``place``, ``since``, ``from_job``; each row also has the sizes in SI, ``area_m2``,
-            ``sheet``, ``photo``, ``worth`` and ``outline``. ``since`` is ``None`` where only the
-            shop's file tells of it.
+            Columns ``name``, ``material``, ``thickness_mm``, ``width_mm``, ``height_mm``, ``form``
+            (``rectangle``, ``disc`` or ``other``), ``lot``, ``place``, ``since``, ``from_job``;
+            each row also has the sizes in SI, ``area_m2``, ``sheet``, ``photo``, ``worth`` and
+            ``outline``. ``since`` is ``None`` where only the shop's file tells of it.
         """
         columns = [
             "name",
@@ -536,6 +540,7 @@ class Memory:
             "thickness_mm",
             "width_mm",
             "height_mm",
+            "form",
             "lot",
             "place",
             "since",
@@ -544,6 +549,7 @@ class Memory:
         rows = self._ask("rack")
         for row in rows:
             _in_mm(row, "thickness", "width", "height")
+            row["form"] = _form(row["width_m"], row["height_m"], row["area_m2"])
         return _table("Offcuts in the rack", columns, rows)
 
     def sheets(self) -> Table:
@@ -1082,6 +1088,15 @@ def _in_mm(row: dict[str, Any], *names: str) -> None:
     for name in names:
         length_m = row[f"{name}_m"]
         row[f"{name}_mm"] = None if length_m is None else round(length_m * 1e3, 1)
+
+
+def _form(width_m: float, height_m: float, area_m2: float) -> str:
+    """Tell an offcut's form by how much of its rectangle it fills."""
+    share = area_m2 / (width_m * height_m)
+    if math.isclose(share, 1, rel_tol=1e-6):
+        return "rectangle"
+    round_ = math.isclose(width_m, height_m, rel_tol=1e-4)
+    return "disc" if round_ and math.isclose(share, math.pi / 4, rel_tol=1e-4) else "other"
 
 
 def _table(title: str, columns: list[str], rows: list[dict[str, Any]]) -> Table:

@@ -7,7 +7,7 @@ import json
 import os
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, Literal, NamedTuple, Self, cast
+from typing import Any, ClassVar, Literal, NamedTuple, Self, cast
 
 from mountwright import _core
 from mountwright.errors import ImpossibleError, ShapeError
@@ -44,6 +44,7 @@ class _Source(Record):
 
     path: str
     text: str
+    _file: ClassVar[Literal["job", "shop"]]
 
     @classmethod
     def from_text(cls, text: str, *, path: str = "text") -> Self:
@@ -70,7 +71,7 @@ class _Source(Record):
         Parameters
         ----------
         path : path-like
-            A TOML file.
+            A TOML file, or a workbook (``.xlsx``) in which it is typed.
 
         Returns
         -------
@@ -83,9 +84,21 @@ class _Source(Record):
             It cannot be read.
         JobError
             It is not text.
+        WorkbookError
+            A workbook has faults.
         """
+        text, name = cls._text_of(path)
+        return cls.from_text(text, path=name)
+
+    @classmethod
+    def _text_of(cls, path: StrPath) -> tuple[str, str]:
         name = os.fspath(path)
-        return cls.from_text(_core.text_of(name), path=name)
+        if name.lower().endswith(".xlsx"):
+            # Loaded here: it needs the extra.
+            from mountwright import workbook
+
+            return workbook.text_of(name, cls._file)
+        return _core.text_of(name), name
 
     @classmethod
     def of(cls, given: Self | StrPath) -> Self:
@@ -123,6 +136,8 @@ class Job(_Source):
     Job.read('demo-data/pillar-pods.toml')
     """
 
+    _file = "job"
+
 
 class Shop(_Source):
     """A shop: its rack, prices, tools, rates, hours and climate, and what it remembers.
@@ -133,6 +148,7 @@ class Shop(_Source):
     Shop.read('demo-data/shop.toml')
     """
 
+    _file = "shop"
     memory_file: str | None
     """The file of its memory; ``None`` where it has none."""
 
@@ -165,7 +181,7 @@ class Shop(_Source):
         Parameters
         ----------
         path : path-like
-            A TOML file.
+            A TOML file, or a workbook (``.xlsx``) in which it is typed.
         memory : path-like, optional
             The file of the shop's memory; that of the key ``memory``, from the folder of the shop's
             file, if left out. It need not be there yet.
@@ -181,9 +197,11 @@ class Shop(_Source):
             It cannot be read.
         JobError
             It is not text.
+        WorkbookError
+            A workbook has faults.
         """
-        name = os.fspath(path)
-        return cls.from_text(_core.text_of(name), path=name, memory=memory)
+        text, name = cls._text_of(path)
+        return cls.from_text(text, path=name, memory=memory)
 
     @property
     def memory(self) -> Memory:
@@ -196,7 +214,10 @@ class Shop(_Source):
         """
         if self.memory_file is None:
             what, why = "asking the shop's memory", "the shop has none"
-            remedy = 'write memory = "shop.db" at the top of its file'
+            remedy = (
+                'write memory = "shop.db" at the top of its file, or shop.db beside memory '
+                "on the sheet Workshop of its workbook"
+            )
             raise ImpossibleError(f"{what} is not possible: {why}; {remedy}", what, why, remedy)
         return Memory(self.memory_file, self)
 

@@ -19,9 +19,10 @@ fn read_at(recipe: &Recipe, t_s: f64) -> Option<(f64, f64)> {
     Some((front.min(*back), front.max(*back)))
 }
 
-/// The steps in order; empty where there is no window.
+/// The steps in order; empty where there is no window. `folded` says that each heat makes one fold.
 pub(super) fn strokes(
     heat: &Heat,
+    folded: bool,
     recipe: &Recipe,
     gun: &str,
     limits: &LimitsShort,
@@ -65,8 +66,13 @@ pub(super) fn strokes(
     }
     if let Some(working) = recipe.working_time_s {
         lines.push(format!(
-            "You have about {:.0} s to lay it on and press it down.",
-            to_five(working).max(5.0)
+            "You have about {:.0} s to {}.",
+            to_five(working).max(5.0),
+            if folded {
+                "fold it to its angle"
+            } else {
+                "lay it on and press it down"
+            }
         ));
     }
     if let Some(hold) = recipe.hold_s {

@@ -109,6 +109,20 @@ def test_its_plan_is_the_plan_of_the_files(rings: mw.Plan, tmp_path: Path) -> No
 # Five measurements, on the telephone
 
 
+def test_a_workbook_is_a_shop_whatever_job_stands_in_it(book: Path) -> None:
+    job = mw.Job.read(book)
+    made = mw.plan(job, shop=mw.Shop.read(book), draws=0)
+    assert made.parts == workbook.plan(book, draws=0).plan.parts
+    # A shop of its own, whose job nobody typed: for the other jobs that come as files.
+    edited(book, ("Job", "B14", None), ("Job", "B11", None))
+    with pytest.raises(mw.WorkbookError, match="Job!B14"):
+        mw.Job.read(book)
+    shop = mw.Shop.read(book, memory=book.with_name("shop.db"))
+    rings = mw.plan(DEMO / "door-rings.toml", shop=shop, draws=0)
+    assert rings.parts
+    assert shop.memory.accept(rings, on="2026-11-26").job == rings.job.name
+
+
 def test_what_is_left_empty_is_taken_from_the_row_of_what_is_usual(book: Path) -> None:
     wb = openpyxl.load_workbook(book)
     ws = wb["Panels"]

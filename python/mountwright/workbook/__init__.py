@@ -1,19 +1,19 @@
 """Workbooks: a job and a shop typed into a spreadsheet, and the plan beside them.
 
 :func:`new` writes a workbook to fill in; :func:`plan` reads it back after a person has edited it in
-any office program, and adds sheets with the answer; :func:`write` writes those sheets alone. All
-need the extra ``workbook``.
+any office program, and adds sheets with the answer; :func:`write` writes those sheets alone;
+:func:`text_of` takes the job or the shop out. All need the extra ``workbook``.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from mountwright.plan import Job, Plan, Shop, StrPath
 
-__all__ = ["Planned", "new", "plan", "write"]
+__all__ = ["Planned", "new", "plan", "text_of", "write"]
 
 
 class Planned(NamedTuple):
@@ -186,6 +186,45 @@ def write(path: StrPath, plan: Plan) -> Path:
     at = Path(path)
     written: Path = writer.put(plan, at, None, stamp(at) if at.exists() else None)
     return written
+
+
+def text_of(path: StrPath, file: Literal["job", "shop"]) -> tuple[str, str]:
+    """Give the job or the shop that stands in a workbook: its text, and a name for messages.
+
+    Parameters
+    ----------
+    path : path-like
+        A workbook of :func:`new`, edited and saved; the sheets of the other file may be empty.
+    file : {"job", "shop"}
+        Which.
+
+    Returns
+    -------
+    tuple of str
+        TOML, and what to call it.
+
+    Raises
+    ------
+    OSError
+        It cannot be read.
+    WorkbookError
+        It is no workbook of ours, or holds faults: all of them by sheet and cell.
+    ImportError
+        The extra is not installed.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     text, name = text_of(new(f"{folder}/shop.xlsx"), "shop")
+    >>> name.endswith("shop.xlsx (shop)")
+    True
+    """
+    _writer()
+    from mountwright.workbook.reader import read
+
+    typed = read(Path(path), wanted=(file,))
+    return typed.texts[file].text, typed.name(file)
 
 
 def _writer() -> Any:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import warnings
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -78,7 +78,9 @@ class Typed:
         return self.cells.get((file, ""), At("", ""))
 
 
-def read(path: Path, *, materials: Path | None = None) -> Typed:
+def read(
+    path: Path, *, materials: Path | None = None, wanted: Collection[File] = ("job", "shop")
+) -> Typed:
     """Read the input sheets of a workbook and hold them against the parser.
 
     Parameters
@@ -87,6 +89,8 @@ def read(path: Path, *, materials: Path | None = None) -> Typed:
         The workbook.
     materials : Path, optional
         A materials file of your own.
+    wanted : collection of str, default ("job", "shop")
+        Of which file; the sheets of the other one may be empty.
 
     Returns
     -------
@@ -102,11 +106,13 @@ def read(path: Path, *, materials: Path | None = None) -> Typed:
     """
     package = look_over(path)
     reader = _Reader(path, package)
-    typed = reader.read()
+    typed = reader.read(wanted)
     problems = reader.problems
     known = {(p.sheet, p.cell) for p in problems}
     files: tuple[tuple[File, dict[str, Any]], ...] = (("job", typed.job), ("shop", typed.shop))
     for file, data in files:
+        if file not in wanted:
+            continue
         typed.texts[file] = toml(data)
         try:
             _core.check_file(
@@ -180,7 +186,7 @@ class _Reader:
         self.problems: list[CellProblem] = []
         self.typed = Typed(path, package, {"schema": 1}, {"schema": 1}, self.formulas, self.results)
 
-    def read(self) -> Typed:
+    def read(self, wanted: Collection[File]) -> Typed:
         if not any(region.name in self.formulas.defined_names for region in regions()):
             raise WorkbookError(
                 f"{self.path} is not a workbook of mountwright: "
@@ -189,6 +195,8 @@ class _Reader:
                 (),
             )
         for region in regions():
+            if region.file not in wanted:
+                continue
             found = self._find(region)
             if found is None:
                 continue

@@ -166,6 +166,8 @@ const SPARE_M: f64 = 0.007;
 const SPARE_ABOVE_M: f64 = 0.011;
 /// Width of a bench card's text on A4 or Letter paper; a view that is not long takes half of it.
 const CARD_M: f64 = 0.180;
+/// Height of the picture on the card of a heated part, which also holds its strip of times.
+const HOT_CARD_M: f64 = 0.027;
 /// Larger blanks are not drawn on one sheet.
 const LARGEST_M: f64 = 5.0;
 
@@ -245,19 +247,21 @@ fn checked(blank: &Blank) -> Result<&Blank> {
 /// As for [`drawing`].
 pub fn face(blank: &Blank, units: System) -> Result<Drawing> {
     let blank = checked(blank)?;
-    let view = View::new(blank, FRONT);
+    let (width_m, height_m) = blank.outline.size_m();
+    let (wide_m, tall_m) = if blank.heated.is_empty() {
+        let across = if width_m > 2.0 * height_m { 1.0 } else { 0.5 };
+        (across * CARD_M, f64::INFINITY)
+    } else {
+        (CARD_M, HOT_CARD_M)
+    };
+    let larger = ((width_m + 2.0 * MARGIN_M) / wide_m).max((height_m + 2.0 * MARGIN_M) / tall_m);
+    let view = View::new(blank, FRONT).lettered(larger.clamp(1.0, 5.0));
     let mut paper = Paper::new(view.width_m(), units);
     view::draw(&view, &mut paper);
     paper.strip(view.width_m(), Shows::Front);
     let mut made = paper.lifted(&blank.name);
     made.width_m -= 2.0 * SPARE_M;
     made.height_m -= SPARE_M + SPARE_ABOVE_M;
-    let shown_m = if made.width_m > 2.0 * made.height_m {
-        CARD_M
-    } else {
-        CARD_M / 2.0
-    };
-    let larger = (made.width_m / shown_m).max(1.0);
     made.items
         .retain(|item| !matches!(item, Item::Text { bold: true, .. }));
     made.margin_m -= SPARE_M;
@@ -275,24 +279,7 @@ pub fn face(blank: &Blank, units: System) -> Result<Drawing> {
     made.items = made
         .items
         .into_iter()
-        .map(|item| match item.moved(-SPARE_M, -SPARE_M) {
-            Item::Text {
-                at,
-                size_m,
-                anchor,
-                upwards,
-                bold,
-                text,
-            } => Item::Text {
-                at,
-                size_m: size_m * larger,
-                anchor,
-                upwards,
-                bold,
-                text,
-            },
-            other => other,
-        })
+        .map(|item| item.moved(-SPARE_M, -SPARE_M))
         .collect();
     Ok(made)
 }
@@ -306,6 +293,8 @@ pub(super) struct Paper {
     pub(super) origin_m: Option<Point>,
     pub(super) centres_m: Vec<Point>,
     pub(super) units: System,
+    /// How much larger words are written now.
+    pub(super) larger: f64,
     bands: Vec<Band>,
 }
 
@@ -320,6 +309,7 @@ impl Paper {
             origin_m: None,
             centres_m: vec![],
             units,
+            larger: 1.0,
             bands: vec![],
         }
     }
@@ -385,7 +375,7 @@ impl Paper {
     ) {
         self.items.push(Item::Text {
             at,
-            size_m,
+            size_m: size_m * self.larger,
             anchor,
             upwards,
             bold,

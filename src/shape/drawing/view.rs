@@ -13,6 +13,8 @@ pub(super) const LEAST_TEXT_M: f64 = 0.0025;
 const CAPTION_M: f64 = 0.0035;
 /// Room above a view for its caption and the overall width.
 const HEAD_M: f64 = 0.016;
+/// From the part to the far side of a dimension's figure.
+const DIMENSION_M: f64 = 0.0071;
 /// Room left of a view for the overall height.
 const SIDE_M: f64 = 0.012;
 /// The same where only so little keeps the part on one page: the height then stands inside the part.
@@ -25,6 +27,8 @@ pub(super) struct View<'a> {
     blank: &'a Blank,
     caption: &'static str,
     bounds: (f64, f64, f64, f64),
+    /// How much larger it is lettered, for a picture that is shown smaller than it is; its ordinates then stay away. 1 at true size.
+    larger: f64,
 }
 
 impl<'a> View<'a> {
@@ -33,7 +37,18 @@ impl<'a> View<'a> {
             blank,
             caption,
             bounds: blank.outline.bounds_m(),
+            larger: 1.0,
         }
+    }
+
+    /// The same, lettered so much larger.
+    pub(super) fn lettered(self, larger: f64) -> Self {
+        Self { larger, ..self }
+    }
+
+    /// Room that larger letters need beyond that of a view at true size.
+    fn more_m(&self) -> f64 {
+        (self.larger - 1.0) * DIMENSION_M
     }
 
     pub(super) fn width_m(&self) -> f64 {
@@ -45,12 +60,17 @@ impl<'a> View<'a> {
         let width = self.bounds.2 - self.bounds.0;
         let page = Page::A4.size_m().0 - 2.0 * MARGIN_M;
         let saves = width + 2.0 * SIDE_M > page && width + 2.0 * TIGHT_M <= page;
-        if saves { TIGHT_M } else { SIDE_M }
+        let tight = saves && self.larger <= 1.0;
+        if tight {
+            TIGHT_M
+        } else {
+            SIDE_M + self.more_m()
+        }
     }
 
     /// Stations along x that are worth a number: bends, trim lines and hole centres of a blank that is bent.
     fn stations(&self) -> Vec<(f64, String)> {
-        if self.blank.bends.is_empty() {
+        if self.blank.bends.is_empty() || self.larger > 1.0 {
             return vec![];
         }
         let mut stations = vec![];
@@ -88,11 +108,12 @@ fn middle_x((a, b): (Point, Point)) -> f64 {
 }
 
 pub(super) fn draw(view: &View, paper: &mut Paper) {
+    paper.larger = view.larger;
     let (left, bottom, right, top) = view.bounds;
     let stations = view.stations();
     let side = view.side_m();
     let x0 = paper.left_m + side - left;
-    let y0 = paper.y_m - HEAD_M - top;
+    let y0 = paper.y_m - HEAD_M - view.more_m() - top;
     let at = |p: Point| Point::new(p.x_m + x0, p.y_m + y0);
     let (l, r, b, t) = (left + x0, right + x0, bottom + y0, top + y0);
     if paper.origin_m.is_none() {
@@ -153,6 +174,7 @@ pub(super) fn draw(view: &View, paper: &mut Paper) {
     } else {
         ORDINATES_M
     };
+    paper.larger = 1.0;
 }
 
 /// An arrow along the grain of the sheet, below the left edge of the view.
@@ -198,7 +220,7 @@ fn openings(blank: &Blank, (x0, y0): (f64, f64), paper: &mut Paper) {
         };
         let middle = Point::new(
             f64::midpoint(l, r) + x0,
-            f64::midpoint(b, t) + y0 - TEXT_M / 3.0,
+            f64::midpoint(b, t) + y0 - paper.larger * TEXT_M / 3.0,
         );
         paper.text(middle, TEXT_M, Anchor::Middle, &text);
     }
@@ -257,7 +279,8 @@ fn draw_mark(mark: &Mark, number: usize, (x0, y0): (f64, f64), paper: &mut Paper
 
 /// Overall width above, overall height at the left, or inside the left edge where there is no room beside it.
 fn overall(paper: &mut Paper, (l, r, b, t): (f64, f64, f64, f64), inside: bool) {
-    let y = t + 4e-3;
+    let larger = paper.larger;
+    let y = t + 4e-3 * larger;
     dimension(paper, Point::new(l, y), Point::new(r, y));
     for x in [l, r] {
         paper.line(
@@ -268,12 +291,12 @@ fn overall(paper: &mut Paper, (l, r, b, t): (f64, f64, f64, f64), inside: bool) 
     }
     let (wide, high) = (figure(r - l, paper.units), figure(t - b, paper.units));
     paper.text(
-        Point::new(f64::midpoint(l, r), y + 1e-3),
+        Point::new(f64::midpoint(l, r), y + 1e-3 * larger),
         TEXT_M,
         Anchor::Middle,
         &wide,
     );
-    let x = if inside { l + 5e-3 } else { l - 4e-3 };
+    let x = if inside { l + 5e-3 } else { l - 4e-3 * larger };
     dimension(paper, Point::new(x, b), Point::new(x, t));
     if !inside {
         for y in [b, t] {
@@ -285,7 +308,7 @@ fn overall(paper: &mut Paper, (l, r, b, t): (f64, f64, f64, f64), inside: bool) 
         }
     }
     paper.write(
-        Point::new(x - 1e-3, f64::midpoint(b, t)),
+        Point::new(x - 1e-3 * larger, f64::midpoint(b, t)),
         TEXT_M,
         Anchor::Middle,
         true,
