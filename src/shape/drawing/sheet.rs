@@ -255,7 +255,7 @@ pub fn face(blank: &Blank, units: System) -> Result<Drawing> {
         (CARD_M, HOT_CARD_M)
     };
     let larger = ((width_m + 2.0 * MARGIN_M) / wide_m).max((height_m + 2.0 * MARGIN_M) / tall_m);
-    let view = View::new(blank, FRONT).lettered(larger.clamp(1.0, 5.0));
+    let view = View::new(blank, FRONT).lettered(larger.clamp(1.0, 8.0));
     let mut paper = Paper::new(view.width_m(), units);
     view::draw(&view, &mut paper);
     paper.strip(view.width_m(), Shows::Front);
