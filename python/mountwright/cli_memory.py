@@ -68,6 +68,8 @@ def _minutes(pairs: Iterable[str]) -> dict[str, float]:
         work, equals, minutes = text.rpartition("=")
         if not equals:
             raise click.BadParameter(f"{text!r}: write 'WORK=MINUTES'", param_hint="--minutes")
+        if work.strip() in found:
+            raise click.BadParameter(f"{work.strip()!r} is given twice", param_hint="--minutes")
         found[work.strip()] = _number(minutes, "--minutes")
     return found
 
@@ -116,15 +118,13 @@ def accept(
         click.echo(json.dumps(state, ensure_ascii=False) if as_json else words)
         return
     done = kept.accept(plan)
-    file = labels or (packet if packet.is_dir() else packet.parent) / "labels.pdf"
+    # Said before the labels are written: it is accepted, whether they can be or not.
+    click.echo(done.to_json(indent=1) if as_json else done)
     if done.kept:
+        file = labels or (packet if packet.is_dir() else packet.parent) / "labels.pdf"
         save(kept.labels(piece.name for piece in done.kept), file, page="a4")
-    if as_json:
-        click.echo(done.to_json(indent=1))
-        return
-    click.echo(done)
-    if done.kept:
-        click.echo(f"{'labels':<10}{file}")
+        if not as_json:
+            click.echo(f"{'labels':<10}{file}")
 
 
 @click.command("close", short_help="Close a job: note what it took.")
@@ -209,9 +209,15 @@ def _asked(planned: dict[str, float]) -> dict[str, float]:
     click.echo("minutes at work (Enter leaves one out)")
     times = {}
     for work, minutes in planned.items():
-        text = click.prompt(f"{work:<16}planned {minutes:4.0f}", default="", show_default=False)
-        if text:
-            times[work] = _number(text, work)
+        given = click.prompt(
+            f"{work:<16}planned {minutes:4.0f}",
+            default="",
+            show_default=False,
+            # A slip is asked again, and costs nothing that was typed before.
+            value_proc=lambda text: float(text) if text else None,
+        )
+        if given is not None:
+            times[work] = given
     return times
 
 
@@ -397,7 +403,7 @@ def coupon(
 @click.option(
     "--season",
     type=click.Choice(["spring", "summer", "autumn", "winter"]),
-    help="That of today, north of the equator, if left out.",
+    help="That of the day, north of the equator, if left out.",
 )
 @click.option("--start", help="When the job started, where several have that name.")
 @click.option("--on", help="The day on which it came back: '2027-07-02'; today if left out.")
@@ -439,7 +445,7 @@ def comeback(
 @shop_option
 @memory_option
 @click.option("--kind", help="Of cost: only jobs with such a part: pods, rings, panels, grilles.")
-@click.option("--year", type=int, help="Of cost: jobs done in that year.")
+@click.option("--year", type=click.IntRange(1900, 9999), help="Of cost: jobs done in that year.")
 @click.option("--before", help="Of old-offcuts: in the rack since before that day; a year ago.")
 @json_option
 @told

@@ -147,7 +147,8 @@ class Accepted(Record):
         lines += [f"{'take':<10}offcut {name}" for name in self.offcuts_taken]
         for sheet in self.order:
             days = f"{sheet.days_to_arrive:.0f} days" if sheet.days_to_arrive else "the same day"
-            words = f"{sheet.count} × {sheet.name} from {sheet.merchant}, {days}"
+            source = f" from {sheet.merchant}" if sheet.merchant else ""
+            words = f"{sheet.count} × {sheet.name}{source}, {days}"
             lines.append(f"{'order':<10}{words}")
         for piece in self.kept:
             form = _form(piece.width_m, piece.height_m, piece.area_m2)

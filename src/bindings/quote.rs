@@ -12,7 +12,7 @@ use super::whole;
 use crate::cost::{
     Bill, Binding, Curve, Estimate, Group, Line, Quote, QuoteTerms, price_breaks as breaks_of,
 };
-use crate::error::{Error, Result};
+use crate::error::{Error, Range, Result, check};
 use crate::quantity::{Dimension, parse};
 
 /// Price several quantities of one thing: set-up once, hands that learn, material by the piece.
@@ -102,8 +102,15 @@ pub(super) fn price_breaks<'py>(
         ..Words::plain(currency)
     }
     .terms()?;
-    let seconds =
-        |what: &str, text: &str| Ok::<_, Error>(parse(what, text, Dimension::Time)?.value);
+    let seconds = |what: &str, text: &str| {
+        let given = parse(what, text, Dimension::Time)?.value;
+        check(
+            what,
+            given,
+            Range::new(0.0, 1e9, "s"),
+            "a time is zero or more",
+        )
+    };
     let set_up_s = seconds("set_up", set_up)?;
     let curve = Curve::new(slope.fraction("slope")?, model_of(model)?)?;
     let learning = curve.from_first(seconds("first", first)?)?;

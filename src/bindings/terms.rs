@@ -62,7 +62,7 @@ impl<'a> Words<'a> {
             None => Overhead::PerHour {
                 rate: self.overhead_per_hour,
             },
-            Some(_) if self.overhead_per_hour > 0.0 => {
+            Some(_) if self.overhead_per_hour != 0.0 => {
                 return Err(Error::Shape {
                     what: "overhead".into(),
                     given: "by the hour and on labour".into(),

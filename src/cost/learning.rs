@@ -201,8 +201,11 @@ impl Learning {
                 .sum(),
             // The sum of the differences, without adding them.
             Model::CumulativeAverage => {
-                let power =
-                    |x: f64| (x + self.curve.units_before).powf(1.0 + self.curve.exponent());
+                let power = |x: f64| match x + self.curve.units_before {
+                    // Nothing before the first unit, also at 50 %, where its power would be 0⁰.
+                    none if none <= 0.0 => 0.0,
+                    x => x.powf(1.0 + self.curve.exponent()),
+                };
                 power(to) - power(from - 1.0)
             }
         };

@@ -140,7 +140,8 @@ pub fn spares(good: u32, fail: f64, confidence: f64) -> Result<u32> {
             allowed: CHANCES,
             remedy: "give a chance".into(),
         })?;
-        Ok(law.sf(u64::from(good) - 1) >= confidence)
+        // A hair below, so that a chance that is met exactly is met.
+        Ok(law.sf(u64::from(good) - 1) >= confidence - 1e-12)
     };
     // The chance rises with the number of blanks: double, then halve the gap.
     let (mut few, mut many) = (good - 1, good);

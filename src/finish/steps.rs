@@ -149,10 +149,12 @@ pub fn finish(ask: &FinishAsk) -> Result<Finish> {
     )?;
     let shop = Climate::constant(ask.air.temperature_k, ask.air.humidity)?;
     let mut steps = Vec::new();
-    for step in &recipe.steps {
-        steps.push(one(step, ask, &shop)?);
-    }
     let mut cautions = recipe.cautions.clone();
+    for step in &recipe.steps {
+        let (step, caution) = fit_for(step, bonds, sheet)?;
+        steps.push(one(&step, ask, &shop)?);
+        cautions.extend(caution.filter(|text| !cautions.contains(text)));
+    }
     for effect in &catalogue.effects {
         let meant =
             effect.finishes.contains(&ask.kind) && effect.substrates.iter().any(|s| s == sheet);
@@ -191,6 +193,45 @@ fn paced(steps: &[Step], p: f64) -> Result<f64> {
 fn notes(recipe: &Recipe) -> Vec<Note> {
     let note = |text: &String| Note::new(recipe.name.clone(), text.clone());
     recipe.notes.iter().map(note).collect()
+}
+
+/// The step with another filler where the sheet does not stand its own, and what is to be said of that.
+fn fit_for(
+    step: &RecipeStep,
+    bonds: &bond::Catalogue,
+    sheet: &str,
+) -> Result<(RecipeStep, Option<String>)> {
+    let mut step = step.clone();
+    let Some(named) = &step.coating else {
+        return Ok((step, None));
+    };
+    let coat = bonds.adhesive(named)?;
+    let unfit = coat.suits.get(sheet).filter(|s| s.score == 0);
+    let Some(unfit) = unfit.filter(|_| coat.role == bond::Role::Filler) else {
+        return Ok((step, None));
+    };
+    let fits = |other: &bond::Adhesive| {
+        let suits = other.suits.get(sheet).map_or(0, |s| s.score);
+        (suits > 0 && other.role == coat.role).then_some(suits)
+    };
+    let others = bonds.adhesive.iter();
+    let best = others
+        .filter_map(|(name, other)| Some((fits(other)?, name, other)))
+        .max_by_key(|(score, name, _)| (*score, std::cmp::Reverse(*name)));
+    let refused = format!("{sheet}: no {}: {}", coat.name, unfit.why);
+    let Some((_, name, other)) = best else {
+        return Ok((step, Some(refused)));
+    };
+    for used in &mut step.materials {
+        used.name.clone_from(&other.name);
+    }
+    let over = other.primer.get(sheet).map_or_else(String::new, |primer| {
+        let known = bonds.adhesive(primer);
+        known.map_or_else(|_| String::new(), |p| format!(" over {}", p.name))
+    });
+    let caution = format!("{refused}; {}{over} instead", other.name);
+    step.coating = Some(name.clone());
+    Ok((step, Some(caution)))
 }
 
 /// Sizes times figures per unit, added up low with low and high with high: one pace sets them all.

@@ -173,7 +173,7 @@ impl Memory {
             let elsewhere = tx
                 .query_row(
                     "SELECT o.name, coalesce(j.name, 'nobody knows what') FROM offcut o \
-                     LEFT JOIN job j ON j.id = o.used_by WHERE o.made_by = ?1 AND o.state <> 'rack'",
+                     LEFT JOIN job j ON j.id = o.used_by WHERE o.made_by = ?1 AND o.state = 'used'",
                     [found.id],
                     |row| Ok((row.get::<_, String>(0)?, row.get::<_, String>(1)?)),
                 )

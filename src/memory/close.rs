@@ -282,11 +282,8 @@ fn counts(closing: &Closing, found: &Found, before: &Noted) -> Result<Option<(u3
         glue,
         "in millilitres as a rule",
     )?;
-    let (heats, spoiled) = (
-        closing.heats.or(before.heats),
-        closing.spoiled.or(before.spoiled),
-    );
-    if heats.is_none() && spoiled.is_none() {
+    let spoiled = closing.spoiled.or(before.spoiled);
+    if closing.heats.or(before.heats).is_none() && spoiled.is_none() {
         return Ok(None);
     }
     let formed: u32 = found
@@ -297,6 +294,11 @@ fn counts(closing: &Closing, found: &Found, before: &Noted) -> Result<Option<(u3
         .map(|p| p.quantity)
         .sum();
     let spoiled = spoiled.unwrap_or(0);
+    // Heats that were counted stay; those that followed from the spoiled parts follow the new number of them.
+    let counted = before
+        .heats
+        .filter(|&heats| heats != formed.saturating_add(before.spoiled.unwrap_or(0)));
+    let heats = closing.heats.or(counted);
     if formed == 0 && heats.unwrap_or(0).max(spoiled) > 0 {
         // A sheet that was cut wrong says nothing of heats that come out wrong.
         return Err(Error::Shape {

@@ -178,6 +178,7 @@ pub(super) fn through(
         tasks: vec![],
         lines: vec![],
         adhesives: adhesives.clone(),
+        batch_steps: BTreeMap::new(),
         values,
     };
     let once = |run: &mut Run, id: &str, kind, time| {

@@ -170,6 +170,11 @@ pub(super) fn promise_plan(
     let promise = promise_from(&backs, &setup.calendar)?;
     let write = |at: jiff::civil::DateTime| at.strftime("%Y-%m-%d %H:%M").to_string();
     let p90 = write(promise.p90);
+    // The vehicle stays as long as is promised, not as long as the likeliest run takes.
+    let mut visits = visits;
+    if let Some(last) = visits.last_mut() {
+        last.to = last.to.clone().max(p90.clone());
+    }
     Ok(PromisePlan {
         p50: write(promise.p50),
         words: format!("promise {p90}: nine jobs in ten like this one are ready by then"),

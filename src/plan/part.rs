@@ -104,6 +104,8 @@ pub(super) struct Run<'s, 'v> {
     pub(super) lines: Vec<Line>,
     /// The adhesive of each part, once it is chosen.
     pub(super) adhesives: BTreeMap<String, String>,
+    /// Steps of finishes that are done once for the batch, and the task that does them.
+    pub(super) batch_steps: BTreeMap<String, String>,
 }
 
 /// A step of hands-on work.
@@ -351,9 +353,18 @@ impl Run<'_, '_> {
         };
         let finish = finish::finish(&ask)?;
         let prices = &self.setup.shop.shop.consumables;
-        let mut last = after;
+        let mut last = vec![after];
         for step in &finish.steps {
             let id = format!("{part} / {}", step.name);
+            if step.once {
+                // Another colour is another pot.
+                let pot = format!("{} {shade:?}", step.name);
+                if let Some(done) = self.batch_steps.get(&pot) {
+                    last.push(done.clone());
+                    continue;
+                }
+                self.batch_steps.insert(pot, id.clone());
+            }
             let each = self.values.take(&format!("time: {id}"), step.attended)?;
             let units = if step.once { (1, 1) } else { units };
             let usual_s = self.learning.from_first(each)?.lot(units.0, units.1)?;
@@ -374,7 +385,15 @@ impl Run<'_, '_> {
                 let (amount, unit, rate) = match used.unit {
                     "m2" if used.name.contains("fabric") => (amount, "m²", prices.fabric_per_m2),
                     "m2" => (amount, "m²", prices.vinyl_per_m2),
-                    _ => (amount * 1e6, "mL", prices.coating_per_litre / 1e3),
+                    // A wrap glue that the shop has on its shelf at its own price, else as a coating.
+                    _ => {
+                        let shelf = &self.setup.shop.shop.adhesives;
+                        let own = shelf.iter().find(|a| a.family == used.name);
+                        let rate = own.map_or(prices.coating_per_litre / 1e3, |a| {
+                            a.price / (a.pack.si() * 1e6)
+                        });
+                        (amount * 1e6, "mL", rate)
+                    }
                 };
                 self.consumes(&used.name, amount, unit, rate)?;
             }
@@ -384,7 +403,7 @@ impl Run<'_, '_> {
                 kind: step.kind,
                 attended: step.attended,
                 unattended: step.wait.clone(),
-                after: vec![last],
+                after: last,
                 may_split: step.may_split,
                 max_wait_s: step.max_wait_s,
                 once: step.once,
@@ -396,9 +415,10 @@ impl Run<'_, '_> {
                 wait_s,
                 cure_factor,
             })?;
-            last = id;
+            last = vec![id];
         }
-        Ok((finish, last))
+        // A finish ends with a step of its own part.
+        Ok((finish, last.into_iter().next().unwrap_or_default()))
     }
 
     /// Fitting to the vehicle and trying out, the end of every part.

@@ -318,6 +318,23 @@ impl<'a> Problem<'a> {
         }
     }
 
+    /// Earliest start with which hands can leave a job `over_s` later than they do.
+    fn later(&self, job: usize, placed: &Placed, over_s: f64) -> f64 {
+        let Job {
+            hands_s, may_split, ..
+        } = self.jobs[job];
+        let shifted_s = if may_split {
+            // One that stops for the night ends later by more than it starts later.
+            let by_s = placed.hands_off_s + over_s;
+            self.calendar
+                .latest_start(by_s, hands_s, true)
+                .unwrap_or(placed.start_s)
+        } else {
+            placed.start_s + over_s
+        };
+        shifted_s.max(placed.start_s + 1.0)
+    }
+
     /// One way of holding back, and how often it was needed.
     fn held(
         &self,
@@ -354,7 +371,7 @@ impl<'a> Problem<'a> {
                         return Err(too_tight(self.jobs[job].name));
                     }
                     // Hold the forerunner back, at least a second so that it ends, and take up what was placed since.
-                    not_before[last] = placed[last].start_s + over_s.max(1.0);
+                    not_before[last] = self.later(last, &placed[last], over_s);
                     while at > 0 && list[at] != last {
                         at -= 1;
                         for (from, to) in std::mem::take(&mut placed[list[at]].pieces) {

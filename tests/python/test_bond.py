@@ -203,3 +203,14 @@ def test_nothing_is_claimed_where_nothing_holds() -> None:
             "pcl", "pcl", area="75 cm2", adhesive="polyurethane-2k", service=service, load="static"
         )
         assert (joint.strength.value_pa > 0) == holds
+
+
+def test_a_filler_that_the_sheet_does_not_stand_gives_way_to_one_that_it_does() -> None:
+    for sheet in ("hips", "pc"):
+        made = mw.finish("filled-painted", material=sheet, area="0.03 m2", edge="0.5 m")
+        used = {used.name for step in made.steps for used in step.uses}
+        assert "plastic filler, two-part, flexible" in used
+        assert not any("polyester" in name for name in used)
+        assert any("styrene" in caution for caution in made.cautions)
+    usual = mw.finish("filled-painted", material="expanded-pvc", area="0.03 m2", edge="0.5 m")
+    assert any(used.name == "polyester filler" for step in usual.steps for used in step.uses)

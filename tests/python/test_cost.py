@@ -510,3 +510,44 @@ def test_small_cases_are_done_as_early_as_a_constraint_solver_proves() -> None:
         assert done == pytest.approx(case["done"], abs=1e-3), case
         proved += plan.proved
     assert proved > 80
+
+
+def test_a_task_that_stops_for_the_night_keeps_the_longest_wait_after_it() -> None:
+    # By hand: sand Mon 14:00-16:00 and Tue 08:00-09:00, coat Tue 09:00-15:00, without any wait.
+    hours = {day: ["08:00-16:00"] for day in ("monday", "tuesday", "wednesday")}
+    sand = {"name": "sand", "attended": "3 h", "may_split": True}
+    coat = {"name": "coat", "attended": "6 h", "after": ["sand"], "max_wait": "1 h"}
+    plan = mw.promise([sand, coat], hours=hours, start="2026-03-02T08:00", pace=(1, 1, 1), draws=2)
+    assert plan.ready == "2026-03-03T15:00:00"
+    assert plan.steps[1].start == "2026-03-03T09:00:00"
+
+
+def test_a_first_unit_takes_its_whole_time_at_any_slope() -> None:
+    # Cumulative average at 50 %: n units take n * n**-1 of the first, so half an hour for all.
+    for quantity in (1, 4, 64):
+        (row,) = mw.price_breaks(
+            [],
+            quantities=[quantity],
+            first="30 min",
+            set_up="1 h",
+            labour_per_hour=40,
+            currency="XTS",
+            margin=0.3,
+            slope=0.5,
+            model="cumulative-average",
+        )
+        assert row.hours_attended == pytest.approx(1.5, abs=1e-9)
+    with pytest.raises(mw.OutOfRangeError, match="set_up"):
+        mw.price_breaks(
+            [], quantities=[1], first="30 min", set_up="-20 min", labour_per_hour=40,
+            currency="XTS", margin=0.3,
+        )  # fmt: skip
+
+
+@pytest.mark.parametrize(("good", "fail"), [(1, 0.1), (1, 0.2), (2, 0.1), (1, 0.35), (20, 0.5)])
+def test_a_chance_that_is_met_exactly_is_enough(good: int, fail: float) -> None:
+    """The chance that n blanks are enough is itself asked for: n, not n + 1 (SciPy's binomial)."""
+    for n in range(good, 2 * good + 1):
+        met = float(stats.binom(n, 1 - fail).sf(good - 1))
+        if 0 < met < 0.9999:
+            assert mw.blanks_to_start(good, fail, confidence=met) == n

@@ -459,3 +459,33 @@ def test_a_shop_with_materials_of_its_own_has_a_memory(tmp_path: Path) -> None:
     assert "house-sheet" in {row.material for row in shop.memory.rack()}
     with pytest.raises(mw.UnknownNameError):
         shop.memory.put("hose-sheet", "3 mm", "40 mm", "10 cm")
+
+
+def test_heats_that_follow_from_spoiled_parts_follow_a_new_count_of_them(shop: mw.Shop) -> None:
+    memory = shop.memory
+    memory.accept(planned(shop), on=DAY)
+    memory.close(NAME, spoiled=1, on=DAY)
+    memory.close(NAME, spoiled=4)
+    row = memory.ask("used")[0]
+    # Two pods, each formed once, and once more for each that came out wrong.
+    assert (row.heats, row.spoiled) == (6, 4)
+    memory.close(NAME, heats=9)
+    memory.close(NAME, spoiled=2)
+    row = memory.ask("used")[0]
+    assert (row.heats, row.spoiled) == (9, 2)
+
+
+def test_a_job_whose_offcut_was_broken_can_be_taken_back(shop: mw.Shop) -> None:
+    before = {row.name for row in shop.memory.rack()}
+    done = shop.memory.accept(planned(shop), on=DAY)
+    shop.memory.scrap(done.kept[0].name)
+    shop.memory.undo(NAME)
+    assert {row.name for row in shop.memory.rack()} == before
+
+
+def test_an_offcut_says_its_form(tmp_path: Path) -> None:
+    shop = mw.Shop.read(DEMO / "shop.toml", memory=tmp_path / "shop.db")
+    rings = mw.plan(DEMO / "door-rings.toml", shop=shop, draws=0)
+    told = str(shop.memory.accept(rings, on=DAY))
+    assert "disc of 127 mm" in told
+    assert {row.form for row in shop.memory.rack()} == {"rectangle", "disc"}

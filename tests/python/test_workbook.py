@@ -123,6 +123,18 @@ def test_a_workbook_is_a_shop_whatever_job_stands_in_it(book: Path) -> None:
     assert shop.memory.accept(rings, on="2026-11-26").job == rings.job.name
 
 
+def test_a_workbook_in_another_folder_has_the_same_memory(tmp_path: Path) -> None:
+    text = (DEMO / "shop.toml").read_text(encoding="utf-8")
+    file = tmp_path / "shop.toml"
+    file.write_text('memory = "shop.db"\n' + text, encoding="utf-8")
+    (tmp_path / "other").mkdir()
+    shop = mw.Shop.read(file)
+    book = workbook.new(tmp_path / "other/shop.xlsx", shop=shop)
+    found = mw.Shop.read(book).memory_file
+    assert found
+    assert Path(found).resolve() == tmp_path / "shop.db"
+
+
 def test_what_is_left_empty_is_taken_from_the_row_of_what_is_usual(book: Path) -> None:
     wb = openpyxl.load_workbook(book)
     ws = wb["Panels"]

@@ -45,6 +45,45 @@ ON_THE_BENCH = {
     ),
 }
 
+WHILE_AWAY = {
+    "Trial fit on the vehicle before any hole is drilled": (
+        "Tried on the template; holes are marked and drilled when the vehicle is back"
+    ),
+    "Flange trimmed to its line and flat on the vehicle": "Flange trimmed to its line and flat",
+    "Card tried on the vehicle before the sheet is cut and drilled": (
+        "Card held against the measures before the sheet is cut and drilled"
+    ),
+    "Trial fit before the finish: every screw finds its hole": (
+        "Laid on the template before the finish: every hole agrees"
+    ),
+}
+"""What stands in for it while the vehicle is away between measuring and fitting."""
+
+
+def on_the_bench(kind: str, *, away: bool) -> tuple[str, ...]:
+    """Give the boxes to tick of a kind of part.
+
+    Parameters
+    ----------
+    kind : str
+        As in ``plan.json``: ``"strap"``, ``"panel"`` and so on.
+    away : bool
+        Whether the vehicle is away while the part is made.
+
+    Returns
+    -------
+    tuple of str
+        In the order of the work.
+
+    Examples
+    --------
+    >>> on_the_bench("panel", away=True)[2]
+    'Laid on the template before the finish: every hole agrees'
+    """
+    boxes = ON_THE_BENCH[kind]
+    return tuple(WHILE_AWAY.get(box, box) for box in boxes) if away else boxes
+
+
 ON_THE_VEHICLE = (
     "Screws started by hand and drawn snug by hand, crosswise; no power driver",
     "Seal all round: no light, no air past the edge",

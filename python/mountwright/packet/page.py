@@ -61,7 +61,8 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         plan=plan,
         style=read("page.css"),
         parts=[
-            _part(part, stem, units, drawings, charts) | {"cautions": _cautions(plan, part)}
+            _part(part, stem, units, drawings, charts, away=_away(plan))
+            | {"cautions": _cautions(plan, part)}
             for part, stem in zip(plan["parts"], _stems(plan), strict=True)
         ],
         after_forming=_after_forming(plan, units),
@@ -134,7 +135,13 @@ def _stems(plan: Fields) -> list[str]:
 
 
 def _part(
-    part: Fields, stem: str, units: Units, drawings: list[Drawn], charts: dict[str, str]
+    part: Fields,
+    stem: str,
+    units: Units,
+    drawings: list[Drawn],
+    charts: dict[str, str],
+    *,
+    away: bool,
 ) -> Fields:
     blank, recipe = part["blank"], part["recipe"]
     thickness = length(part["thickness_m"], units)
@@ -167,9 +174,14 @@ def _part(
         "recipe": _recipe(recipe) if recipe else None,
         "strip": charts.get(f"charts/{stem}-strip.svg", ""),
         "window": charts.get(f"charts/{stem}-window.svg", ""),
-        "bench_list": checklist.ON_THE_BENCH[part["kind"]],
+        "bench_list": checklist.on_the_bench(part["kind"], away=away),
         "checks": [_check(check, units) for check in part["checks"]],
     }
+
+
+def _away(plan: Fields) -> bool:
+    """Tell whether the vehicle leaves between measuring and fitting."""
+    return bool(plan["promise"]) and len(plan["promise"]["visits"]) > 1
 
 
 def _cautions(plan: Fields, part: Fields) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import tomllib
 from collections.abc import Collection, Sequence
 from importlib.resources import files
@@ -28,6 +29,9 @@ def new(path: Path, job: Job | None, shop: Shop | None, kinds: Collection[str]) 
         tomllib.loads(own.text if own else _sample(name))
         for name, own in (("job", job), ("shop", shop))
     ]
+    if shop is not None and shop.memory_file:
+        # The same file, from the folder of the workbook.
+        data[1]["memory"] = os.path.relpath(shop.memory_file, path.parent)
     wb = Workbook()
     for ws in wb.worksheets:
         wb.remove(ws)
