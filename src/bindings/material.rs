@@ -144,7 +144,7 @@ pub(super) fn material<'py>(
 /// Examples
 /// --------
 /// >>> [m.name for m in mw.materials(role="sheet", survives="95 °C")]
-/// ['pc', 'pmma-cast', 'pp']
+/// ['pc']
 /// >>> [m.name for m in mw.materials(limp_at="117 °C", role="sheet")]
 /// ['pcl', 'petg', 'rigid-pvc']
 #[pyfunction]

@@ -222,12 +222,18 @@ impl Catalogue {
     /// // 95 °C for long, and 10 K to spare
     /// let hot = Wanted { softens_above_k: Some(105.0 + 273.15), ..Wanted::default() };
     /// let names: Vec<&str> = Catalogue::standard()?.matching(&hot).iter().map(|m| &*m.name).collect();
-    /// assert_eq!(names, ["pc", "pmma-cast", "pp"]);
+    /// assert_eq!(names, ["pc"]);
     /// # Ok::<(), mountwright::Error>(())
     /// ```
     pub fn matching(&self, wanted: &Wanted) -> Vec<&Material> {
         let at_most = |m: &Material, p, limit: Option<f64>| {
             limit.is_none_or(|limit| m.entry(p).is_some_and(|e| e.sourced.value <= limit))
+        };
+        let serves_above = |m: &Material, limit: Option<f64>| {
+            limit.is_none_or(|t| {
+                let steady = m.entry(Property::MaxService);
+                steady.is_none_or(|e| e.sourced.value >= t)
+            })
         };
         let softens_above = |m: &Material, limit: Option<f64>| {
             limit.is_none_or(|t| m.properties().softening_k().is_some_and(|s| s >= t))
@@ -241,6 +247,7 @@ impl Catalogue {
                 && at_most(m, Property::Limp, wanted.limp_at_k)
                 && softens_above(m, wanted.softens_above_k)
                 && softens_above(m, wanted.survives_k.map(|t| t + SURVIVES_BY.value))
+                && serves_above(m, wanted.survives_k.map(|t| t + SURVIVES_BY.value))
                 && wanted
                     .stocked_m
                     .is_none_or(|t| m.stock.as_ref().is_some_and(|s| s.has(t)))

@@ -160,7 +160,13 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
     if let Some(pilot) = m.driver_pilot_m {
         found.push(fixing::pilot(part, family, screw, pilot)?);
     }
-    found.push(fixing::edge_distance(part, family, screw, m.edge_m)?);
+    // The least edge distance may be that of either screw: the thicker one asks for more.
+    let thicker = if m.vehicle_screw.diameter_m > screw.diameter_m {
+        m.vehicle_screw
+    } else {
+        screw
+    };
+    found.push(fixing::edge_distance(part, family, thicker, m.edge_m)?);
     found.push(fixing::head_shape(part, family, m.vehicle_screw)?);
     found.push(fixing::pull_through(
         part,

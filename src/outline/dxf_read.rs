@@ -310,6 +310,11 @@ fn take<'a>(
         sketch.ignore("paper space");
         return Ok(());
     }
+    // Vertices of an old polyline are hidden with it.
+    if entity.text(60) == Some("1") && !matches!(entity.kind.as_str(), "VERTEX" | "SEQEND") {
+        sketch.ignore("hidden entities");
+        return Ok(());
+    }
     match entity.kind.as_str() {
         "POLYLINE" => *polyline = Some(entity),
         "VERTEX" => {

@@ -67,6 +67,10 @@ pub fn read_svg(name: &str, text: &str) -> Result<Traced> {
             return Err(refused("elements nested more than 100 deep"));
         }
         safe(&node)?;
+        if hidden(&node) {
+            sketch.ignore("hidden elements");
+            continue;
+        }
         let matrix = match node.attribute("transform").filter(|_| depth > 0) {
             None => matrix,
             Some(text) => {
@@ -133,11 +137,38 @@ fn safe(node: &Node) -> Result<()> {
         if name.len() > 2 && name.starts_with("on") {
             return Err(refused(&format!("a script in the attribute \"{name}\"")));
         }
+        if name == "style" && styles(node).any(|(key, _)| key == "transform") {
+            return Err(refused(
+                "a transform in a style; as an attribute it is read",
+            ));
+        }
         if name == "href" && !attribute.value().starts_with('#') {
             return Err(refused("a reference to elsewhere"));
         }
     }
     Ok(())
+}
+
+/// Whether it is not drawn: its author does not see it, so it is no edge.
+fn hidden(node: &Node) -> bool {
+    let is = |key: &str, words: &[&str]| {
+        let said = node.attribute(key).map(str::trim);
+        let styled = styles(node).find(|(name, _)| *name == key);
+        [said, styled.map(|(_, value)| value)]
+            .iter()
+            .flatten()
+            .any(|value| words.contains(value))
+    };
+    is("display", &["none"]) || is("visibility", &["hidden", "collapse"])
+}
+
+/// What its `style` says.
+fn styles<'a>(node: &Node<'a, 'a>) -> impl Iterator<Item = (&'a str, &'a str)> {
+    let style = node.attribute("style").unwrap_or_default();
+    style
+        .split(';')
+        .filter_map(|one| one.split_once(':'))
+        .map(|(name, value)| (name.trim(), value.trim()))
 }
 
 /// User units of the root to metres, y upwards from the lower edge.

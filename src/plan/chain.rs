@@ -256,6 +256,7 @@ pub(super) fn through(
     second_visit(&mut run)?;
     hand_back(&mut run)?;
     as_learned(&mut run)?;
+    hot_work_first(&mut run);
     let hours = run.tasks.iter().map(|t| t.attended_s).sum::<f64>() / 3600.0;
     run.consumes(
         "gloves, masks, wipes",
@@ -273,6 +274,27 @@ pub(super) fn through(
         sheet_price,
         adhesives: run.adhesives,
     })
+}
+
+/// All hot work before the first glue, primer or paint is opened: no heat gun where a solvent or its vapour is (a rule of every
+/// data sheet of them; the order of the tasks alone would not keep it where parts are made side by side).
+fn hot_work_first(run: &mut Run) {
+    let of = |tasks: &[super::part::Planned], holds: &dyn Fn(Kind) -> bool| -> BTreeSet<String> {
+        let held = tasks.iter().filter(|t| holds(t.task.kind));
+        held.map(|t| t.task.id.clone()).collect()
+    };
+    let opens = |kind| matches!(kind, Kind::Bond | Kind::Finish);
+    let hot = of(&run.tasks, &|kind| matches!(kind, Kind::Heat | Kind::Form));
+    let open = of(&run.tasks, &opens);
+    for planned in run.tasks.iter_mut().filter(|t| opens(t.task.kind)) {
+        let task = &mut planned.task;
+        if task.after.iter().any(|before| open.contains(before)) {
+            continue;
+        }
+        let missing = hot.iter().filter(|id| !task.after.contains(id));
+        let missing: Vec<String> = missing.cloned().collect();
+        task.after.extend(missing);
+    }
 }
 
 /// The time of each kind of work that done jobs told of, by the shop's own factor.

@@ -3,7 +3,7 @@
 use super::practice::STROKE;
 use super::result::LimitsShort;
 use crate::heat::Recipe;
-use crate::job::Heat;
+use crate::job::{FormedOn, Heat};
 use crate::quantity::{Dimension, System, show};
 
 /// Rounded to what hands and ranges support: 5 s. [s]
@@ -71,13 +71,17 @@ pub(super) fn strokes(
             if folded {
                 "fold it to its angle"
             } else {
-                "lay it on and press it down"
+                match heat.formed_on {
+                    FormedOn::Plug => "lay it over the plug and press it down",
+                    FormedOn::RealPart => "lay it over the part with its foam and press it down",
+                    FormedOn::Hands => "lay it on and press it down",
+                }
             }
         ));
     }
     if let Some(hold) = recipe.hold_s {
         lines.push(format!(
-            "Hold it still for {:.0} s; it is set when it no longer gives and reads below {}.",
+            "Hold it still until {:.0} s after the heat, longer where it still gives; it is set when it reads below {}.",
             to_five(hold).max(5.0),
             warm(limits.set_k)
         ));

@@ -95,38 +95,45 @@ pub fn stack(
     }
     let made = ways(depth_m + over_m, stocked, area_m2, joint_price);
     let (low, high) = (micrometres(depth_m), micrometres(depth_m + over_m));
-    let best = made.range(low..=high).min_by(|(d, a), (e, b)| {
-        a.price
-            .total_cmp(&b.price)
-            .then(a.count.cmp(&b.count))
-            .then(d.cmp(e))
-    });
-    let Some((&depth, _)) = best else {
+    let best =
+        made.range((low, 0)..=(high, MOST_LAYERS))
+            .min_by(|((d, layers), a), ((e, others), b)| {
+                a.price
+                    .total_cmp(&b.price)
+                    .then(layers.cmp(others))
+                    .then(d.cmp(e))
+            });
+    let Some((&end, way)) = best else {
         return Err(no_stack(depth_m, over_m, stocked, area_m2, joint_price));
     };
+    let price = way.price;
     let mut layers = vec![];
-    let mut at = depth;
-    while let Some(way) = made.get(&at) {
-        let Some(last) = way.last else { break };
+    let mut at = end;
+    while let Some(last) = made.get(&at).and_then(|way| way.last) {
         layers.push(last);
-        at -= stocked.get(last).map_or(at, |s| micrometres(s.thickness_m));
+        let thick = stocked
+            .get(last)
+            .map_or(at.0, |s| micrometres(s.thickness_m));
+        at = (at.0 - thick, at.1 - 1);
     }
     let thickness = |i: &usize| stocked.get(*i).map_or(0.0, |s| s.thickness_m);
     layers.sort_by(|a, b| thickness(b).total_cmp(&thickness(a)).then(a.cmp(b)));
     Ok(Stack {
         depth_m: layers.iter().map(thickness).sum(),
-        price: made.get(&depth).map_or(0.0, |w| w.price),
+        price,
         layers,
     })
 }
 
-/// The cheapest way to one depth.
+/// The cheapest way to one depth with one number of layers.
 #[derive(Debug, Clone, Copy)]
 struct Way {
     price: f64,
-    count: u32,
     last: Option<usize>,
 }
+
+/// Ways by depth in micrometres and number of layers: a cheap way of many thin layers must not hide one of few.
+type Ways = BTreeMap<(i64, u32), Way>;
 
 fn micrometres(length_m: f64) -> i64 {
     // Lengths were checked to lie far below the range of i64.
@@ -135,42 +142,32 @@ fn micrometres(length_m: f64) -> i64 {
     um
 }
 
-/// Every depth up to `most_m` that layers can make, each with its cheapest way.
-fn ways(most_m: f64, stocked: &[Stocked], area_m2: f64, joint_price: f64) -> BTreeMap<i64, Way> {
+/// Every depth up to `most_m` that layers can make, each number of layers with its cheapest way.
+fn ways(most_m: f64, stocked: &[Stocked], area_m2: f64, joint_price: f64) -> Ways {
     let most = micrometres(most_m);
-    let mut made = BTreeMap::from([(
-        0,
-        Way {
-            price: 0.0,
-            count: 0,
-            last: None,
-        },
-    )]);
-    let mut at = 0;
+    let none = Way {
+        price: 0.0,
+        last: None,
+    };
+    let mut made = Ways::from([((0, 0), none)]);
+    let mut at = (0, 0);
     // Every layer adds depth, so a depth is final when it is the next in order.
-    while let Some((&depth, &way)) = made.range(at..).next() {
-        at = depth + 1;
-        if way.count == MOST_LAYERS {
+    while let Some((&(depth, count), &way)) = made.range(at..).next() {
+        at = (depth, count + 1);
+        if count == MOST_LAYERS {
             continue;
         }
         for (i, s) in stocked.iter().enumerate() {
-            let deeper = depth + micrometres(s.thickness_m);
-            if deeper > most {
+            let deeper = (depth + micrometres(s.thickness_m), count + 1);
+            if deeper.0 > most {
                 continue;
             }
-            let joint = if way.count > 0 { joint_price } else { 0.0 };
+            let joint = if count > 0 { joint_price } else { 0.0 };
             let next = Way {
                 price: way.price + s.price_per_m2 * area_m2 + joint,
-                count: way.count + 1,
                 last: Some(i),
             };
-            let better = made.get(&deeper).is_none_or(|old| {
-                next.price
-                    .total_cmp(&old.price)
-                    .then(next.count.cmp(&old.count))
-                    .is_lt()
-            });
-            if better {
+            if made.get(&deeper).is_none_or(|old| next.price < old.price) {
                 made.insert(deeper, next);
             }
         }
@@ -182,11 +179,14 @@ fn no_stack(depth_m: f64, over_m: f64, stocked: &[Stocked], area_m2: f64, joint:
     let mm = |um: i64| um as f64 / 1e3;
     let made = ways(depth_m + over_m + 0.06, stocked, area_m2, joint);
     let low = micrometres(depth_m);
-    let below = made.range(1..low).next_back().map(|(&d, _)| mm(d));
+    let below = made
+        .range((1, 0)..(low, 0))
+        .next_back()
+        .map(|(&(d, _), _)| mm(d));
     let above = made
-        .range(micrometres(depth_m + over_m)..)
+        .range((micrometres(depth_m + over_m), 0)..)
         .next()
-        .map(|(&d, _)| mm(d));
+        .map(|(&(d, _), _)| mm(d));
     let remedy = match (below, above) {
         (Some(a), Some(b)) => format!("layers make {a:.2} mm or {b:.2} mm: allow one of them"),
         (Some(a), None) => {

@@ -89,7 +89,8 @@ def test_filters_answer_the_questions_of_the_shop() -> None:
     # 95 °C for long, with 10 K to spare.
     hot = [m.name for m in mw.materials(role="sheet", softens_above="105 °C")]
     assert hot == ["pc", "pmma-cast", "pp"]
-    assert [m.name for m in mw.materials(role="sheet", survives="95 °C")] == hot
+    # The makers of two of them name a steady limit below that: 80 °C cast acrylic, 100 °C PP.
+    assert [m.name for m in mw.materials(role="sheet", survives="95 °C")] == ["pc"]
     # "Formable under 120 °C": only the low-temperature sheet; solid PVC and PETG draw from 122 °C.
     assert [m.name for m in mw.materials(formable_at="120 °C", role="sheet")] == ["pcl"]
     assert "abs" in [m.name for m in mw.materials(role="sheet", formable_at="140 °C")]

@@ -827,3 +827,32 @@ def test_a_crossing_polygon_is_an_error_and_one_layer_has_no_glue() -> None:
     single = ring(stock=[("18 mm", 50.0)], depth="18 mm")
     assert math.copysign(1.0, single.glue_area_m2) == 1.0
     assert single.glue_area_m2 == 0.0
+
+
+def test_few_thick_layers_are_found_beside_many_thin_ones() -> None:
+    # By hand: 12 + 12, 8 + 8; eight cheap thin layers stop short of either.
+    for depth, stock, layers in (
+        ("24 mm", [("1.5 mm", 5.0), ("12 mm", 55.0)], [12, 12]),
+        ("16 mm", [("1 mm", 1.0), ("8 mm", 10.0)], [8, 8]),
+    ):
+        ring = mw.adapter_ring(
+            "r", mw.Form.circle("220 mm"), mw.Form.circle("140 mm"), depth=depth, over="0 mm",
+            stock=stock,
+        )  # fmt: skip
+        assert [round(blank.thickness_m * 1e3) for blank in ring.blanks] == layers
+
+
+@pytest.mark.parametrize(
+    "hidden", ['display="none"', 'style="display:none"', 'visibility="hidden"']
+)
+def test_what_is_hidden_in_a_drawing_is_no_cutout(hidden: str) -> None:
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
+        f'<circle cx="50" cy="50" r="40"/><g {hidden}><circle cx="50" cy="50" r="20"/></g></svg>'
+    )
+    made = mw.trace(svg)
+    assert len(made.parts) == 1
+    assert made.parts[0].area_m2 == pytest.approx(math.pi * 0.04**2, rel=1e-6)
+    assert any("hidden" in note.text for note in made.notes)
+    with pytest.raises(mw.ShapeError, match="transform in a style"):
+        mw.trace(svg.replace('r="40"', 'r="40" style="transform:scale(2)"'))

@@ -273,7 +273,7 @@ def _recipe(recipe: Fields) -> Fields:
                 beat(recipe["working_time_s"]["nominal"]),
                 span(recipe["working_time_s"], beat),
             ),
-            ("Hold still", beat(recipe["hold_s"]["nominal"]), span(recipe["hold_s"], beat)),
+            ("Hold, from stop", beat(recipe["hold_s"]["nominal"]), span(recipe["hold_s"], beat)),
         ],
         "none": none,
     }

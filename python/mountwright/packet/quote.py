@@ -32,6 +32,7 @@ def quote_page(plan: Fields) -> str:
     return template("quote.html").render(
         quote=quote,
         kind=kind(plan),
+        formed_hot=any(part["recipe"] for part in plan["parts"]),
         price_words=price_words(plan),
         program=plan["program"],
         invented=plan["job"]["invented"] or plan["shop"]["invented"],
