@@ -222,7 +222,7 @@ impl Catalogue {
     /// // 95 °C for long, and 10 K to spare
     /// let hot = Wanted { softens_above_k: Some(105.0 + 273.15), ..Wanted::default() };
     /// let names: Vec<&str> = Catalogue::standard()?.matching(&hot).iter().map(|m| &*m.name).collect();
-    /// assert_eq!(names, ["pc"]);
+    /// assert_eq!(names, ["pc", "pmma-cast", "pp"]);
     /// # Ok::<(), mountwright::Error>(())
     /// ```
     pub fn matching(&self, wanted: &Wanted) -> Vec<&Material> {

@@ -257,6 +257,7 @@ pub(super) fn through(
     hand_back(&mut run)?;
     as_learned(&mut run)?;
     hot_work_first(&mut run);
+    measured_first(&mut run);
     let hours = run.tasks.iter().map(|t| t.attended_s).sum::<f64>() / 3600.0;
     run.consumes(
         "gloves, masks, wipes",
@@ -274,6 +275,19 @@ pub(super) fn through(
         sheet_price,
         adhesives: run.adhesives,
     })
+}
+
+/// The vehicle comes to be measured: bench and gun are set up behind its first measuring, not before.
+fn measured_first(run: &mut Run) {
+    let measured = run.tasks.iter().find(|t| t.task.kind == Kind::Measure);
+    let Some(first) = measured.map(|t| t.task.id.clone()) else {
+        return;
+    };
+    for planned in &mut run.tasks {
+        if [CUT_SET_UP, HEAT_SET_UP].contains(&planned.task.id.as_str()) {
+            planned.task.after.push(first.clone());
+        }
+    }
 }
 
 /// All hot work before the first glue, primer or paint is opened: no heat gun where a solvent or its vapour is (a rule of every

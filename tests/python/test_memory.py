@@ -488,4 +488,4 @@ def test_an_offcut_says_its_form(tmp_path: Path) -> None:
     rings = mw.plan(DEMO / "door-rings.toml", shop=shop, draws=0)
     told = str(shop.memory.accept(rings, on=DAY))
     assert "disc of 127 mm" in told
-    assert {row.form for row in shop.memory.rack()} == {"rectangle", "disc"}
+    assert {row.form for row in shop.memory.rack()} == {"rectangle", "disc", "other"}

@@ -162,3 +162,37 @@ def test_without_draws_every_face_says_that_there_is_no_spread(tmp_path: Path) -
         assert "nine jobs in ten" not in text.lower(), face
     assert "Not an offer" in seen["quote.html"]
     assert seen["quote.html"].startswith("Draft")
+
+
+@pytest.mark.parametrize("name", ["pillar-pods", "dash-pods", "kick-panels"])
+def test_hot_work_is_done_before_glue_is_opened_and_the_last_visit_lasts_to_the_promise(
+    name: str,
+) -> None:
+    plan = mw.plan(DEMO / f"{name}.toml", shop=SHOP, draws=32)
+    assert plan.schedule
+    assert plan.promise
+    entries = plan.schedule.entries
+    # Data sheets of solvent-borne primers and glues: no flame and no heat gun near.
+    hot = [e.hands_off_s for e in entries if e.kind in {"heat", "form"}]
+    opened = [e.start_s for e in entries if e.kind in {"bond", "finish"}]
+    assert max(hot, default=0) <= min(opened)
+    assert plan.promise.visits[-1].to == plan.promise.p90
+
+
+def test_a_pot_of_paint_is_mixed_once_for_the_batch() -> None:
+    text = (DEMO / "pillar-pods.toml").read_text(encoding="utf-8")
+    painted = mw.Job.from_text(text.replace("vinyl-wrap", "filled-painted"))
+    plan = mw.plan(painted, shop=SHOP, draws=0)
+    mixed = [task.id for task in plan.tasks if "mix paint" in task.id]
+    assert len(mixed) == 1
+    coats = [task for task in plan.tasks if task.id.endswith("colour coats")]
+    assert len(coats) == 2
+    assert all(mixed[0] in task.after for task in coats)
+
+
+def test_only_what_was_formed_hot_is_said_to_move_in_the_sun(tmp_path: Path) -> None:
+    for name, formed in (("door-rings", False), ("pillar-pods", True)):
+        plan = mw.plan(DEMO / f"{name}.toml", shop=SHOP, draws=8)
+        plan.write_packet(tmp_path / name)
+        page = (tmp_path / name / "quote.html").read_text(encoding="utf-8")
+        assert ("formed hot can move" in page) == formed
