@@ -12,7 +12,7 @@ use crate::climate::Climate;
 use crate::error::{Error, Result, check};
 
 /// Most delays of a forerunner for the sake of a `max_wait` before a list is given up.
-const MOST_DELAYS: usize = 400;
+const MOST_DELAYS: usize = 100;
 
 /// What runs on alone after the hands leave a job.
 #[derive(Debug, Clone)]

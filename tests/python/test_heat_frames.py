@@ -197,9 +197,9 @@ def test_ctrl_c_is_heard_within_a_fifth_of_a_second() -> None:
             time.sleep(0.5)
             sent.append(time.monotonic())
             os.kill(os.getpid(), signal.SIGINT)
-        threading.Thread(target=send, daemon=True).start()
         rows = {"thickness_m": np.linspace(2e-3, 4e-3, 3_000_000)}
         try:
+            threading.Thread(target=send, daemon=True).start()
             mw.recipes(rows, material="abs", heat=mw.Heat.given(50, "220 °C"), back="same heat")
         except KeyboardInterrupt:
             print(time.monotonic() - sent[0])
