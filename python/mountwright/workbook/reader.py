@@ -167,7 +167,9 @@ def open_workbook(path: Path, *, results: bool) -> Workbook:
         with warnings.catch_warnings():
             # What the library warns that it drops was found before, and decides what is written.
             warnings.simplefilter("ignore")
-            wb = load_workbook(path, data_only=results, rich_text=not results)
+            # Opened here, so that it is closed also where the library fails halfway.
+            with path.open("rb") as file:
+                wb = load_workbook(file, data_only=results, rich_text=not results)
     except OSError:
         raise
     except Exception as error:
