@@ -37,6 +37,15 @@ impl Range {
     pub fn holds(&self, value: f64) -> bool {
         value >= self.low && value <= self.high
     }
+
+    /// The bound that `value` misses by no more than the rounding of a few sums.
+    fn bound_at(&self, value: f64) -> Option<f64> {
+        let size = |bound: f64| if bound.is_finite() { bound.abs() } else { 0.0 };
+        let hair = 1e-12 * size(self.low).max(size(self.high));
+        [self.low, self.high]
+            .into_iter()
+            .find(|bound| (value - bound).abs() <= hair)
+    }
 }
 
 /// A number for people: twelve digits hide the noise of a computed bound, and no number fills a line with zeros.
@@ -287,7 +296,7 @@ pub fn nearest_names<'a>(given: &str, known: impl IntoIterator<Item = &'a str>) 
         .collect()
 }
 
-/// Gives `value` back if `range` holds it.
+/// Gives `value` back if `range` holds it, and the bound itself where only the rounding of a sum keeps it out.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] otherwise, also for NaN.
@@ -306,6 +315,8 @@ pub fn check(
 ) -> Result<f64> {
     if range.holds(value) {
         Ok(value)
+    } else if let Some(bound) = range.bound_at(value) {
+        Ok(bound)
     } else {
         Err(Error::OutOfRange {
             what: what.into(),

@@ -164,9 +164,14 @@ impl Rule {
             MarginKind::Difference => distance,
             MarginKind::Fraction => distance / limit.abs().max(f64::MIN_POSITIVE),
         };
-        let verdict = if margin >= self.reserve {
+        // The rounding of a difference or a quotient must not turn what is just right into what is not.
+        let hair = match self.margin_is {
+            MarginKind::Difference => 1e-9 * limit.abs(),
+            MarginKind::Fraction => 1e-9,
+        };
+        let verdict = if margin >= self.reserve - hair {
             Verdict::Pass
-        } else if margin >= 0.0 {
+        } else if margin >= -hair {
             Verdict::Marginal
         } else {
             Verdict::Fail
@@ -222,6 +227,28 @@ pub(super) fn or_thicker(
     );
     let mend = found.mend.map(|m| format!("{thicker}, or {m}"));
     Ok(Check { mend, ..found })
+}
+
+/// Puts "N screws instead of M" before the advice of a check that does not pass, where more screws would pass.
+///
+/// `again` is the same check with another number, in steps of `step` up to sixteen.
+pub(super) fn or_more_screws(
+    found: Check,
+    (screws, step): (u32, u32),
+    again: impl Fn(u32) -> Result<Check>,
+) -> Result<Check> {
+    const MOST: u32 = 16;
+    if found.verdict == Verdict::Pass {
+        return Ok(found);
+    }
+    let step = step.max(1);
+    for n in (screws.saturating_add(step)..=MOST).step_by(step as usize) {
+        if again(n)?.verdict == Verdict::Pass {
+            let mend = (found.mend).map(|m| format!("{n} screws instead of {screws}, or {m}"));
+            return Ok(Check { mend, ..found });
+        }
+    }
+    Ok(found)
 }
 
 /// Millimetres rounded up to the next step, so that what is advised passes.

@@ -51,8 +51,7 @@ pub fn disc_frequency(
 
 /// First frequency of a rectangle supported at all four edges: `(pi/2) (1/a² + 1/b²) sqrt(D/(rho t))`. [Hz]
 ///
-/// Exact for a thin plate (Navier); a clamped rim is stiffer. A mass at the middle lowers it by
-/// `1/sqrt(1 + 4 m/(rho t a b))` (Rayleigh with the same mode, an upper bound).
+/// Exact for a thin plate (Navier); a clamped rim is stiffer. A mass at the middle lowers it as [`with_point_mass`] says.
 ///
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a size or property outside what a mount can have.
@@ -77,7 +76,33 @@ pub fn rectangle_frequency(
     let bare = PI / 2.0
         * (1.0 / (a * a) + 1.0 / (b * b))
         * (plate_stiffness(modulus_pa, thickness_m, poisson) / per_area).sqrt();
-    Ok(bare / (1.0 + 4.0 * m / (per_area * a * b)).sqrt())
+    let stiffness = plate_stiffness(modulus_pa, thickness_m, poisson);
+    let flexible = plate_middle(sides_m, stiffness, poisson, 0.0, 1.0)?.deflection_m;
+    Ok(with_point_mass(bare, 4.0 / (per_area * a * b), flexible, m))
+}
+
+/// First frequency of a structure that carries a mass at one place. [Hz]
+///
+/// `bare_hz` is its own first frequency, `mode_1_kg` what that mode moves there per unit of its mass (4 over the mass of
+/// a supported rectangle, at its middle), `flexible_m_n` how far 1 N moves that place. The first mode counts with its
+/// inertia, all higher ones with their flexibility alone: `1 = m w² (g/(w0² - w²) + (f - g/w0²))`, the lower root. Within
+/// 1 % of the full series for supported plates up to 10 to 1; one mode alone is up to twice too high there.
+///
+/// # Source
+/// Receptance of a structure with an added mass (textbook); derived.
+pub(super) fn with_point_mass(
+    bare_hz: f64,
+    mode_1_kg: f64,
+    flexible_m_n: f64,
+    mass_kg: f64,
+) -> f64 {
+    let own = (2.0 * PI * bare_hz).powi(2);
+    let rest = (flexible_m_n - mode_1_kg / own).max(0.0);
+    let middle = 1.0 + mass_kg * (mode_1_kg + rest * own);
+    let root = (middle * middle - 4.0 * mass_kg * rest * own)
+        .max(0.0)
+        .sqrt();
+    bare_hz * (2.0 / (middle + root)).sqrt()
 }
 
 fn plate_inputs(t: f64, e: f64, nu: f64, rho: f64) -> Result<f64> {

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::beam::{Held, positive, second_moment, section_modulus};
 use super::bundle::{Bent, COLD_SWING, Exposed, in_service};
-use super::check::Check;
+use super::check::{Check, or_more_screws};
 use super::drivers;
 use super::fit::{self, Fit};
 use super::fixing::{self, Screw, ScrewLoad};
@@ -64,6 +64,10 @@ pub struct RingMount {
     pub driver_insert: Option<Insert>,
     /// Least distance from a hole centre to the cutout or the outer edge. [m]
     pub edge_m: f64,
+    /// Least distance between two hole centres; `None` leaves that out. [m]
+    pub pitch_m: Option<f64>,
+    /// Thickness of the layer that the heads of the vehicle screws sit in. [m]
+    pub front_m: f64,
     /// Clear diameter of the holes for the vehicle screws. [m]
     pub vehicle_hole_m: f64,
     /// Sag that is seen. [m]
@@ -88,7 +92,9 @@ impl RingMount {
 /// Every check of an adapter ring with its driver.
 ///
 /// The ring between two vehicle screws is a strip of the width of the web, held by its neighbours so that its ends
-/// cannot turn, and pulled by one driver screw at its place: moment `F a b²/s²`, sag `F a³ b³/(3 EI s³)`.
+/// cannot turn, and pulled by one driver screw at its place: moment `F a b²/s²`, sag `F a³ b³/(3 EI s³)`. Its own mass
+/// adds `W s/12` and `W s³/384 EI` (a beam with built-in ends), and 13/35 of it moves with the driver (Rayleigh, with
+/// the shape under a load in the middle).
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for a size, mass, count or temperature that a mount cannot have; [`Error::Shape`] for a driver
@@ -130,32 +136,23 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
     };
     found.extend(in_service(&exposed, |t| Ok(strip.bent(m, t)))?);
 
-    let frequency_hz = strip.bent(m, m.thickness_m).shaken.frequency_hz;
-    let shock_n = m.driver_kg * m.shock.peak_on(frequency_hz, m.q)?;
-    let road_n = 3.0 * m.driver_kg * Psd::body().response_rms_m_s2(frequency_hz, m.q)?;
-    let load = |screws| ScrewLoad::harder(road_n, shock_n, m.shock.name, screws);
+    let pulls = Pulls::of(m, &strip)?;
     let screw = m.driver_screw;
+    let more_driver = |check: &dyn Fn(ScrewLoad) -> Result<Check>| {
+        or_more_screws(check(pulls.driver)?, (m.driver_screws, 1), |n| {
+            check(Pulls::with(m, n, m.vehicle_screws)?.driver)
+        })
+    };
     if let Some(length) = m.driver_engagement_m {
-        let driver = load(m.driver_screws);
         found.push(fixing::engagement(part, family, screw, length)?);
-        found.push(fixing::pull_out(
-            part,
-            &m.material,
-            hot_k,
-            screw,
-            length,
-            driver,
-        )?);
+        found.push(more_driver(&|load| {
+            fixing::pull_out(part, &m.material, hot_k, screw, length, load)
+        })?);
     }
     if let Some(insert) = m.driver_insert {
-        let driver = load(m.driver_screws);
-        found.push(fixing::insert_out(
-            part,
-            &m.material,
-            hot_k,
-            insert,
-            driver,
-        )?);
+        found.push(more_driver(&|load| {
+            fixing::insert_out(part, &m.material, hot_k, insert, load)
+        })?);
     }
     if let Some(pilot) = m.driver_pilot_m {
         found.push(fixing::pilot(part, family, screw, pilot)?);
@@ -168,14 +165,19 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
     };
     found.push(fixing::edge_distance(part, family, thicker, m.edge_m)?);
     found.push(fixing::head_shape(part, family, m.vehicle_screw)?);
-    found.push(fixing::pull_through(
-        part,
-        &m.material,
-        hot_k,
-        m.vehicle_screw,
-        m.thickness_m,
-        load(m.vehicle_screws),
+    let through = |load| {
+        let head = m.vehicle_screw;
+        fixing::pull_through(part, &m.material, hot_k, head, m.thickness_m, load)
+    };
+    found.push(or_more_screws(
+        through(pulls.vehicle)?,
+        (m.vehicle_screws, 1),
+        |n| through(Pulls::with(m, m.driver_screws, n)?.vehicle),
     )?);
+    found.extend(fixing::countersink(part, m.vehicle_screw, m.front_m)?);
+    if let Some(pitch_m) = m.pitch_m {
+        found.push(fixing::pitch(part, thicker, pitch_m, m.layer_m)?);
+    }
     found.push(fixing::movement(
         part,
         &m.material,
@@ -187,22 +189,70 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
     )?);
     if let Some(seat) = &m.steel {
         let thread_m = m.vehicle_screw.diameter_m;
-        found.extend(steel::check_seat(
-            part,
-            seat,
-            thread_m,
-            load(m.vehicle_screws),
-        )?);
+        found.extend(steel::check_seat(part, seat, thread_m, pulls.vehicle)?);
     }
     if let Some(joint) = &m.joint {
-        let weight_n = m.driver_kg * GRAVITY.value;
-        found.extend(joint::glued(part, joint, m.warmth, weight_n, shock_n)?);
+        // The layers in front hang on the glue too: all of the ring is on the safe side.
+        let weight_n = (m.driver_kg + ring_kg(m)) * GRAVITY.value;
+        found.extend(joint::glued(
+            part,
+            joint,
+            m.warmth,
+            weight_n,
+            pulls.shock_n,
+        )?);
     }
     Ok(found)
 }
 
+/// Mass of the ring, a band of its least web along the circle of its vehicle screws. [kg]
+fn ring_kg(m: &RingMount) -> f64 {
+    m.material.density_kg_m3 * PI * m.vehicle_circle_m * m.web_m * m.thickness_m
+}
+
+/// What its screws have to hold.
+struct Pulls {
+    /// Driver from ring.
+    driver: ScrewLoad,
+    /// Ring with its driver from vehicle.
+    vehicle: ScrewLoad,
+    /// The shock on ring and driver. [N]
+    shock_n: f64,
+}
+
+impl Pulls {
+    fn of(m: &RingMount, strip: &Strip) -> Result<Self> {
+        let frequency_hz = strip.bent(m, m.thickness_m).shaken.frequency_hz;
+        let shock_m_s2 = m.shock.peak_on(frequency_hz, m.q)?;
+        let road_m_s2 = 3.0 * Psd::body().response_rms_m_s2(frequency_hz, m.q)?;
+        let whole_kg = m.driver_kg + ring_kg(m);
+        let load =
+            |kg, screws| ScrewLoad::harder(kg * road_m_s2, kg * shock_m_s2, m.shock.name, screws);
+        Ok(Self {
+            driver: load(m.driver_kg, m.driver_screws),
+            vehicle: load(whole_kg, m.vehicle_screws),
+            shock_n: whole_kg * shock_m_s2,
+        })
+    }
+
+    /// Those of the same ring with other numbers of screws.
+    fn with(m: &RingMount, driver_screws: u32, vehicle_screws: u32) -> Result<Self> {
+        let closer = f64::from(m.vehicle_screws) / f64::from(vehicle_screws.max(1));
+        let other = RingMount {
+            driver_screws,
+            vehicle_screws,
+            vehicle_span_m: m.vehicle_span_m.map(|span| span * closer),
+            driver_offset_m: m.driver_offset_m * closer,
+            ..m.clone()
+        };
+        Self::of(&other, &Strip::of(&other)?)
+    }
+}
+
 /// The strip between two vehicle screws, its ends held, under one driver screw.
 struct Strip {
+    /// From screw to screw. [m]
+    span_m: f64,
     /// Moment at the nearer end for 1 N. [m]
     moment_per_n: f64,
     /// Deflection at the load for 1 N and EI = 1. [m³]
@@ -249,6 +299,7 @@ impl Strip {
         let a = a.max(m.driver_screw.diameter_m.min(span / 2.0));
         let b = span - a;
         Ok(Self {
+            span_m: span,
             moment_per_n: a * b * b / (span * span),
             sag_times_ei_per_n: (a * b / span).powi(3) / 3.0,
         })
@@ -258,15 +309,23 @@ impl Strip {
     fn bent(&self, m: &RingMount, t: f64) -> Bent {
         let hot_k = m.warmth.temperature_k;
         let each_kg = m.driver_kg / f64::from(m.driver_screws);
-        let sag_per_n = self.sag_times_ei_per_n / second_moment(m.web_m, t);
+        let own_kg = m.material.density_kg_m3 * m.web_m * t * self.span_m;
+        let inertia = second_moment(m.web_m, t);
+        let sag_per_n = self.sag_times_ei_per_n / inertia;
+        let own_sag_per_n = self.span_m.powi(3) / (384.0 * inertia);
         let stiffness = m.material.modulus_pa(hot_k) / sag_per_n;
+        let moving_kg = each_kg + OWN_MOVES * own_kg;
+        let moment = each_kg * self.moment_per_n + own_kg * self.span_m / 12.0;
         Bent {
             shaken: Shaken {
-                frequency_hz: (stiffness / each_kg).sqrt() / (2.0 * PI),
-                stress_per_m_s2: each_kg * self.moment_per_n / section_modulus(m.web_m, t),
+                frequency_hz: (stiffness / moving_kg).sqrt() / (2.0 * PI),
+                stress_per_m_s2: moment / section_modulus(m.web_m, t),
                 strength_pa: m.material.bending_at_pa(hot_k),
             },
-            sag_times_modulus: GRAVITY.value * each_kg * sag_per_n,
+            sag_times_modulus: GRAVITY.value * (each_kg * sag_per_n + own_kg * own_sag_per_n),
         }
     }
 }
+
+/// Share of a strip's mass that moves with a load in its middle, ends built in: 13/35 (Rayleigh, static shape).
+const OWN_MOVES: f64 = 13.0 / 35.0;

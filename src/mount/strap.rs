@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::beam::{Held, Tab, Tip, positive, second_moment, section_modulus, tab_frequency};
 use super::bundle::{Bent, COLD_SWING, Exposed, in_service};
-use super::check::Check;
+use super::check::{Check, or_more_screws};
 use super::fit::{self, Fit};
 use super::fixing::{self, Screw, ScrewLoad};
 use super::joint::{self, GluedJoint};
@@ -119,19 +119,15 @@ pub fn check_strap(mount: &StrapMount) -> Result<Vec<Check>> {
     let road_m_s2 = 3.0 * Psd::body().response_rms_m_s2(frequency_hz, m.q)?;
     let total_kg = carried + tabs * m.tab.mass_kg(m.material.density_kg_m3);
     let prying = 1.0 + tip.point_moment() * m.tab.length_m / edge;
-    found.push(fixing::pull_through(
-        part,
-        &m.material,
-        hot_k,
-        m.screw,
-        m.tab.thickness_m,
-        ScrewLoad::harder(
-            total_kg * road_m_s2 * prying,
-            total_kg * shock_m_s2 * prying,
-            m.shock.name,
-            m.tabs.saturating_mul(m.screws_per_tab),
-        ),
-    )?);
+    let through = |screws| {
+        let (road_n, shock_n) = (total_kg * road_m_s2, total_kg * shock_m_s2);
+        let load = ScrewLoad::harder(road_n * prying, shock_n * prying, m.shock.name, screws);
+        fixing::pull_through(part, &m.material, hot_k, m.screw, m.tab.thickness_m, load)
+    };
+    let screws = m.tabs.saturating_mul(m.screws_per_tab);
+    // Every tab takes as many.
+    found.push(or_more_screws(through(screws)?, (screws, m.tabs), through)?);
+    found.extend(fixing::countersink(part, m.screw, m.tab.thickness_m)?);
     if m.held == Held::BothEnds {
         found.push(fixing::movement(
             part,

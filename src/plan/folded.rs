@@ -192,7 +192,7 @@ pub(super) fn run(run: &mut Run, job: &job::Folded, unit: u32) -> Result<PartRun
     })
 }
 
-/// Heat, shaking, screws: each flange is a plate between its folds, and the widest is the softest.
+/// Heat, shaking, screws: each flange is a strip between its folds, and the widest is the softest.
 fn checks(
     run: &mut Run,
     job: &job::Folded,

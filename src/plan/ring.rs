@@ -309,7 +309,15 @@ fn checks(
         vehicle_circle_m: m.vehicle_circle,
         vehicle_screws: job.vehicle_bolts,
         vehicle_span_m: Some(placed.vehicle_span_m),
-        vehicle_screw: Screw::pan(job.vehicle_screw.si()),
+        vehicle_screw: job
+            .vehicle_countersink
+            .map_or(Screw::pan(job.vehicle_screw.si()), |head| Screw {
+                head_m: head.si(),
+                countersunk: true,
+                ..Screw::pan(job.vehicle_screw.si())
+            }),
+        pitch_m: made.pitch_m,
+        front_m: first_m,
         driver_screws: job.driver_bolts,
         driver_screw: Screw::pan(driver_screw),
         driver_offset_m: placed.driver_offset_m,

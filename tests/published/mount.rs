@@ -1,12 +1,15 @@
 //! Mount checks against printed tables, standards and textbook values.
 
-use mountwright::mount::beam::{Tab, Tip, cantilever_root, guided_root, tab_frequency};
-use mountwright::mount::fixing::{core_m, pull_out_n, slot_m};
+use mountwright::material::{Catalogue, ROOM_K};
+use mountwright::mount::beam::{Held, Tab, Tip, cantilever_root, guided_root, tab_frequency};
+use mountwright::mount::fixing::{Screw, core_m, pull_out_n, slot_m};
 use mountwright::mount::plate::{
     Rim, disc_frequency, plate_middle, plate_stiffness, rectangle_frequency,
 };
+use mountwright::mount::service_heat::{Made, Warmth};
 use mountwright::mount::shock::{BODY_SHOCK, DOOR_SLAM, HalfSine, half_sine_peak};
 use mountwright::mount::vibration::{Psd, miles_rms, miles_travel_m};
+use mountwright::mount::{Material, PanelMount, check_panel};
 
 /// Agreement to half a unit of the last printed digit.
 fn printed(value: f64, printed: f64, last_digit: f64) {
@@ -145,6 +148,91 @@ fn plates_ring_at_their_textbook_frequencies() {
     printed(rectangle, 149.0, 1.0);
     let supported = disc_frequency(Rim::Supported, 0.080, 0.006, 2.3e9, 0.35, 1050.0).unwrap();
     assert!((clamped / supported - 10.2158 / 4.935).abs() < 1e-9);
+}
+
+/// Receptance of a supported plate at its middle, `1/(4 mu) = sum of x/(l - x)` over all odd modes, mu the mass over the
+/// plate's: solved with 10^6 modes by an independent script (numpy, scipy).
+#[test]
+fn a_mass_in_the_middle_lowers_a_plates_frequency_as_all_its_modes_say() {
+    let (a, t, rho) = (0.2, 0.003, 1050.0);
+    for (ratio, mu, share, within) in [
+        (1.0, 0.5, 0.560_792, 5e-4),
+        (2.0, 0.2, 0.724_947, 2e-3),
+        (3.0, 1.0, 0.381_914, 5e-3),
+        (5.0, 0.2, 0.632_770, 0.03),
+    ] {
+        let of = |kg| rectangle_frequency([a, ratio * a], t, 2.3e9, 0.35, rho, kg).unwrap();
+        let own_kg = rho * t * a * a * ratio;
+        let found = of(mu * own_kg) / of(0.0);
+        assert!((found / share - 1.0).abs() < within, "{ratio}: {found}");
+    }
+}
+
+/// Beams of any handbook: 5 W L³/384 EI and P L³/48 EI on two supports, W L³/8 EI and 5 P L³/48 EI (P half way) held at
+/// one end, where the free end presses in by P L³/3 EI.
+#[test]
+fn panels_held_at_their_ends_bend_as_handbook_beams() {
+    let catalogue = Catalogue::standard().unwrap();
+    let abs = Material::of(&catalogue.get("abs").unwrap().properties()).unwrap();
+    let warmth = Warmth {
+        temperature_k: 330.15,
+        plus_minus_k: 5.0,
+    };
+    let (span, breadth, t) = (0.29, 0.19, 3e-3);
+    let figure = |held, centre_kg, name: &str| {
+        let found = check_panel(&PanelMount {
+            part: "panel".into(),
+            material: abs.clone(),
+            sides_m: [span, breadth],
+            thickness_m: t,
+            centre_kg,
+            covering_kg_m2: 0.0,
+            made: Made::Flat,
+            held,
+            warmth,
+            screw: Screw::pan(0.004),
+            edge_m: 0.012,
+            pitch_m: 0.15,
+            screws: 4,
+            slot_m: 0.006,
+            from_fixed_m: 0.1,
+            sag_limit_m: 1e-3,
+            q: 10.0,
+            shock: BODY_SHOCK,
+        });
+        found
+            .unwrap()
+            .iter()
+            .find(|c| c.name == name)
+            .unwrap()
+            .figure
+    };
+    let inertia = breadth * t.powi(3) / 12.0;
+    let cold = span.powi(3) / (abs.modulus_pa(ROOM_K) * inertia);
+    let thumb = |held| figure(held, 0.0, "pressed with a thumb") / (10.0 * cold);
+    assert!((thumb(Held::BothEnds) * 48.0 - 1.0).abs() < 1e-9);
+    assert!((thumb(Held::Cantilever) * 3.0 - 1.0).abs() < 1e-9);
+    let own_kg = abs.density_kg_m3 * span * breadth * t;
+    let sag = |held, kg| figure(held, kg, "sag in the heat");
+    let bare = sag(Held::BothEnds, 0.0);
+    assert!((sag(Held::Cantilever, 0.0) / bare - 384.0 / 40.0).abs() < 1e-9);
+    let loaded = sag(Held::BothEnds, 0.2) / bare;
+    assert!((loaded - (1.0 + 0.2 / own_kg * 384.0 / 240.0)).abs() < 1e-9);
+    // The force in the middle is carried by a breadth of one span at most here, where the end is free.
+    let loaded = sag(Held::Cantilever, 0.2) / sag(Held::Cantilever, 0.0);
+    assert!((loaded - (1.0 + 0.2 / own_kg * 40.0 / 48.0)).abs() < 1e-9);
+}
+
+/// Timoshenko and Woinowsky-Krieger, infinite strips: 0.01695 P a²/D on two supports, 0.168 P a²/D at the free edge of one
+/// that is clamped (from memory): never less give than these, and a fifth more at most.
+#[test]
+fn a_thumb_on_a_wide_strip_is_not_carried_by_all_of_it() {
+    let nu: f64 = 0.35;
+    for (helps, beam, printed) in [(1.2, 48.0, 0.01695), (2.0, 3.0, 0.168)] {
+        // A beam of EI = D (1 - nu²) b.
+        let give = 1.0 / (beam * (1.0 - nu * nu) * helps);
+        assert!(give >= printed && give < 1.25 * printed, "{give}");
+    }
 }
 
 /// Timoshenko and Woinowsky-Krieger, square plate, nu 0.3: 0.00406 q a⁴/D, 0.0479 q a², 0.01160 P a²/D (from memory).

@@ -619,7 +619,7 @@ def test_a_covered_dome_and_a_tight_bend_are_named() -> None:
         pod(foot_radius="0.1 mm", material="abs")
     with pytest.raises(mw.OutOfRangeError, match="available_length_m"):
         pod(available="150 mm")
-    with pytest.raises(mw.OutOfRangeError, match="foot_m"):
+    with pytest.raises(mw.OutOfRangeError, match="screw, from the body's axis"):
         pod(left=mw.Leg(screw="30 mm", height="27 mm"))
     with pytest.raises(mw.ShapeError, match="axis outside"):
         pod(body=[("10 mm", "0 mm"), ("30 mm", "0 mm"), ("20 mm", "20 mm")])

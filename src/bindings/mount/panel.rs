@@ -17,7 +17,8 @@ use crate::mount::{PanelMount, check_panel as panel_checks};
 /// material : str
 ///     The sheet, by its name in the catalogue.
 /// width, height : str
-///     Its two sides between fastenings.
+///     Its two sides between fastenings; held at both ends or at one, ``width`` is the span between them
+///     or from there to the free end, ``height`` the breadth.
 /// thickness : str
 ///     Of the sheet.
 /// place : {"cabin-air", "door", "parcel-shelf", "dash-top", "upper-pillar"}
@@ -33,7 +34,8 @@ use crate::mount::{PanelMount, check_panel as panel_checks};
 /// formed : bool, default False
 ///     Whether it was formed hot.
 /// held : {"clamped-all-round", "both-ends", "cantilever"}, default "clamped-all-round"
-///     How it is held.
+///     How it is held: a supported plate, a strip that may turn at its two ends, or a strip clamped at
+///     one end, whose sag is that of the free one.
 /// screw : str, default "4 mm"
 ///     Thread of its screws.
 /// countersunk : bool, default False

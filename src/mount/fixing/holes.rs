@@ -133,6 +133,8 @@ const EDGE: Rule = Rule {
 
 /// Hole centre to the nearest edge: 2 thread diameters pass, under 1.5 fail; in brittle sheet 3 and 2.
 ///
+/// Beside a countersink half a thread of wall has to stay at least, a whole one as a rule.
+///
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a screw or distance that cannot be.
 pub fn edge_distance(part: &str, family: Family, screw: Screw, edge_m: f64) -> Result<Check> {
@@ -143,15 +145,20 @@ pub fn edge_distance(part: &str, family: Family, screw: Screw, edge_m: f64) -> R
         Range::new(0.0, 2.0, "m"),
         "measure centre to edge",
     )?;
-    let (least, usual) = if family.is_brittle() {
+    let d = screw.diameter_m;
+    let (mut least, mut usual) = if family.is_brittle() {
         (2.0, 3.0)
     } else {
         (1.5, 2.0)
     };
-    let d = screw.diameter_m;
+    if screw.countersunk {
+        // The wall counts from the rim of the cone.
+        let rim = screw.head_m / (2.0 * d);
+        least = f64::max(least, rim + 0.5);
+        usual = f64::max(usual, rim + 1.0);
+    }
     let rule = Rule {
-        // The rounding of the division must not turn a hole that is just right into a marginal one.
-        reserve: usual / least - 1.0 - 1e-9,
+        reserve: usual / least - 1.0,
         ..EDGE
     };
     let why = format!(
@@ -198,6 +205,58 @@ pub fn head_shape(part: &str, family: Family, screw: Screw) -> Result<Check> {
     }))
 }
 
+const COUNTERSINK: Rule = Rule {
+    name: "countersink depth",
+    unit: "m",
+    sense: Sense::AtLeast,
+    margin_is: MarginKind::Difference,
+    reserve: 0.5e-3,
+    source: "a 90° cone and 0.5 mm of straight hole under it at least, 1 mm as a rule: a knife edge lets the head through; common practice, no source",
+    standing: Standing::CommonPractice,
+};
+const COUNTERSINK_LAND_M: f64 = 0.5e-3;
+
+/// Sheet under a countersunk head: as thick as the cone is deep and 0.5 mm, 1 mm as a rule; `None` for other heads.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a screw or thickness that cannot be.
+///
+/// ```
+/// use mountwright::mount::fixing::{Screw, countersink};
+/// let flat = Screw { countersunk: true, ..Screw::pan(0.004) };
+/// // A head of 8 mm on a thread of 4 mm is a cone of 2 mm.
+/// let check = countersink("ring", flat, 0.002)?.map(|c| c.limit);
+/// assert!(check.is_some_and(|m| (m - 0.0025).abs() < 1e-12));
+/// assert!(countersink("ring", Screw::pan(0.004), 0.002)?.is_none());
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn countersink(part: &str, screw: Screw, thickness_m: f64) -> Result<Option<Check>> {
+    screw.validate()?;
+    let t = check(
+        "thickness_m",
+        thickness_m,
+        Range::new(1e-4, 0.2, "m"),
+        "give metres",
+    )?;
+    if !screw.countersunk {
+        return Ok(None);
+    }
+    let cone = (screw.head_m - screw.diameter_m) / 2.0;
+    let need = cone + COUNTERSINK_LAND_M;
+    let why = format!(
+        "a head of {:.1} mm sinks {:.1} mm deep into {:.1} mm of sheet",
+        screw.head_m * 1e3,
+        cone * 1e3,
+        t * 1e3
+    );
+    Ok(Some(COUNTERSINK.judge(part, t, need, why, || {
+        format!(
+            "sheet of {:.1} mm under the head, or pan heads",
+            mm_up(need + COUNTERSINK.reserve, 0.5)
+        )
+    })))
+}
+
 const PITCH: Rule = Rule {
     name: "screw pitch",
     unit: "m",
@@ -208,7 +267,7 @@ const PITCH: Rule = Rule {
     standing: Standing::CommonPractice,
 };
 
-/// Hole to hole against four thread diameters and one and a half thicknesses.
+/// Hole to hole against four thread diameters and one and a half thicknesses; heads stand half a thread apart.
 ///
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a screw, pitch or thickness that cannot be.
@@ -226,7 +285,9 @@ pub fn pitch(part: &str, screw: Screw, pitch_m: f64, thickness_m: f64) -> Result
         Range::new(1e-4, 0.2, "m"),
         "give metres",
     )?;
-    let need = (4.0 * screw.diameter_m).max(1.5 * t);
+    let need = (4.0 * screw.diameter_m)
+        .max(1.5 * t)
+        .max(screw.head_m + 0.5 * screw.diameter_m);
     let why = format!("holes {:.1} mm apart, {:.1} mm needed", p * 1e3, need * 1e3);
     Ok(PITCH.judge(part, p, need, why, || {
         format!("holes {:.1} mm apart, or fewer of them", mm_up(need, 0.5))

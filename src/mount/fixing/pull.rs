@@ -78,7 +78,7 @@ pub fn pull_out(
         load.factor
     );
     Ok(PULL_OUT.judge(part, each, limit, why, || {
-        load.more_screws(limit, PULL_OUT.reserve, "bolts with nuts and washers")
+        "bolts with nuts and washers".into()
     }))
 }
 
@@ -125,9 +125,8 @@ pub fn pull_through(
     Ok(PULL_THROUGH.judge(part, each, limit, why, || {
         let washer = screw.head_m * each / (limit * (1.0 - PULL_THROUGH.reserve));
         format!(
-            "washers of {:.0} mm, or {}",
-            mm_up(washer, 1.0),
-            load.more_screws(limit, PULL_THROUGH.reserve, "a backing plate")
+            "washers of {:.0} mm, or a backing plate",
+            mm_up(washer, 1.0)
         )
     }))
 }
@@ -176,9 +175,8 @@ pub fn insert_out(
     Ok(INSERT_OUT.judge(part, each, limit, why, || {
         let longer = l * each / (limit * (1.0 - INSERT_OUT.reserve));
         format!(
-            "inserts of {:.1} mm length, or {}",
-            mm_up(longer, 0.5),
-            load.more_screws(limit, INSERT_OUT.reserve, "bolts with nuts and washers")
+            "inserts of {:.1} mm length, or bolts with nuts and washers",
+            mm_up(longer, 0.5)
         )
     }))
 }
@@ -270,14 +268,5 @@ impl ScrewLoad {
             "{} pulls {:.0} N over {} screws, {each_n:.0} N each",
             self.name, self.total_n, self.screws
         )
-    }
-
-    fn more_screws(self, limit_n: f64, reserve: f64, or: &str) -> String {
-        let n = (self.total_n / (limit_n * (1.0 - reserve))).ceil();
-        if n <= 16.0 {
-            format!("{n:.0} screws, or {or}")
-        } else {
-            or.to_string()
-        }
     }
 }

@@ -230,25 +230,33 @@ pub(super) fn spread_screws(ask: &StrapAsk, legs: &mut [LegPath; 2]) -> Result<(
     Ok(())
 }
 
+/// From the foot's centre to the screw in the middle of its tab, along the plane. [m]
+fn tab_reach_m(ask: &StrapAsk, leg: &Leg) -> f64 {
+    let (sin, cos) = leg.tilt_rad.sin_cos();
+    leg.tab_m / 2.0 * cos - (ask.thickness_m + ask.bend_radius_m) * sin
+}
+
 /// A leg between the body and its foot: their inner tangent. `hull` has this leg at its right.
 pub(super) fn leg_path(side: &str, ask: &StrapAsk, leg: &Leg, hull: &Hull) -> Result<LegPath> {
     let t = ask.thickness_m;
     let r = ask.bend_radius_m;
     let out = ask.foam_m + ask.neutral_fraction * t;
     let b = r + ask.neutral_fraction * t;
-    let (sin, cos) = leg.tilt_rad.sin_cos();
-    // A hair more than upright: the strap's own tangent there is found by an arc cosine.
+    let cos = leg.tilt_rad.cos();
+    // Faults speak of the screw, which is what is measured, not of the foot's centre.
+    let (screw, near) = (tab_reach_m(ask, leg), hull.reach_m(PI / 2.0) + out + b);
     check(
-        format!("{side}.foot_m"),
-        leg.foot_m,
-        Range::new(hull.reach_m(PI / 2.0) + out + b, LENGTH.high, "m"),
+        format!("{side} screw, from the body's axis"),
+        leg.foot_m + screw,
+        Range::new(near + screw, LENGTH.high + screw, "m"),
         "the foot is so near that the leg would lean under the body: move the screw out, or take less foam or a tighter foot",
     )?;
     let lowest = (t + r) / cos - (hull.reach_m(0.0) + out + b);
+    let above = screw * leg.tilt_rad.tan();
     check(
-        format!("{side}.centre_height_m"),
-        leg.centre_height_m,
-        Range::new(lowest, LENGTH.high, "m"),
+        format!("height of the body's axis over the {side} screw"),
+        leg.centre_height_m + above,
+        Range::new(lowest + above, LENGTH.high + above, "m"),
         "the body lies so deep that the strap never touches it: raise it or put the tab lower",
     )?;
     let drop = leg.centre_height_m - (t + r) / cos;
@@ -291,6 +299,6 @@ pub(super) fn leg_path(side: &str, ask: &StrapAsk, leg: &Leg, hull: &Hull) -> Re
         foot_ends_m,
         end_m: foot_ends_m + leg.tab_m - leg.cut_m,
         screw_at_m: foot_ends_m + leg.tab_m / 2.0,
-        screw_m: leg.foot_m - (t + r) * sin + leg.tab_m / 2.0 * cos,
+        screw_m: leg.foot_m + screw,
     })
 }

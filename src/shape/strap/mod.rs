@@ -242,8 +242,8 @@ pub fn strap(ask: &StrapAsk) -> Result<Strap> {
 pub(super) struct RoundBody {
     /// Tightest inside radius. [m]
     pub(super) least_radius_m: f64,
-    /// Length of the foam at the middle of its thickness. [m]
-    pub(super) foam_length: f64,
+    /// Lengths of the foam at the middle of its thickness, left and right of the body's axis. [m]
+    pub(super) foam_m: [f64; 2],
     /// Length of the strap's inside. [m]
     pub(super) inside_length: f64,
 }
@@ -255,8 +255,12 @@ fn round_the_body(
     right: &LegPath,
 ) -> Result<RoundBody> {
     let mirrored = hull.mirrored();
-    let length =
-        |out: f64| mirrored.length_m(out, left.wrap_rad) + hull.length_m(out, right.wrap_rad);
+    let lengths = |out: f64| {
+        [
+            mirrored.length_m(out, left.wrap_rad),
+            hull.length_m(out, right.wrap_rad),
+        ]
+    };
     let least_radius_m = hull.least_radius_m(-left.wrap_rad, right.wrap_rad) + ask.foam_m;
     check(
         "body radius and foam",
@@ -266,8 +270,8 @@ fn round_the_body(
     )?;
     Ok(RoundBody {
         least_radius_m,
-        foam_length: length(ask.foam_m / 2.0),
-        inside_length: length(ask.foam_m),
+        foam_m: lengths(ask.foam_m / 2.0),
+        inside_length: lengths(ask.foam_m).iter().sum(),
     })
 }
 

@@ -298,10 +298,11 @@ impl<'a> Pattern<'a> {
     /// The foam liner: as long as the wrap at the middle of its own thickness, as wide as the strap's middle.
     pub(super) fn foam(&self) -> Blank {
         let ask = self.ask;
-        let length = self.body.foam_length;
+        let [left, right] = self.body.foam_m;
+        let length = left + right;
         let width = self.middle_width_m();
         let outline = Outline::new(
-            Chain::rounded_rectangle(Point::new(0.0, 0.0), length, width, 0.0),
+            Chain::rounded_rectangle(Point::new((right - left) / 2.0, 0.0), length, width, 0.0),
             vec![],
         );
         Blank {
