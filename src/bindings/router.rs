@@ -239,7 +239,7 @@ pub(super) fn template_sizes<'py>(
 /// OutOfRangeError
 ///     A tool or a pass cannot be.
 /// ShapeError
-///     The bit does not fit into the part's corners.
+///     The bit does not fit into a cutout; a corner that is tighter comes out round, and a note says so.
 /// UnknownNameError
 ///     No method has that name.
 ///

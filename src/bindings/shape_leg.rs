@@ -97,6 +97,19 @@ impl Leg {
             }
             .into());
         }
+        let turned = [
+            angle("tilt", tilt)?,
+            angle("twist", twist)?,
+            length("aside", aside)?,
+        ];
+        if at_m.is_some() && turned.iter().any(|v| v.abs() > 0.0) {
+            return Err(Error::Shape {
+                what: "leg".into(),
+                given: "a point in space, and tilt, twist or aside besides".into(),
+                allowed: "at with normal: they say how the tab's face lies".into(),
+            }
+            .into());
+        }
         Ok(Self {
             screw_m,
             tab_m: length("tab", tab)?,

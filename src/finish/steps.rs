@@ -150,10 +150,27 @@ pub fn finish(ask: &FinishAsk) -> Result<Finish> {
     let shop = Climate::constant(ask.air.temperature_k, ask.air.humidity)?;
     let mut steps = Vec::new();
     let mut cautions = recipe.cautions.clone();
+    let mut said = notes(recipe);
+    let mut limit = recipe.limit.clone();
+    let mut opens = Opens::default();
     for step in &recipe.steps {
-        let (step, caution) = fit_for(step, bonds, sheet)?;
-        steps.push(one(&step, ask, &shop)?);
-        cautions.extend(caution.filter(|text| !cautions.contains(text)));
+        let fitted = fit_for(step, catalogue, sheet)?;
+        for step in fitted.under.iter().chain([&fitted.step]) {
+            let made = one(step, ask, &shop, opens)?;
+            opens = made.opens;
+            said.extend(made.notes);
+            steps.push(made.step);
+        }
+        let new = |text: &String| !cautions.contains(text);
+        cautions.extend(fitted.caution.filter(new));
+        // What lies beneath the paint has to stand the sun as well.
+        if let Some(filler) = fitted.filler
+            && limit
+                .as_ref()
+                .is_none_or(|l| filler.service_temperature.value < l.value)
+        {
+            limit = Some(filler.service_temperature.clone());
+        }
     }
     for effect in &catalogue.effects {
         let meant =
@@ -178,10 +195,10 @@ pub fn finish(ask: &FinishAsk) -> Result<Finish> {
         steps,
         adds_face_m: recipe.adds_face.clone(),
         adds_edge_m: recipe.adds_edge.clone(),
-        limit_k: recipe.limit.clone(),
+        limit_k: limit,
         absorptance: catalogue.absorptance(ask.shade).clone(),
         cautions,
-        notes: notes(recipe),
+        notes: said,
     })
 }
 
@@ -195,20 +212,36 @@ fn notes(recipe: &Recipe) -> Vec<Note> {
     recipe.notes.iter().map(note).collect()
 }
 
-/// The step with another filler where the sheet does not stand its own, and what is to be said of that.
-fn fit_for(
-    step: &RecipeStep,
-    bonds: &bond::Catalogue,
-    sheet: &str,
-) -> Result<(RecipeStep, Option<String>)> {
-    let mut step = step.clone();
+/// A step as the sheet beneath wants it.
+struct Fitted<'a> {
+    step: RecipeStep,
+    /// A primer that comes before it.
+    under: Option<RecipeStep>,
+    /// The filler that it lays on.
+    filler: Option<&'a bond::Adhesive>,
+    caution: Option<String>,
+}
+
+/// The step with another filler where the sheet does not stand its own, with the primer that one needs, and what is to be
+/// said of that.
+fn fit_for<'a>(step: &RecipeStep, catalogue: &Catalogue, sheet: &str) -> Result<Fitted<'a>> {
+    let bonds = bond::Catalogue::standard()?;
+    let mut fitted = Fitted {
+        step: step.clone(),
+        under: None,
+        filler: None,
+        caution: None,
+    };
     let Some(named) = &step.coating else {
-        return Ok((step, None));
+        return Ok(fitted);
     };
     let coat = bonds.adhesive(named)?;
-    let unfit = coat.suits.get(sheet).filter(|s| s.score == 0);
-    let Some(unfit) = unfit.filter(|_| coat.role == bond::Role::Filler) else {
-        return Ok((step, None));
+    if coat.role != bond::Role::Filler {
+        return Ok(fitted);
+    }
+    fitted.filler = Some(coat);
+    let Some(unfit) = coat.suits.get(sheet).filter(|s| s.score == 0) else {
+        return Ok(fitted);
     };
     let fits = |other: &bond::Adhesive| {
         let suits = other.suits.get(sheet).map_or(0, |s| s.score);
@@ -220,18 +253,28 @@ fn fit_for(
         .max_by_key(|(score, name, _)| (*score, std::cmp::Reverse(*name)));
     let refused = format!("{sheet}: no {}: {}", coat.name, unfit.why);
     let Some((_, name, other)) = best else {
-        return Ok((step, Some(refused)));
+        fitted.caution = Some(refused);
+        return Ok(fitted);
     };
-    for used in &mut step.materials {
+    for used in &mut fitted.step.materials {
         used.name.clone_from(&other.name);
     }
-    let over = other.primer.get(sheet).map_or_else(String::new, |primer| {
-        let known = bonds.adhesive(primer);
-        known.map_or_else(|_| String::new(), |p| format!(" over {}", p.name))
-    });
-    let caution = format!("{refused}; {}{over} instead", other.name);
-    step.coating = Some(name.clone());
-    Ok((step, Some(caution)))
+    fitted.step.coating = Some(name.clone());
+    fitted.filler = Some(other);
+    let mut over = String::new();
+    if let Some(primer) = other.primer.get(sheet) {
+        over = format!(" over {}", bonds.adhesive(primer)?.name);
+        // As any finish lays it on.
+        let mut known = catalogue.finish.values().flat_map(|recipe| &recipe.steps);
+        fitted.under = known
+            .find(|s| s.coating.as_ref() == Some(primer))
+            .map(|primed| RecipeStep {
+                name: format!("{}, before: {}", primed.name, step.name),
+                ..primed.clone()
+            });
+    }
+    fitted.caution = Some(format!("{refused}; {}{over} instead", other.name));
+    Ok(fitted)
 }
 
 /// Sizes times figures per unit, added up low with low and high with high: one pace sets them all.
@@ -250,7 +293,23 @@ fn sum(parts: &[(f64, Option<&Sourced>)]) -> Law {
     }
 }
 
-fn one(step: &RecipeStep, ask: &FinishAsk, shop: &Climate) -> Result<Step> {
+/// For how long what a step laid on takes the next, once its wait is over.
+#[derive(Debug, Clone, Copy, Default)]
+struct Opens {
+    /// Window of a glue, or of a primer under a coat, in the air of the shop. [s]
+    window_s: Option<f64>,
+    /// How much quicker than on the data sheet it dries: a window that is printed closes as much sooner.
+    quicker: Option<f64>,
+}
+
+struct Made {
+    step: Step,
+    opens: Opens,
+    notes: Vec<Note>,
+}
+
+/// A step after one that left its face open as `before` says.
+fn one(step: &RecipeStep, ask: &FinishAsk, shop: &Climate, before: Opens) -> Result<Made> {
     let (area, edge) = (ask.face_area_m2, ask.edge_length_m);
     let mut uses: Vec<Used> = step
         .materials
@@ -286,9 +345,12 @@ fn one(step: &RecipeStep, ask: &FinishAsk, shop: &Climate) -> Result<Step> {
         }
         (None, None, None) => None,
     };
+    let mut notes = vec![];
     let (wait, wait_s) = match (cure, &step.wait) {
         (Some(cure), _) => {
             let ready = cure.ready_at(0.0, shop)?;
+            notes.extend(ready.never.map(|why| Note::new(step.name.clone(), why)));
+            notes.extend(ready.notes);
             (Unattended::Cure(Box::new(cure)), ready.handling_s)
         }
         (None, Some(wait)) => (Unattended::Fixed(wait.law()), Some(wait.value)),
@@ -299,17 +361,55 @@ fn one(step: &RecipeStep, ask: &FinishAsk, shop: &Climate) -> Result<Step> {
         (area, step.per_area.as_ref()),
         (edge, step.per_edge.as_ref()),
     ];
-    Ok(Step {
-        name: step.name.clone(),
-        kind: task::Kind::Finish,
-        attended: sum(&parts),
-        // A step that starts a drying or a lay is finished in one go.
-        may_split: matches!(wait, Unattended::None) && step.max_wait.is_none(),
-        wait,
-        wait_s,
-        max_wait_s: step.max_wait.as_ref().map(|s| s.value),
-        once: step.once,
-        uses,
+    let lays = step.dry.is_some() || step.coating.is_some();
+    let printed = step
+        .max_wait
+        .as_ref()
+        .map(|s| s.value / before.quicker.unwrap_or(1.0));
+    let window = before.window_s.filter(|_| lays || printed.is_some());
+    let max_wait_s = match (printed, window) {
+        (Some(a), Some(b)) => Some(a.min(b)),
+        (a, b) => a.or(b),
+    };
+    Ok(Made {
+        opens: opens(step, shop, wait_s)?,
+        notes,
+        step: Step {
+            name: step.name.clone(),
+            kind: task::Kind::Finish,
+            attended: sum(&parts),
+            // A step that starts a drying or a lay is finished in one go.
+            may_split: matches!(wait, Unattended::None) && max_wait_s.is_none(),
+            wait,
+            wait_s,
+            max_wait_s,
+            once: step.once,
+            uses,
+        },
+    })
+}
+
+/// What a step leaves open behind it.
+fn opens(step: &RecipeStep, shop: &Climate, wait_s: Option<f64>) -> Result<Opens> {
+    if let (Some(dry), Some(wait_s)) = (&step.dry, wait_s) {
+        // A window is not drawn out in the cold: the data sheet's own is the most.
+        let quicker = (dry.value / wait_s.max(1.0)).max(1.0);
+        return Ok(Opens {
+            quicker: Some(quicker),
+            window_s: None,
+        });
+    }
+    let bonds = bond::Catalogue::standard()?;
+    let named = step.adhesive.as_ref().or(step.coating.as_ref());
+    let Some(laid) = named.map(|name| bonds.adhesive(name)).transpose()? else {
+        return Ok(Opens::default());
+    };
+    // Filler and primer that are sanded have their working time for a window, which is over by then.
+    let ready = laid.cure(&bond::Seam::default())?.ready_at(0.0, shop)?;
+    let left = wait_s.map(|wait_s| ready.open_s - wait_s);
+    Ok(Opens {
+        window_s: left.filter(|s| *s > 0.0),
+        quicker: None,
     })
 }
 

@@ -192,7 +192,7 @@ fn grille(fit: &Fit) -> Option<Gap> {
         ),
         mend: format!(
             "{:.1} mm from flange to grille: a lower ring or a raised grille",
-            mm(need_m + MEASURED_M)
+            mm_up(need_m + MEASURED_M, 0.1)
         ),
     })
 }
@@ -211,7 +211,7 @@ fn flange(fit: &Fit) -> Option<Gap> {
         ),
         mend: format!(
             "a cutout of {:.1} mm at most",
-            mm((flange - 2.0 * (COVER_M + MEASURED_M)).max(0.0))
+            (mm((flange - 2.0 * (COVER_M + MEASURED_M)).max(0.0)) * 10.0 + 1e-6).floor() / 10.0
         ),
     })
 }
@@ -225,7 +225,7 @@ fn basket(fit: &Fit) -> Option<Gap> {
         need_m: PLAY_M,
         reserve_m: PLAY_M,
         why: format!("{:.1} mm of play on each side of the basket", mm(have_m)),
-        mend: format!("a cutout of {:.1} mm", mm(basket + 4.0 * PLAY_M)),
+        mend: format!("a cutout of {:.1} mm", mm_up(basket + 4.0 * PLAY_M, 0.1)),
     })
 }
 

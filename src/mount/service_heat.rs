@@ -263,6 +263,53 @@ pub fn steady_service(part: &str, material: &Material, warmth: Warmth) -> Result
     Ok(found)
 }
 
+const FINISH: Rule = Rule {
+    name: "finish in the heat",
+    unit: "K",
+    sense: Sense::AtMost,
+    margin_is: MarginKind::Difference,
+    reserve: 0.0,
+    source: "what plain paint systems and heat-resistant wrap glues stand, from memory: their data sheets decide",
+    standing: Standing::Remembered,
+};
+
+/// Temperature in the sun against what a finish stands (`limit_k`): marginal where the hot end of its spread is beyond that.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a temperature, spread or limit that cannot be.
+///
+/// ```
+/// use mountwright::mount::{Verdict, service_heat::{Warmth, finish_heat}};
+/// let dash = Warmth { temperature_k: 367.0, plus_minus_k: 6.0 };
+/// assert_eq!(finish_heat("panel", "painted", 358.15, dash)?.verdict, Verdict::Fail);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn finish_heat(part: &str, finish: &str, limit_k: f64, warmth: Warmth) -> Result<Check> {
+    warmth.validate()?;
+    let limit = check(
+        "limit of the finish",
+        limit_k,
+        Range::new(273.15, 600.0, "K"),
+        "take it from the data sheet",
+    )?;
+    let rule = Rule {
+        reserve: warmth.plus_minus_k,
+        ..FINISH
+    };
+    let why = format!(
+        "{} ± {:.0} K in the sun; {finish}, it stands {}",
+        celsius(warmth.temperature_k),
+        warmth.plus_minus_k,
+        celsius(limit)
+    );
+    Ok(rule.judge(part, warmth.temperature_k, limit, why, || {
+        format!(
+            "a finish whose data sheet says {} or more, a lighter shade, or a place in the shade",
+            celsius((warmth.temperature_k + warmth.plus_minus_k - 273.15).ceil() + 273.15)
+        )
+    }))
+}
+
 const SAG: Rule = Rule {
     name: "sag in the heat",
     unit: "m",

@@ -2,7 +2,7 @@
 
 use super::check::{Check, MarginKind, Rule, Sense, mm_up};
 use crate::error::{Range, Result, check};
-use crate::shape::draw::{LEAST_SHARE, LEAST_WALL_M};
+use crate::shape::draw::{ESTIMATED_RESERVE, LEAST_SHARE, LEAST_WALL_M};
 use crate::sourced::Standing;
 
 const WALL: Rule = Rule {
@@ -17,7 +17,7 @@ const WALL: Rule = Rule {
 
 /// What an estimated wall must have in hand to pass, common practice, no source.
 const ESTIMATED: Rule = Rule {
-    reserve: 0.5,
+    reserve: ESTIMATED_RESERVE.value,
     source: "half of the sheet and 1.5 mm, and half as much again where no published law gives the thinnest place; common practice, no source",
     ..WALL
 };

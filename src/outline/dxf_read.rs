@@ -1,5 +1,6 @@
 //! DXF in: lines, arcs, circles, polylines with bulges, ellipses and splines of an ASCII file, in the units that it states.
 
+use std::collections::HashSet;
 use std::f64::consts::TAU;
 
 use super::fit::{Place, arcs};
@@ -63,10 +64,16 @@ pub fn read_dxf(name: &str, text: &str, unit: Unit) -> Result<Traced> {
     let mut scale = None;
     let mut count = 0;
     let own = is_own(text);
+    let mut unseen = Unseen::default();
     while let Some((code, value)) = reader.next()? {
+        if section == "TABLES" {
+            unseen.table(code, value);
+        }
         if code == 0 {
             if let Some(done) = entity.take() {
-                if own && !done.cuts() {
+                if unseen.hides(&done) {
+                    sketch.ignore("entities on layers that are off or frozen");
+                } else if own && !done.cuts() {
                     sketch.ignore("entities on layers that are not cut");
                 } else {
                     take(done, &mut polyline, &mut sketch, scale.unwrap_or(1e-3))?;
@@ -171,6 +178,39 @@ fn metres(units: Option<i64>, unit: Unit) -> Result<f64> {
             given: "not stated ($INSUNITS is missing or 0)".into(),
             allowed: "say millimetres or inches when reading it, or save it with units".into(),
         })
+}
+
+/// Layers that are off or frozen: what lies on them is not seen, so it is no edge.
+#[derive(Debug, Default)]
+struct Unseen<'a> {
+    /// Name and whether it is hidden, as far as its table entry was read.
+    entry: Option<(&'a str, bool)>,
+    layers: HashSet<String>,
+}
+
+impl<'a> Unseen<'a> {
+    /// One pair of the file's tables.
+    fn table(&mut self, code: i32, value: &'a str) {
+        match (code, &mut self.entry) {
+            (0, entry) => {
+                if let Some((name, true)) = entry.take() {
+                    self.layers.insert(name.to_uppercase());
+                }
+                *entry = (value == "LAYER").then_some(("", false));
+            }
+            (2, Some(entry)) => entry.0 = value,
+            // A negative colour is a layer that is off, the first flag one that is frozen.
+            (62, Some(entry)) => entry.1 |= value.starts_with('-'),
+            (70, Some(entry)) => entry.1 |= value.parse().is_ok_and(|flags: i64| flags & 1 == 1),
+            _ => {}
+        }
+    }
+
+    /// Whether an entity is not seen; the vertices of a polyline go where it goes.
+    fn hides(&self, entity: &Entity) -> bool {
+        !matches!(entity.kind.as_str(), "VERTEX" | "SEQEND")
+            && (entity.text(8)).is_some_and(|l| self.layers.contains(&l.to_uppercase()))
+    }
 }
 
 struct Reader<'a> {

@@ -10,7 +10,7 @@ impl Chain {
     /// The chain moved `offset_m` to its right: away from the material, for the outside of a part and for its holes alike.
     ///
     /// Lines move, arcs change their radius; an opening corner is filled by an arc about it (all points at that
-    /// distance), a closing corner is cut where its edges meet.
+    /// distance), a closing corner is cut where its edges meet, and so is a round corner that the offset eats whole.
     ///
     /// # Errors
     /// [`Error::Shape`] where a feature is too small for the offset.
@@ -23,7 +23,7 @@ impl Chain {
     /// # Ok::<(), mountwright::Error>(())
     /// ```
     pub fn offset(&self, offset_m: f64) -> Result<Self> {
-        let moved = self.moved_pieces(offset_m)?;
+        let moved = self.moved_pieces(offset_m);
         let n = moved.len();
         let mut chain: Option<Self> = None;
         let mut from: Vec<Point> = Vec::with_capacity(n);
@@ -92,7 +92,7 @@ impl Chain {
     }
 
     /// Each piece moved by itself, with the corner where it started.
-    fn moved_pieces(&self, offset_m: f64) -> Result<Vec<(Point, Piece)>> {
+    fn moved_pieces(&self, offset_m: f64) -> Vec<(Point, Piece)> {
         self.pieces()
             .filter(|(a, s)| match s {
                 Segment::Line { end } => a.distance_m(*end) > 1e-9,
@@ -100,7 +100,7 @@ impl Chain {
                     centre, sweep_rad, ..
                 } => a.distance_m(*centre) * sweep_rad.abs() > 1e-9,
             })
-            .map(|(a, segment)| {
+            .filter_map(|(a, segment)| {
                 let b = segment.end();
                 let piece = match *segment {
                     Segment::Line { .. } => {
@@ -116,7 +116,8 @@ impl Chain {
                         let r = a.distance_m(centre);
                         let scale = 1.0 + offset_m * sweep_rad.signum() / r;
                         if scale <= 1e-9 {
-                            return Err(too_small(offset_m, a));
+                            // Its neighbours meet inside it, or the chain fails as a whole.
+                            return None;
                         }
                         let move_out = |p: Point| {
                             Point::new(
@@ -132,7 +133,7 @@ impl Chain {
                         .at(move_out(a))
                     }
                 };
-                Ok((a, piece))
+                Some((a, piece))
             })
             .collect()
     }
@@ -249,12 +250,21 @@ mod tests {
             let sharp = Chain::rounded_rectangle(Point::new(0.0, 0.0), w, h, 0.0);
             let inset = sharp.offset(-d).unwrap();
             prop_assert!((inset.area_m2() - (w - 2.0 * d) * (h - 2.0 * d)).abs() < 1e-12);
+            // A round corner smaller than the offset comes out sharp.
+            let small = Chain::rounded_rectangle(Point::new(0.0, 0.0), w, h, 0.9 * d);
+            prop_assert!((small.offset(-d).unwrap().area_m2() - inset.area_m2()).abs() < 1e-12);
         }
 
         #[test]
         fn an_inset_that_eats_the_part_is_refused(w in 0.01..0.1_f64, over in 1.001..10.0_f64) {
             let plate = Chain::rounded_rectangle(Point::new(0.0, 0.0), w, w, 0.0);
             prop_assert!(plate.offset(-w / 2.0 * over).is_err());
+            let round = Chain::rounded_rectangle(Point::new(0.0, 0.0), w, w, w / 5.0);
+            prop_assert!(round.offset(-w / 2.0 * over).is_err());
+            let disc = Chain::circle(crate::outline::Circle { centre: Point::new(0.0, 0.0), radius_m: w / 2.0 });
+            prop_assert!(disc.offset(-w / 2.0 * over).is_err());
+            let long = Chain::slot(Point::new(0.0, 0.0), 2.0 * w, w, 0.3);
+            prop_assert!(long.offset(-w / 2.0 * over).is_err());
         }
     }
 }

@@ -60,6 +60,7 @@ pub fn read_svg(name: &str, text: &str) -> Result<Traced> {
     }
     let front = own_view(&root);
     let root_or_view = front.unwrap_or(root);
+    let unseen = hidden_classes(&root)?;
     let mut sketch = Sketch::default();
     let mut stack = vec![(root_or_view, paper(&root)?, 0)];
     while let Some((node, matrix, depth)) = stack.pop() {
@@ -67,7 +68,7 @@ pub fn read_svg(name: &str, text: &str) -> Result<Traced> {
             return Err(refused("elements nested more than 100 deep"));
         }
         safe(&node)?;
-        if hidden(&node) {
+        if hidden(&node, &unseen) {
             sketch.ignore("hidden elements");
             continue;
         }
@@ -150,7 +151,7 @@ fn safe(node: &Node) -> Result<()> {
 }
 
 /// Whether it is not drawn: its author does not see it, so it is no edge.
-fn hidden(node: &Node) -> bool {
+fn hidden(node: &Node, unseen: &[&str]) -> bool {
     let is = |key: &str, words: &[&str]| {
         let said = node.attribute(key).map(str::trim);
         let styled = styles(node).find(|(name, _)| *name == key);
@@ -159,7 +160,57 @@ fn hidden(node: &Node) -> bool {
             .flatten()
             .any(|value| words.contains(value))
     };
-    is("display", &["none"]) || is("visibility", &["hidden", "collapse"])
+    let classes = node.attribute("class").unwrap_or_default();
+    HIDES.iter().any(|(key, words)| is(key, words))
+        || classes
+            .split_ascii_whitespace()
+            .any(|c| unseen.contains(&c))
+}
+
+/// What hides an element, as an attribute or in a style.
+const HIDES: [(&str, &[&str]); 2] = [
+    ("display", &["none"]),
+    ("visibility", &["hidden", "collapse"]),
+];
+
+/// Classes that a style sheet of the file hides.
+fn hidden_classes<'a>(root: &Node<'a, 'a>) -> Result<Vec<&'a str>> {
+    let mut unseen = vec![];
+    let sheets = root
+        .descendants()
+        .filter(|n| n.tag_name().name() == "style");
+    for rule in sheets
+        .filter_map(|n| n.text())
+        .flat_map(|text| text.split('}'))
+    {
+        let Some((selectors, body)) = rule.split_once('{') else {
+            continue;
+        };
+        let hides = body
+            .split(';')
+            .filter_map(|one| one.split_once(':'))
+            .any(|(key, value)| {
+                let value = value.trim().trim_end_matches("!important").trim_end();
+                HIDES
+                    .iter()
+                    .any(|(k, words)| *k == key.trim() && words.contains(&value))
+            });
+        if !hides {
+            continue;
+        }
+        for selector in selectors.split(',').map(str::trim) {
+            let class = selector.strip_prefix('.').filter(|name| {
+                name.chars()
+                    .all(|c| c.is_alphanumeric() || matches!(c, '-' | '_'))
+            });
+            unseen.push(class.ok_or_else(|| {
+                refused(&format!(
+                    "a style sheet that hides \"{selector}\": delete what is hidden"
+                ))
+            })?);
+        }
+    }
+    Ok(unseen)
 }
 
 /// What its `style` says.

@@ -15,6 +15,7 @@ use crate::cost::{Curve, Group, Line, Model};
 use crate::error::{Error, Problem, Result};
 use crate::job::Part;
 use crate::mount::airbag::refuse;
+use crate::mount::service_heat::finish_heat;
 use crate::promise::Times;
 use crate::quantity::said_fault;
 use crate::spread::Law;
@@ -243,9 +244,14 @@ pub(super) fn through(
             Part::Grille(job) => grille::run(&mut run, job, first),
         };
         let drawn = setup.job.drawing_notes.get(part.name());
-        let one = one.map(|mut run| {
+        let one = one.and_then(|mut run| {
             run.notes.extend(drawn.into_iter().flatten().cloned());
-            run
+            if let Some(limit) = &run.finish.limit_k {
+                let (name, finish) = (&run.name, &run.finish.name);
+                let check = finish_heat(name, finish, limit.value, run.warmth)?;
+                run.checks.push(check);
+            }
+            Ok(run)
         });
         keep(at, part, one)?;
     }

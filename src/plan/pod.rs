@@ -20,7 +20,7 @@ use crate::mount::vibration::Q_SCREWED;
 use crate::mount::{Check, Material, StrapMount, check_strap, wall};
 use crate::shape::draw::{self, DrawAsk, Drawn, Solid, drawn};
 use crate::shape::flange::{RimFlange, rim_flange};
-use crate::shape::{Faces, Grain, template};
+use crate::shape::{Contour, Faces, Grain, Mark, template};
 
 /// A pod's measures in one run. [m]
 struct Measures {
@@ -106,6 +106,24 @@ impl Measures {
     }
 }
 
+/// Area of the drawn face with the flange round it [m²], and length of the flange's trimmed edge [m].
+fn finished(made: &Drawn) -> (f64, f64) {
+    let walls_m2 = made.walls.iter().map(|w| w.area_m2).sum::<f64>();
+    let contour = |wanted: Contour| {
+        made.blank.marks.iter().find_map(|mark| match mark {
+            Mark::Contour { what, chain, .. } if *what == wanted => Some(chain),
+            _ => None,
+        })
+    };
+    match (contour(Contour::Rim), contour(Contour::Flange)) {
+        (Some(rim), Some(flange)) => (
+            walls_m2 + flange.area_m2().abs() - rim.area_m2().abs(),
+            flange.length_m(),
+        ),
+        _ => (walls_m2, made.blank.outline.edge_length_m()),
+    }
+}
+
 /// The blank with its flange, and the distance between its screws. [m]
 fn shape(
     job: &job::Pod,
@@ -186,8 +204,7 @@ pub(super) fn run(run: &mut Run, job: &job::Pod, unit: u32) -> Result<PartRun> {
     let glued = run.glue(name, &seam, units, fitted)?;
     run.foam(liner_m2)?;
     // What is painted or wrapped is the drawn face, not the flat blank.
-    let face_m2 = made.walls.iter().map(|w| w.area_m2).sum::<f64>();
-    let sizes = (face_m2, made.blank.outline.edge_length_m());
+    let sizes = finished(&made);
     let coat = (job.finish, shade);
     let glue_id = format!("{name} / glue");
     let (finish, last) = run.coat(name, coat, sizes, &job.material, units, glue_id)?;

@@ -1,7 +1,7 @@
 //! The constants of this room, for the report of where an answer's numbers come from.
 
 use super::aim::THIN_EDGE_M;
-use super::draw::{LEAST_SHARE, LEAST_WALL_M};
+use super::draw::{ESTIMATED_RESERVE, LEAST_SHARE, LEAST_WALL_M};
 use super::fold::{FOAM_BORDER_OVER_T, NEUTRAL_HOT, SPRINGBACK_RAD};
 use super::grille::CONE_ROOM_M;
 use super::hole::{
@@ -37,6 +37,7 @@ pub static CONSTANTS: &[&Constant] = &[
     &CONE_ROOM_M,
     &PRESSED,
     &LEAST_SHARE,
+    &ESTIMATED_RESERVE,
     &LEAST_WALL_M,
     &CLEARANCE_TO_3_5,
     &CLEARANCE_TO_5,

@@ -20,6 +20,17 @@ pub const LEAST_SHARE: Constant = Constant {
     standing: Standing::CommonPractice,
 };
 
+/// What a thinnest place that is only estimated must have in hand.
+pub const ESTIMATED_RESERVE: Constant = Constant {
+    name: "draw.estimated_reserve",
+    value: 0.5,
+    low: 0.3,
+    high: 1.0,
+    unit: "1",
+    source: "common practice, no source",
+    standing: Standing::CommonPractice,
+};
+
 /// Thinnest wall that a pod may have.
 pub const LEAST_WALL_M: Constant = Constant {
     name: "draw.least_wall",
@@ -245,7 +256,12 @@ pub fn drawn(ask: &DrawAsk) -> Result<Drawn> {
         Held::Free => t,
         Held::Clamped => t / ratio,
     };
-    let thick_enough = thinnest >= LEAST_SHARE.value * t && thinnest >= LEAST_WALL_M.value;
+    let in_hand = if estimated {
+        1.0 + ESTIMATED_RESERVE.value
+    } else {
+        1.0
+    };
+    let thick_enough = thinnest >= in_hand * LEAST_WALL_M.value.max(LEAST_SHARE.value * t);
     notes.push(Note::new(
         "draw",
         format!(

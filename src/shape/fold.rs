@@ -289,9 +289,14 @@ fn collides(ask: &FoldAsk, spans: &[Span]) -> Result<()> {
     let mut at = Point::new(0.0, 0.0);
     let mut heading: f64 = 0.0;
     let mut pieces: Vec<Piece> = vec![];
+    // Where each piece ends along the middle line. [m]
+    let mut ends: Vec<f64> = vec![];
+    let mut along = 0.0;
     for (i, span) in spans.iter().enumerate() {
         let end = at.polar(heading, span.flat_m);
         pieces.push(Piece::new(at, &Segment::Line { end }));
+        along += span.flat_m;
+        ends.push(along);
         at = end;
         if let Some(fold) = ask.folds.get(i) {
             let turn = match fold.toward {
@@ -310,13 +315,18 @@ fn collides(ask: &FoldAsk, spans: &[Span]) -> Result<()> {
                     sweep_rad: turn,
                 },
             ));
+            along += r * fold.angle_rad;
+            ends.push(along);
             at = end;
         }
     }
     for (i, one) in pieces.iter().enumerate() {
-        // Neighbours meet by design; a straight piece too short to part its two bends does not count.
-        for two in pieces.iter().skip(i + 3) {
-            if one.clearance(two) < t {
+        // Neighbours meet by design, and what lies as near along the sheet has not come back to itself: round half a turn
+        // the way is longer than the gap by π/2.
+        for (j, two) in pieces.iter().enumerate().skip(i + 3) {
+            let way = (ends.get(j - 1).zip(ends.get(i))).map_or(0.0, |(to, from)| to - from);
+            let gap = one.clearance(two);
+            if gap < t && gap < way / 1.5 {
                 return Err(Error::Impossible {
                     what: format!("folding {}", ask.name),
                     why: "the folded profile runs into itself".into(),

@@ -86,7 +86,8 @@ pub struct Grille {
 /// # Ok::<(), mountwright::Error>(())
 /// ```
 pub fn grille(ask: &GrilleAsk) -> Result<Grille> {
-    let thin = Range::new(0.0, 5e-3, "m");
+    // As thick as a finish may be.
+    let thin = Range::new(0.0, 2e-3, "m");
     check("wrap_m", ask.wrap_m, thin, "measure the wrap")?;
     check(
         "play_m",
@@ -100,11 +101,13 @@ pub fn grille(ask: &GrilleAsk) -> Result<Grille> {
         Range::new(1e-4, 5e-3, "m"),
         "measure the mesh",
     )?;
+    // The retaining ring has play outside, wrap and play inside, and 2 mm of its own.
+    let least_lap = 2e-3 + 2.0 * ask.play_m + ask.wrap_m;
     check(
         "lap_m",
         ask.lap_m,
-        Range::new(2e-3 + ask.play_m, 0.03, "m"),
-        "the mesh must lie under its ring by at least 2 mm",
+        Range::new(least_lap, 0.03, "m"),
+        "the mesh must lie under its ring by at least 2 mm, beside play and wrap",
     )?;
     let recess_m = ask.mesh_m + ask.wrap_m + ask.retainer_m;
     check(
@@ -149,7 +152,7 @@ pub fn grille(ask: &GrilleAsk) -> Result<Grille> {
     check(
         "lap_m",
         ask.lap_m,
-        Range::new(2e-3 + ask.play_m, ask.lap_m + web - 3e-3, "m"),
+        Range::new(least_lap, ask.lap_m + web - 3e-3, "m"),
         "the recess would leave less than 3 mm of the ring's edge: take less lap or a larger outside",
     )?;
     frame.marks.push(Mark::Contour {
@@ -157,7 +160,7 @@ pub fn grille(ask: &GrilleAsk) -> Result<Grille> {
         chain: recess.clone(),
         depth_m: recess_m,
     });
-    let mesh = ring(
+    let mut mesh = ring(
         format!("{} mesh", ask.name),
         Form::Traced(recess.offset(-ask.play_m)?),
         ask.mesh_m.max(3e-4),
@@ -165,6 +168,7 @@ pub fn grille(ask: &GrilleAsk) -> Result<Grille> {
         0.0,
         Faces::Alike,
     )?;
+    mesh.thickness_m = ask.mesh_m;
     let retainer = ring(
         format!("{} retaining ring", ask.name),
         Form::Traced(recess.offset(-ask.play_m)?),

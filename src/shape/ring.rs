@@ -6,7 +6,7 @@ use super::blank::{Blank, Contour, Faces, Grain, Hand, HoleKind, Mark};
 use super::form::{Centres, Form};
 use super::panel::{Cutout, Hole, PanelAsk, panel};
 use super::stack::{Stack, Stocked, stack};
-use crate::error::{Note, Range, Result, check};
+use crate::error::{Error, Note, Range, Result, check};
 use crate::outline::{Chain, Outline, Point};
 use crate::sourced::{Constant, Standing};
 
@@ -31,7 +31,8 @@ pub struct Screws {
     pub centres: Centres,
     /// Diameter of the hole: clearance for the vehicle, pilot for the driver. [m]
     pub hole_m: f64,
-    /// How deep a driver screw needs its pilot, from the driver's face; vehicle holes go through. [m]
+    /// How deep a driver screw needs its pilot, from the driver's face, through the front layer at least; vehicle holes go
+    /// through all. [m]
     pub depth_m: f64,
     /// Diameter of a countersink in the driver's face. [m]
     pub countersink_m: Option<f64>,
@@ -263,8 +264,12 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
         ),
         "the chamfer would cut through the outside: make it lower or steeper",
     )?;
-    let edge_m = least(|p| p.edge_m);
-    let mut notes = inserts(ask, edge_m)?;
+    let front = panels.first().map(|p| &p.blank.outline);
+    let sets = (ask.screws.iter())
+        .map(|screws| beside(ask, screws, front, stack.depth_m))
+        .collect::<Result<Vec<Option<Beside>>>>()?;
+    let mut notes = inserts(ask, &sets)?;
+    let of_sets = |value: fn(&Beside) -> f64| (sets.iter().flatten().map(value)).reduce(f64::min);
     if count > 1 {
         notes.push(Note::new(
             "layers",
@@ -273,25 +278,23 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
             ),
         ));
     }
-    let glue_area_m2 = panels
-        .windows(2)
-        .map(|pair| {
-            pair.iter()
-                .map(|p| p.blank.area_m2())
-                .fold(f64::INFINITY, f64::min)
-        })
-        .sum::<f64>()
-        // The sum of nothing is -0.
-        .abs();
+    let mut glue_area_m2 = 0.0;
+    let mut below_m = stack.depth_m;
+    for pair in panels.windows(2) {
+        let areas = pair.iter().map(|p| p.blank.area_m2());
+        below_m -= pair.first().map_or(0.0, |p| p.blank.thickness_m);
+        let opened = front.map_or(Ok(0.0), |front| opened_m2(ask, front, below_m))?;
+        glue_area_m2 += areas.fold(f64::INFINITY, f64::min) - opened;
+    }
     Ok(Ring {
         glue_area_m2,
         web_m: web,
-        web_at_screws_m: web_at_screws(ask, panels.first().map(|p| &p.blank.outline), opened)?,
+        web_at_screws_m: of_sets(|set| set.web_m),
         room_m: panels.first().map_or(0.0, |p| {
             2.0 * p.blank.outline.outside.distance_m(Point::new(0.0, 0.0))
         }),
-        edge_m,
-        edge_over_diameter: least(|p| p.edge_over_diameter),
+        edge_m: of_sets(|set| set.edge_m),
+        edge_over_diameter: of_sets(|set| set.edge_m / set.hole_m),
         pitch_m: least(|p| p.pitch_m),
         blanks: panels.into_iter().map(|p| p.blank).collect(),
         stack,
@@ -299,20 +302,83 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
     })
 }
 
-/// Narrowest place between cutout and outside through a screw's centre; a chamfer has widened the cutout by `opened_m`.
-fn web_at_screws(ask: &RingAsk, outline: Option<&Outline>, opened_m: f64) -> Result<Option<f64>> {
+/// What stands beside one set of screws, at its narrowest.
+#[derive(Debug, Clone, Copy)]
+struct Beside {
+    /// Diameter of its holes. [m]
+    hole_m: f64,
+    /// From a centre to the outside or the cutout. [m]
+    edge_m: f64,
+    /// Cutout to outside through a centre. [m]
+    web_m: f64,
+}
+
+/// How far a chamfer has widened the cutout `below_m` above the vehicle's face. [m]
+fn widened_m(ask: &RingAsk, below_m: f64) -> f64 {
+    let opens = |c: Chamfer| (c.depth_m - below_m).max(0.0) * c.angle_rad.tan();
+    ask.chamfer.map_or(0.0, opens)
+}
+
+/// Glue area that a chamfer has taken `below_m` above the vehicle's face. [m²]
+fn opened_m2(ask: &RingAsk, front: &Outline, below_m: f64) -> Result<f64> {
+    let widened = widened_m(ask, below_m);
+    match front.holes.first() {
+        Some(cutout) if widened > 1e-9 => {
+            Ok(cutout.offset(-widened)?.area_m2().abs() - cutout.area_m2().abs())
+        }
+        _ => Ok(0.0),
+    }
+}
+
+/// What a set of screws has beside it, where a chamfer has widened the cutout most along its holes.
+fn beside(
+    ask: &RingAsk,
+    screws: &Screws,
+    front: Option<&Outline>,
+    depth_m: f64,
+) -> Result<Option<Beside>> {
     // The cutout stands before the drilled holes.
-    let Some((outline, cutout)) = outline.and_then(|o| Some((o, o.holes.first()?))) else {
+    let Some((outline, cutout)) = front.and_then(|o| Some((o, o.holes.first()?))) else {
         return Ok(None);
     };
-    let mut least: Option<f64> = None;
-    for screws in &ask.screws {
-        for centre in screws.centres.points(&screws.name, &outline.outside)? {
-            let web = outline.outside.distance_m(centre) + cutout.distance_m(centre) - opened_m;
-            least = Some(least.map_or(web, |least| least.min(web)));
-        }
+    let (hole_m, deep_m) = screws.insert.map_or((screws.hole_m, screws.depth_m), |i| {
+        (i.hole_m(), i.depth_m())
+    });
+    let below_m = match screws.holds {
+        Holds::Vehicle => 0.0,
+        Holds::Driver => (depth_m - deep_m).max(0.0),
+    };
+    let opened = widened_m(ask, below_m);
+    let (mut edge_m, mut web_m) = (f64::INFINITY, f64::INFINITY);
+    for centre in screws
+        .centres
+        .points(&screws.name, &ask.outer.chain("outer")?)?
+    {
+        let to_outside = outline.outside.distance_m(centre);
+        let to_cutout = cutout.distance_m(centre) - opened;
+        edge_m = edge_m.min(to_outside).min(to_cutout);
+        web_m = web_m.min(to_outside + to_cutout);
     }
-    Ok(least)
+    if opened > 0.0 && edge_m < hole_m / 2.0 {
+        return Err(Error::OutOfRange {
+            what: format!("chamfer.depth_m beside the holes of \"{}\"", screws.name),
+            given: ask.chamfer.map_or(0.0, |c| c.depth_m),
+            allowed: Range::new(
+                0.0,
+                ask.chamfer.map_or(0.0, |c| {
+                    let less = (hole_m / 2.0 - edge_m) / c.angle_rad.tan().max(1e-9);
+                    (c.depth_m - less).max(0.0)
+                }),
+                "m",
+            ),
+            remedy: "the chamfer would cut these holes open: make it lower or steeper, or move the screws out".into(),
+        });
+    }
+    Ok((edge_m.is_finite()).then_some(Beside {
+        hole_m,
+        edge_m,
+        web_m,
+    }))
 }
 
 /// Holes of the layer whose driver side lies `above_m` below the driver's face.
@@ -321,7 +387,7 @@ fn holes(ask: &RingAsk, above_m: f64, first: bool) -> Result<Vec<Hole>> {
     let mut holes = vec![];
     for screws in &ask.screws {
         let depth_m = screws.insert.map_or(screws.depth_m, |i| i.depth_m());
-        let reaches = screws.holds == Holds::Vehicle || above_m < depth_m - 1e-9;
+        let reaches = first || screws.holds == Holds::Vehicle || above_m < depth_m - 1e-9;
         if !reaches {
             continue;
         }
@@ -339,9 +405,9 @@ fn holes(ask: &RingAsk, above_m: f64, first: bool) -> Result<Vec<Hole>> {
 }
 
 /// Inserts need a wall around them and a depth to sit in.
-fn inserts(ask: &RingAsk, edge_m: Option<f64>) -> Result<Vec<Note>> {
+fn inserts(ask: &RingAsk, sets: &[Option<Beside>]) -> Result<Vec<Note>> {
     let mut notes = vec![];
-    for screws in &ask.screws {
+    for (screws, set) in ask.screws.iter().zip(sets) {
         let Some(insert) = screws.insert else {
             continue;
         };
@@ -361,7 +427,7 @@ fn inserts(ask: &RingAsk, edge_m: Option<f64>) -> Result<Vec<Note>> {
         let need = insert.hole_m() / 2.0 + INSERT_WALL.value * insert.outside_m;
         check(
             format!("edge distance of \"{name}\""),
-            edge_m.unwrap_or(need),
+            set.map_or(need, |set| set.edge_m),
             Range::new(need, f64::INFINITY, "m"),
             "an insert needs half of its diameter of sheet around it: move the screws, widen the ring or take a smaller insert",
         )?;

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::template::least_inside_corner_m;
 use crate::error::{Note, Range, Result, check};
 use crate::outline::Outline;
 use crate::sourced::{Constant, Standing};
@@ -273,7 +274,7 @@ pub fn spacing_m(method: Method, cutter: Cutter) -> f64 {
 /// What it takes to cut an outline out of sheet; drilled holes are left out of it ([`Blank::routed`](super::Blank::routed)).
 ///
 /// # Errors
-/// [`crate::Error::OutOfRange`] for a tool or thickness that cannot be; [`crate::Error::Shape`] where the bit does not fit into the outline's corners.
+/// [`crate::Error::OutOfRange`] for a tool or thickness that cannot be; [`crate::Error::Shape`] where the bit does not fit into a cutout; an inside corner that is tighter comes out round, and a note says so.
 ///
 /// ```
 /// use mountwright::outline::{Chain, Circle, Outline, Point};
@@ -362,6 +363,14 @@ pub fn cut(
             ),
         ));
     }
+    if method != Method::Saw {
+        notes.extend(limits(outline, bit));
+    } else if contours > 1 {
+        notes.push(Note::new(
+            "cutouts",
+            "a saw alone cuts the outside; the cutouts are not in this time: drill into them and saw or rout them",
+        ));
+    }
     // The saw goes round once; only the routing is repeated.
     let length_m = rough + (path_m - rough) * f64::from(passes);
     Ok(Cut {
@@ -375,6 +384,33 @@ pub fn cut(
         spacing_m: spacing_m(method, cutter),
         notes,
     })
+}
+
+/// Where the published chips end, and the corners that a bit leaves round.
+fn limits(outline: &Outline, bit_m: f64) -> Vec<Note> {
+    let mut notes = vec![];
+    if let (Some(first), Some(last)) = (CHIPS_M.first(), CHIPS_M.last())
+        && !(first.0 - 1e-9..=last.0 + 1e-9).contains(&bit_m)
+    {
+        notes.push(Note::new(
+            "chip",
+            format!(
+                "chips are published for bits of {:.1} to {:.1} mm; this one has that of the nearest: try it on a scrap, slowly",
+                first.0 * 1e3,
+                last.0 * 1e3
+            ),
+        ));
+    }
+    if least_inside_corner_m(outline) < bit_m / 2.0 - 1e-9 {
+        notes.push(Note::new(
+            "inside corners",
+            format!(
+                "come out rounded by {:.1} mm, half of the bit: file them, or take a thinner bit",
+                bit_m * 5e2
+            ),
+        ));
+    }
+    notes
 }
 
 fn cautions(method: Method) -> Vec<Note> {

@@ -135,7 +135,7 @@ impl SteelFixing {
 /// What is to be sealed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct SealAsk {
-    /// Diameter of the driver's flange. [m]
+    /// Diameter of the driver's flange, or its short side: it lies round the cutout by as much everywhere. [m]
     pub flange_m: f64,
     /// Thickness of the foam strip before it is pressed; 1 to 20 mm. [m]
     pub free_m: f64,
@@ -184,24 +184,21 @@ pub fn seals(layers: &[Blank], ask: &SealAsk) -> Result<Seals> {
     )?;
     let cutout = largest_hole(front)?;
     let (l, b, r, t) = cutout.bounds_m();
-    let middle = Point::new(f64::midpoint(l, r), f64::midpoint(b, t));
+    let (short, long) = ((r - l).min(t - b), (r - l).max(t - b));
     let (outer_w, outer_h) = front.outline.size_m();
+    // On the longer side it may not stand over the ring either.
+    let most = outer_w
+        .min(outer_h)
+        .min(outer_w.max(outer_h) - (long - short));
+    let least = short + 4.0 * BACK_M.value;
     check(
         "flange_m",
         ask.flange_m,
-        Range::new(
-            (r - l).max(t - b) + 4.0 * BACK_M.value,
-            outer_w
-                .min(outer_h)
-                .max((r - l).max(t - b) + 4.0 * BACK_M.value),
-            "m",
-        ),
-        "the flange must cover the cutout and lie on the ring: measure it across",
+        Range::new(least, most.max(least), "m"),
+        "the flange must cover the cutout and lie on the ring: measure it across, its short side where it is not round",
     )?;
-    let rim = Chain::circle(Circle {
-        centre: middle,
-        radius_m: ask.flange_m / 2.0 - BACK_M.value,
-    });
+    let cover = (ask.flange_m - short) / 2.0;
+    let rim = cutout.offset(-(cover - BACK_M.value))?.reversed();
     let driver = foam(
         format!("{} driver gasket", ring_name(front)),
         Outline::new(rim.clone(), vec![cutout.offset(-BACK_M.value)?]),
@@ -227,7 +224,8 @@ pub fn seals(layers: &[Blank], ask: &SealAsk) -> Result<Seals> {
                 Range::new(1e-3, 0.1, "m"),
                 "measure from the driver's face to the back of the trim",
             )?;
-            let length = std::f64::consts::PI * (ask.flange_m - ask.free_m);
+            // The middle of the strip lies half of its thickness inside the flange's edge.
+            let length = cutout.offset(-(cover - ask.free_m / 2.0))?.length_m();
             let height = gap_m / (1.0 - PRESSED.value);
             Some(foam(
                 format!("{} collar", ring_name(front)),

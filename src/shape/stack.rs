@@ -98,8 +98,10 @@ pub fn stack(
     let best =
         made.range((low, 0)..=(high, MOST_LAYERS))
             .min_by(|((d, layers), a), ((e, others), b)| {
-                a.price
-                    .total_cmp(&b.price)
+                // The rounding of sums must not part what costs the same.
+                let price = |way: &Way| (way.price * 1e9).round();
+                price(a)
+                    .total_cmp(&price(b))
                     .then(layers.cmp(others))
                     .then(d.cmp(e))
             });

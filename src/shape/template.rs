@@ -121,6 +121,20 @@ pub fn router(blank: &Blank, guide: Guide) -> Result<Blank> {
             ),
         ));
     }
+    // Seen from the other side, an outside corner is an inside one.
+    let turned = Outline {
+        outside: blank.outline.outside.reversed(),
+        holes: vec![],
+    };
+    if offset_m > 0.0 && least_inside_corner_m(&turned) < offset_m - 1e-9 {
+        notes.push(Note::new(
+            "outside corners",
+            format!(
+                "the bushing rolls round the template's corners: the part's come out rounded by {:.1} mm at least",
+                offset_m * 1e3
+            ),
+        ));
+    }
     Ok(Blank {
         name: format!("{} router template", blank.name),
         cut_length_m: outline.edge_length_m(),
@@ -143,7 +157,7 @@ pub fn router(blank: &Blank, guide: Guide) -> Result<Blank> {
 }
 
 /// Least radius of the corners into which a guide must reach; infinite where there are none. [m]
-fn least_inside_corner_m(outline: &Outline) -> f64 {
+pub(super) fn least_inside_corner_m(outline: &Outline) -> f64 {
     let mut least = f64::INFINITY;
     for chain in std::iter::once(&outline.outside).chain(&outline.holes) {
         let pieces: Vec<(crate::outline::Point, &Segment)> = chain.pieces().collect();

@@ -10,6 +10,7 @@ mod material;
 mod mount;
 mod outline;
 mod promise;
+mod ring;
 mod shape;
 mod spread;
 mod stock;

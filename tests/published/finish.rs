@@ -69,3 +69,61 @@ fn a_cold_shop_dries_slower() {
     ask.air.temperature_k = 283.0;
     assert!(finish(&ask).unwrap().waiting_s.is_none());
 }
+
+/// Windows close with the drying: Arrhenius at 40 kJ/mol (evaporation) for primers, as the adhesive catalogue has it; the
+/// catalogue's own windows are common practice, no source.
+#[test]
+fn the_next_coat_comes_before_the_primer_or_glue_has_closed() {
+    let at = |kind, celsius: f64| {
+        let mut ask = FinishAsk::new(kind, 0.02, 0.5, "abs");
+        ask.air.temperature_k = 273.15 + celsius;
+        finish(&ask).unwrap()
+    };
+    let window = |kind, celsius, name: &str| {
+        let found = at(kind, celsius);
+        let step = found.steps.iter().find(|s| s.name.contains(name)).unwrap();
+        step.max_wait_s.unwrap()
+    };
+    // Primer: open for half an hour at 23 °C, dry after a quarter.
+    let warm = window(Kind::Textured, 23.0, "first coat");
+    assert!(warm > 0.0 && warm < 1800.0, "{warm}");
+    let hot = window(Kind::Textured, 40.0, "first coat");
+    let speed = f64::exp(40e3 / 8.314_462_618 * (1.0 / 296.15 - 1.0 / 313.15));
+    assert!((warm / hot / speed - 1.0).abs() < 1e-3, "{warm} {hot}");
+    // Wrap glue: an hour open less twenty minutes of drying.
+    assert!((window(Kind::VinylWrap, 23.0, "lay") - 2400.0).abs() < 1.0);
+    assert!(window(Kind::VinylWrap, 40.0, "lay") < 1200.0);
+    assert!((window(Kind::VinylWrap, 15.0, "lay") - 2400.0).abs() < 1.0);
+    // Colour to clear: a day, less in a hot shop, never more in a cold one.
+    let clear = |celsius| window(Kind::FilledPainted, celsius, "clear coats");
+    assert!((clear(23.0) - 86_400.0).abs() < 1.0 && (clear(18.0) - 86_400.0).abs() < 1.0);
+    assert!(clear(35.0) < 86_400.0 / 1.5);
+}
+
+#[test]
+fn what_never_dries_says_why_and_what_lies_beneath_counts() {
+    let mut cold = FinishAsk::new(Kind::VinylWrap, 0.02, 0.5, "abs");
+    cold.air.temperature_k = 278.15;
+    let found = finish(&cold).unwrap();
+    assert!(found.waiting_s.is_none());
+    assert!(
+        found
+            .notes
+            .iter()
+            .any(|n| n.about.contains("glue") && n.text.contains("°C"))
+    );
+    // The flexible filler that takes the place of polyester on these sheets stands less than the paint.
+    let limit = |sheet: &str| {
+        let found = finish(&FinishAsk::new(Kind::FilledPainted, 0.02, 0.5, sheet)).unwrap();
+        let primed: Vec<bool> = (found.steps.iter())
+            .filter(|s| s.name.contains("fill"))
+            .map(|s| s.name.contains("primer"))
+            .collect();
+        (found.limit_k.unwrap().value, primed.contains(&true))
+    };
+    let filler = mountwright::bond::Catalogue::standard().unwrap();
+    let filler = filler.adhesive("filler-flexible").unwrap();
+    assert!((limit("hips").0 - filler.service_temperature.value).abs() < 1e-9);
+    assert!(limit("abs").0 > limit("hips").0 && !limit("abs").1);
+    assert!(limit("pp").1 && limit("hdpe").1);
+}

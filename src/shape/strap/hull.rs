@@ -22,6 +22,8 @@ struct Round {
     radius: f64,
     from: f64,
     to: f64,
+    /// Radius that a strap bends to over it: its own, or that of the curve for which a corner of a profile stands. [m]
+    bend_m: f64,
 }
 
 /// Where a taut strap leaves the hull for its foot.
@@ -35,6 +37,8 @@ pub(super) struct Leaves {
 
 /// How far arcs may lie from an oval: far below what a strap holds. [m]
 const OVAL_TOLERANCE_M: f64 = 1e-6;
+/// Corners of a profile that turn by no more than this are points on a curve: 20 points round a circle turn by 0.31 rad each.
+const SAMPLED_RAD: f64 = 0.55;
 /// Corners of a profile at most: a profile gauge has fewer pins.
 const MOST_CORNERS: usize = 2000;
 
@@ -56,6 +60,7 @@ impl Hull {
                 radius: radius_m,
                 from: -PI,
                 to: PI,
+                bend_m: radius_m,
             }],
         }
     }
@@ -71,9 +76,11 @@ impl Hull {
             {
                 let polar = (start.y_m - centre.y_m).atan2(start.x_m - centre.x_m);
                 let to = FRAC_PI_2 - polar;
+                let radius = start.distance_m(centre);
                 arcs.push(Round {
                     centre,
-                    radius: start.distance_m(centre),
+                    radius,
+                    bend_m: radius,
                     from: to - sweep_rad,
                     to,
                 });
@@ -120,11 +127,18 @@ impl Hull {
             }
             let from = normal(a, b);
             let turn = (normal(b, c) - from).rem_euclid(TAU);
+            // A curve that turns by so much over half of both sides; a sharper corner is a corner.
+            let bend_m = if turn <= SAMPLED_RAD {
+                (a.distance_m(b) + b.distance_m(c)) / (2.0 * turn)
+            } else {
+                0.0
+            };
             arcs.push(Round {
                 centre: b,
                 radius: 0.0,
                 from,
                 to: from + turn,
+                bend_m,
             });
         }
         Ok(Self::ordered(arcs))
@@ -160,19 +174,22 @@ impl Hull {
     pub(super) fn mirrored(&self) -> Self {
         let arcs = self.arcs.iter().rev().map(|a| Round {
             centre: Point::new(-a.centre.x_m, a.centre.y_m),
-            radius: a.radius,
             from: -a.to,
             to: -a.from,
+            ..*a
         });
         Self {
             arcs: arcs.collect(),
         }
     }
 
-    /// Farthest reach from the axis in the direction of a normal. [m]
+    /// Farthest reach from the axis in the direction of a normal, which lies within −π to π. [m]
     pub(super) fn reach_m(&self, normal: f64) -> f64 {
+        // An arc counts only where it has that normal: its circle reaches further elsewhere.
+        let has = |a: &&Round| a.from <= normal + 1e-9 && a.to >= normal - 1e-9;
         self.arcs
             .iter()
+            .filter(has)
             .map(|a| a.centre.x_m * normal.sin() + a.centre.y_m * normal.cos() + a.radius)
             .fold(0.0, f64::max)
     }
@@ -182,7 +199,7 @@ impl Hull {
         self.arcs
             .iter()
             .filter(|a| a.to > from + 1e-9 && a.from < to - 1e-9)
-            .map(|a| a.radius)
+            .map(|a| a.bend_m)
             .fold(f64::INFINITY, f64::min)
     }
 
@@ -324,6 +341,10 @@ mod tests {
                 && (hull.reach_m(FRAC_PI_2) - 0.02).abs() < 1e-15
         );
         assert!(Hull::of(&[p(0.01, 0.0), p(0.02, 0.0), p(0.015, 0.01)]).is_err());
+        // Its corners are sharp; sixty points round a circle stand for the circle.
+        assert!(hull.least_radius_m(-PI, PI).abs() < 1e-15);
+        let round = Hull::of(&many(60, 0.05, 0.05)).unwrap();
+        assert!((round.least_radius_m(-1.0, 1.0) - 0.025).abs() < 0.025 * 2e-3);
     }
 
     proptest! {
@@ -356,6 +377,11 @@ mod tests {
             w in 0.01..0.1_f64, ratio in 0.4..2.5_f64, out in 0.0..0.01_f64, far in 1.3..4.0_f64, deep in 0.0..2.0_f64, foot in 0.002..0.02_f64,
         ) {
             let h = w * ratio;
+            // An ellipse reaches √(a² sin² + b² cos²) along a normal.
+            for normal in [0.0, 0.7, -1.2, FRAC_PI_2, -FRAC_PI_2, PI] {
+                let reach = (w / 2.0 * f64::sin(normal)).hypot(h / 2.0 * f64::cos(normal));
+                prop_assert!((Hull::oval(w, h).reach_m(normal) - reach).abs() < 2e-6);
+            }
             let (oval, points) = (Hull::oval(w, h), Hull::of(&many(2000, w, h)).unwrap());
             let at = Point::new((w / 2.0 + out + foot) * far, -deep * h / 2.0);
             let (a, b) = (oval.leaves(out, at, foot).unwrap(), points.leaves(out, at, foot).unwrap());
