@@ -620,7 +620,7 @@ fn checked(ask: &DrawAsk) -> Result<()> {
     check(
         "depth over width",
         depth_ratio(&ask.solid),
-        Range::new(0.0, ask.depth_ratio_max, "1"),
+        Range::computed(0.0, ask.depth_ratio_max, "1"),
         "the material tears or whitens in a deeper draw: make it shallower or wider, or take another material",
     )?;
     Ok(())

@@ -268,7 +268,7 @@ fn spans(ask: &FoldAsk) -> Result<Vec<Span>> {
             check(
                 format!("flanges_m[{i}]"),
                 flange,
-                Range::new(taken, 3.0, "m"),
+                Range::computed(taken, 3.0, "m"),
                 "the flange is shorter than its bends: make it longer, or its radii smaller",
             )?;
             let bend_m = ask.folds.get(i).map_or(0.0, |f| {

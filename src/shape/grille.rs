@@ -106,7 +106,7 @@ pub fn grille(ask: &GrilleAsk) -> Result<Grille> {
     check(
         "lap_m",
         ask.lap_m,
-        Range::new(least_lap, 0.03, "m"),
+        Range::computed(least_lap, 0.03, "m"),
         "the mesh must lie under its ring by at least 2 mm, beside play and wrap",
     )?;
     let recess_m = ask.mesh_m + ask.wrap_m + ask.retainer_m;
@@ -152,7 +152,7 @@ pub fn grille(ask: &GrilleAsk) -> Result<Grille> {
     check(
         "lap_m",
         ask.lap_m,
-        Range::new(least_lap, ask.lap_m + web - 3e-3, "m"),
+        Range::computed(least_lap, ask.lap_m + web - 3e-3, "m"),
         "the recess would leave less than 3 mm of the ring's edge: take less lap or a larger outside",
     )?;
     frame.marks.push(Mark::Contour {

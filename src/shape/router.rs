@@ -324,7 +324,7 @@ pub fn cut(
         Method::Machine { pass_m } => check(
             "pass_m",
             pass_m,
-            Range::new(2e-4, 3.0 * bit, "m"),
+            Range::computed(2e-4, 3.0 * bit, "m"),
             "a pass is at most three diameters deep",
         )?,
         Method::Saw => thickness_m,

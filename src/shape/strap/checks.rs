@@ -164,20 +164,20 @@ fn checked_leg(side: &str, ask: &StrapAsk, leg: &Leg) -> Result<()> {
     check(
         format!("holes on the {side} tab"),
         slot,
-        Range::new(1e-3, leg.tab_m - 2.0 * ask.finish_m, "m"),
+        Range::computed(1e-3, leg.tab_m - 2.0 * ask.finish_m, "m"),
         "the hole must lie inside its tab: take a longer tab or a smaller hole",
     )?;
     let beyond_m = (leg.tab_m - slot) / 2.0 - ask.finish_m;
     check(
         format!("{side}.cut_m"),
         leg.cut_m,
-        Range::new(-0.05, 0.05_f64.min(beyond_m), "m"),
+        Range::computed(-0.05, 0.05_f64.min(beyond_m), "m"),
         "more would cut into the screw's hole: a larger change at the trial fit is a new measurement of the foot or the tab",
     )?;
     check(
         "holes.diameter_m",
         ask.holes.diameter_m,
-        Range::new(1e-3, leg.end_width_m - 2.0 * ask.finish_m, "m"),
+        Range::computed(1e-3, leg.end_width_m - 2.0 * ask.finish_m, "m"),
         "the hole must lie inside its tab: take a wider tab or a smaller hole",
     )?;
     Ok(())

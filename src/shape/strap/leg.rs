@@ -248,7 +248,7 @@ pub(super) fn leg_path(side: &str, ask: &StrapAsk, leg: &Leg, hull: &Hull) -> Re
     check(
         format!("{side} screw, from the body's axis"),
         leg.foot_m + screw,
-        Range::new(near + screw, LENGTH.high + screw, "m"),
+        Range::computed(near + screw, LENGTH.high + screw, "m"),
         "the foot is so near that the leg would lean under the body: move the screw out, or take less foam or a tighter foot",
     )?;
     let lowest = (t + r) / cos - (hull.reach_m(0.0) + out + b);
@@ -256,7 +256,7 @@ pub(super) fn leg_path(side: &str, ask: &StrapAsk, leg: &Leg, hull: &Hull) -> Re
     check(
         format!("height of the body's axis over the {side} screw"),
         leg.centre_height_m + above,
-        Range::new(lowest + above, LENGTH.high + above, "m"),
+        Range::computed(lowest + above, LENGTH.high + above, "m"),
         "the body lies so deep that the strap never touches it: raise it or put the tab lower",
     )?;
     let drop = leg.centre_height_m - (t + r) / cos;

@@ -48,7 +48,7 @@ impl<'a> Pattern<'a> {
             check(
                 "available_length_m",
                 available,
-                Range::new(pattern.blank_length_m(), f64::INFINITY, "m"),
+                Range::computed(pattern.blank_length_m(), f64::INFINITY, "m"),
                 "the piece is too short to reach both screws: take a longer piece, less trim, or screws nearer to the body",
             )?;
         }
