@@ -107,6 +107,20 @@ def test_every_drawing_is_xml_with_a_title(pods: mw.Plan, tmp_path: Path) -> Non
         assert ElementTree.parse(path).getroot().get("width", "").endswith("mm")
 
 
+def test_letters_of_the_drawings_can_be_read_on_paper(pods: mw.Plan, tmp_path: Path) -> None:
+    page_of(pods, tmp_path)
+    # Width on paper in mm, from page.css: two windows side by side, lanes, the strip.
+    wide = {"window": 86, "lanes": 135, "strip": 106}
+    for path in (tmp_path / "charts").glob("*.svg"):
+        mm = wide.get(path.stem.rpartition("-")[2])
+        text = path.read_text(encoding="utf-8")
+        sizes = [float(size) for size in re.findall(r'font-size="([\d.]+)"', text)]
+        across = float(re.findall(r'viewBox="0 0 ([\d.]+)', text)[0])
+        if mm:
+            # 7 points: common practice, no source.
+            assert min(sizes) * mm / across / 25.4 * 72 >= 7, path.name
+
+
 def test_plan_json_is_the_plan(pods: mw.Plan, tmp_path: Path) -> None:
     page_of(pods, tmp_path)
     text = (tmp_path / "plan.json").read_text(encoding="utf-8")
