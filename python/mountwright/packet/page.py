@@ -218,7 +218,7 @@ def _after_forming(plan: Fields, units: Units) -> list[Fields]:
             "steps": [
                 {
                     "name": step["name"],
-                    "attended": duration(step["attended_s"]["nominal"]),
+                    "attended": f"{minutes(step['attended_s']['nominal'])} min",
                     "wait": duration(step["wait_s"]["nominal"]) if step["wait_s"] else "",
                 }
                 for step in part["finish_steps"]
