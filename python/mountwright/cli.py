@@ -11,10 +11,11 @@ import click
 
 import mountwright as mw
 from mountwright.cli_memory import COMMANDS
+from mountwright.cli_options import complete_materials as _completed
 from mountwright.cli_options import memory_option as _remembers
 from mountwright.cli_options import shop_option as _shop
 from mountwright.cli_options import told as _told
-from mountwright.shapes import save
+from mountwright.shapes import KINDS, save
 
 INTERRUPTED = 130
 
@@ -102,7 +103,7 @@ def _plan(
 
 
 @_commands.command("measure", short_help="Print what to measure before a part is planned.")
-@click.argument("kind")
+@click.argument("kind", metavar="KIND", type=click.Choice(KINDS, case_sensitive=False))
 @click.option("--out", type=click.Path(path_type=Path), help="File to write: .pdf, .svg or .dxf.")
 @click.option(
     "--paper",
@@ -130,7 +131,8 @@ def _measure(
 ) -> None:
     """Print what to measure before a part is planned.
 
-    KIND is strap, ring, panel, pressed-pod, folded-panel or grille.
+    KIND is strap, ring, panel, pressed-pod, folded-panel or grille. Below the sheet stand the
+    usual values that have to be typed into the job where nobody measured.
 
     \b
     Examples:
@@ -143,7 +145,7 @@ def _measure(
     if as_json:
         click.echo(sheet.to_json(indent=1))
         return
-    click.echo(f"{'sheet':<14}{out}" if out else sheet)
+    click.echo(f"{'sheet':<14}{out}\n\n{sheet.typed()}" if out else sheet)
 
 
 @_commands.command("compare", short_help="Plan a job in several ways, side by side.")
@@ -266,7 +268,7 @@ def _choose(job: Path, shop: Path, materials: Path | None, *, as_json: bool) -> 
 
 
 @_commands.command("materials", short_help="Show materials, or those that do what is wanted.")
-@click.argument("names", nargs=-1)
+@click.argument("names", nargs=-1, shell_complete=_completed)
 @_materials
 @click.option(
     "--role", type=click.Choice(["sheet", "gasket", "body"]), help="Only what serves for this."
@@ -328,20 +330,30 @@ def _workbook() -> None:
     "--part",
     "kinds",
     multiple=True,
-    metavar="KIND",
-    help="Show the sheet of this kind of part: panels, rings, straps, pods, folded, grilles. May "
-    "be given several times; panels where nothing is said.",
+    type=click.Choice(["panels", "rings", "straps", "pods", "folded", "grilles"]),
+    help="Show the sheet of this kind of part too, empty where the job has none. May be given "
+    "several times.",
 )
+@click.option("--json", "as_json", is_flag=True, help="Print what was written as JSON.")
 @_told
-def _workbook_new(file: Path, job: Path | None, shop: Path | None, kinds: tuple[str, ...]) -> None:
+def _workbook_new(
+    file: Path,
+    job: Path | None,
+    shop: Path | None,
+    kinds: tuple[str, ...],
+    *,
+    as_json: bool,
+) -> None:
     """Write a workbook FILE (.xlsx) to fill in: job, parts, stock, rates.
 
-    Without --job and --shop it holds a sample, marked as invented: type over it.
+    Without --job it holds a sample, a kick panel, and without --shop a sample shop, both marked as
+    invented: type over them.
 
     \b
     Examples:
       mountwright workbook new shop.xlsx
-      mountwright workbook new pods.xlsx --part straps --shop demo-data/shop.toml
+      mountwright workbook new pods.xlsx --job demo-data/pillar-pods.toml --shop demo-data/shop.toml
+      mountwright workbook new ring.xlsx --part rings
     """
     from mountwright import workbook
 
@@ -351,7 +363,7 @@ def _workbook_new(file: Path, job: Path | None, shop: Path | None, kinds: tuple[
         shop=mw.Shop.read(shop) if shop else None,
         kinds=kinds,
     )
-    click.echo(f"{'workbook':<14}{file}")
+    click.echo(json.dumps({"workbook": str(file)}) if as_json else f"{'workbook':<14}{file}")
 
 
 @_workbook.command("plan", short_help="Plan a workbook, and add the results.")

@@ -56,7 +56,18 @@ def told(command: Command) -> Command:
     return shown(run)
 
 
+def complete_materials(_context: object, _parameter: object, begun: str) -> list[str]:
+    """Give the names of the standard catalogue that begin so, for the completion of a shell."""
+    return [name for name in _material_names() if name.startswith(begun.lower())]
+
+
+def _material_names() -> list[str]:
+    return [found.name for found in mw.materials()]
+
+
 def _words(error: Exception) -> str:
+    if isinstance(error, mw.UnknownNameError) and error.kind == "material" and not error.near:
+        return f"{error}; the standard catalogue has: {', '.join(_material_names())}"
     if isinstance(error, OSError) and error.filename:
         return f"{error.filename}: {error.strerror}"
     return str(error)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, ClassVar, Literal
@@ -400,6 +401,18 @@ class Traced(_Holder):
     """What was left out or bridged."""
 
 
+# The list of a job file in which a kind of part stands.
+_LISTS = {
+    "strap": "straps",
+    "ring": "rings",
+    "panel": "panels",
+    "pressed-pod": "pods",
+    "folded-panel": "folded",
+    "grille": "grilles",
+}
+KINDS = tuple(_LISTS)
+
+
 class MeasureSheet(Record):
     """What to measure for a kind of part; prints as a table."""
 
@@ -420,6 +433,36 @@ class MeasureSheet(Record):
         """
         return _core._measure_drawing(self.kind, self.units)
 
+    @property
+    def to_type(self) -> dict[str, str]:
+        """Usual values that a job file does not take by itself: typed in where nobody measured.
+
+        Examples
+        --------
+        >>> mw.measure_sheet("panel").to_type
+        {'screw_diameter': '4 mm', 'screw_edge': '12 mm'}
+        """
+        listed = json.loads(_core.schema_of("job"))["properties"][_LISTS[self.kind]]["items"]
+        return {
+            line["key"]: line["default"]
+            for line in self._fields["lines"]
+            if line["default"] and line["key"] in listed["required"]
+        }
+
+    def typed(self) -> str:
+        """Say the usual values that have to stand in the job file, as they are written there.
+
+        Returns
+        -------
+        str
+            Lines of TOML below a line that says what they are.
+        """
+        lines = [f'  {key} = "{value}"' for key, value in self.to_type.items()]
+        head = (
+            f"What is usual does not come by itself: type into [[{_LISTS[self.kind]}]] of the job"
+        )
+        return "\n".join([f"{head}, unless measured:", *lines])
+
     def __str__(self) -> str:
         rows = [("measure", "with", "±", "if not measured")]
         rows += [
@@ -427,10 +470,11 @@ class MeasureSheet(Record):
             for line in self._fields["lines"]
         ]
         widths = [max(len(row[i]) for row in rows) for i in range(4)]
-        return "\n".join(
+        lines = [
             "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
             for row in rows
-        )
+        ]
+        return "\n".join([*lines, "", self.typed()])
 
 
 def save(drawing: _core.Drawing, path: Path, *, page: str) -> None:

@@ -112,6 +112,9 @@ def test_bench_cards_fit_one_page_each(
             # The card of a heated part has a page to itself, from the first page on.
             assert (found[0], cards) == (hot, 1)
             hot += 1
+    for number, text in enumerate(pages, start=1):
+        assert f"Page {number} of {len(pages)}" in text
+        assert plan.job.name in text
     # A few pages, not fifteen.
     assert len(pages) <= 7 + len(plan.parts)
 

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_rgb
+from matplotlib.text import Text
 
 import mountwright as mw
 from mountwright.charts import Chart, forming_window, sheet_layout, working_range
@@ -93,6 +94,8 @@ def test_a_chart_has_units_sources_and_words(
         labels = [ax.get_xlabel(), ax.get_ylabel()]
         units = ("mm", "°C", "seconds", "%", "XTS", ", h")
         assert any(label.endswith(units) for label in labels), labels
+    # Letters that can be read without a glass: 7.5 points, common practice, no source.
+    assert min(float(text.get_fontsize()) for text in chart.findobj(Text) if text.get_text()) >= 7.5
     # Nothing runs off the paper, and the foot lies below what is drawn.
     chart.draw_without_rendering()
     wide = chart.bbox.width
@@ -161,6 +164,18 @@ def test_plans_without_draws_are_drawn_too(job: str) -> None:
     plan = mw.plan(mw.Job.read(f"demo-data/{job}.toml"), shop=shop, draws=0)
     for draw in (mw.charts.sheet_layout, mw.charts.cost_band, mw.charts.bench_day):
         assert draw(plan).png(dpi=40)[:4] == b"\x89PNG"
+
+
+def test_hours_of_a_long_day_stand_apart() -> None:
+    hours = {"monday": ["07:00-22:30"]}
+    tasks = [
+        {"name": f"spread the glue over the whole of the long face {i}", "attended": "90 min"}
+        for i in range(10)
+    ]
+    chart = mw.charts.bench_day(mw.promise(tasks, hours=hours, start="2026-03-02T07:00"))
+    chart.draw_without_rendering()
+    boxes = [label.get_window_extent() for label in chart.axes[0].get_xticklabels()]
+    assert all(b.x0 - a.x1 > 3 for a, b in itertools.pairwise(boxes))
 
 
 def test_a_way_that_cannot_be_made_is_named_below(ways: mw.Alternatives) -> None:

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -9,6 +10,8 @@ import time
 from pathlib import Path
 
 import pytest
+
+import mountwright as mw
 
 ROOT = Path(__file__).parents[2]
 POD = "demo-data/pillar-pods.toml"
@@ -219,6 +222,53 @@ def test_help_has_examples_and_exit_status() -> None:
     assert "Exit status" in mountwright("--help").stdout
     assert "Examples" in mountwright("plan", "--help").stdout
     assert mountwright("--version").stdout.startswith("mountwright 0.")
+
+
+def test_an_unknown_name_is_answered_with_those_that_there_are(tmp_path: Path) -> None:
+    said = mountwright("materials", "gold").stderr
+    assert "abs, " in said
+    assert "rigid-pvc" in said
+    assert "pressed-pod" in mountwright("measure", "hat").stderr
+    assert "straps" in mountwright("workbook", "new", tmp_path / "a.xlsx", "--part", "hats").stderr
+
+
+def test_a_shell_completes_kinds_and_materials() -> None:
+    # The protocol of click's completion for bash: words in, "plain,WORD" lines out.
+    for begun, found in (("measure pa", "panel"), ("materials rigid", "rigid-pvc")):
+        done = subprocess.run(
+            [sys.executable, "-c", "from mountwright.cli import main; main()"],
+            env=os.environ
+            | {
+                "COMP_WORDS": f"mountwright {begun}",
+                "COMP_CWORD": "2",
+                "_MOUNTWRIGHT_COMPLETE": "bash_complete",
+            },
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        assert done.stdout.splitlines() == [f"plain,{found}"]
+
+
+def test_usual_values_of_a_measure_sheet_are_what_a_job_file_asks_for() -> None:
+    listed = mw.schema("job")["properties"]
+    straps = mw.measure_sheet("strap").to_type
+    assert straps == {
+        "body_mass": "40 g",
+        "foam_thickness": "2 mm",
+        "tab_length": "22 mm",
+        "screw_diameter": "4 mm",
+    }
+    assert set(straps) <= set(listed["straps"]["items"]["required"])
+    # Typed in as they are printed, they are taken: the demo job with them is planned.
+    said = mountwright("measure", "strap").stdout
+    text = (ROOT / POD).read_text()
+    for line in said.partition("[[straps]]")[2].splitlines()[1:]:
+        key = line.split("=")[0].strip()
+        assert re.search(rf"^{key} = ", text, re.MULTILINE), key
+        text = re.sub(rf"^{key} = .*$", line.strip(), text, flags=re.MULTILINE)
+    job = mw.Job.from_text(text, path="typed")
+    assert mw.plan(job, shop=mw.Shop.read(ROOT / SHOP), draws=0).parts
 
 
 def test_importing_loads_nothing_heavy() -> None:

@@ -49,7 +49,7 @@ COMMANDS: dict[str, tuple[list[str], list[str]]] = {
     "load": (["{out}/plain", *NEW], ["absent", *NEW]),
 }
 # These write files and say where, or give JSON anyhow.
-WITHOUT_JSON = {"workbook new", "schema", "export", "load"}
+WITHOUT_JSON = {"schema", "export", "load"}
 
 
 def commands(group: click.Group, before: str = "") -> Iterator[tuple[str, click.Command]]:

@@ -14,7 +14,11 @@ NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
 TAKEN = {
     "pillar_pod": ("pillar-pod/packet.html", "pillar-pod/quote.html"),
     "pricing_panels": ("pricing-panels/quote.html", "pricing-panels/alternatives.csv"),
-    "heat_gun_lesson": ("heat-gun-lesson/wall-sheet.pdf", "heat-gun-lesson/class-log.csv"),
+    "heat_gun_lesson": (
+        "heat-gun-lesson/before.html",
+        "heat-gun-lesson/wall.html",
+        "heat-gun-lesson/class-log.csv",
+    ),
 }
 
 
@@ -70,3 +74,21 @@ def test_a_notebook_runs_from_a_clean_kernel(path: Path, tmp_path: Path) -> None
             assert output.get("name") != "stderr", output.get("text")
     for name in TAKEN[path.stem]:
         assert (tmp_path / "out" / name).stat().st_size > 100, name
+    if path.stem == "heat_gun_lesson":
+        folder = tmp_path / "out" / "heat-gun-lesson"
+        log = (folder / "class-log.csv").read_text().splitlines()
+        # Eight pupils with three coupons each, told apart.
+        assert log[0].startswith("pupil,")
+        assert len({line.split(",")[0] for line in log[1:]}) == 8
+        assert len(log) == 1 + 8 * 3
+        before = (folder / "before.html").read_text()
+        assert all(word in before for word in ("19 coupons", "9 coupons", "Spoiled", "Answers"))
+
+
+def test_the_lesson_asks_long_before_it_answers() -> None:
+    texts = ["".join(cell["source"]) for cell in cells(ROOT / "notebooks/heat_gun_lesson.ipynb")]
+    asked = max(i for i, text in enumerate(texts) if "## 6. Exercises" in text)
+    answered = [i for i, text in enumerate(texts) if "answers = [" in text]
+    # The wall sheet of the class stands between them; nothing comes after the answers.
+    assert asked < len(texts) - 4
+    assert answered == [len(texts) - 1]

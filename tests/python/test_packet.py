@@ -107,6 +107,20 @@ def test_every_drawing_is_xml_with_a_title(pods: mw.Plan, tmp_path: Path) -> Non
         assert ElementTree.parse(path).getroot().get("width", "").endswith("mm")
 
 
+def test_letters_of_the_drawings_can_be_read_on_paper(pods: mw.Plan, tmp_path: Path) -> None:
+    page_of(pods, tmp_path)
+    # Width on paper in mm, from page.css: two windows side by side, lanes, the strip.
+    wide = {"window": 86, "lanes": 135, "strip": 106}
+    for path in (tmp_path / "charts").glob("*.svg"):
+        mm = wide.get(path.stem.rpartition("-")[2])
+        text = path.read_text(encoding="utf-8")
+        sizes = [float(size) for size in re.findall(r'font-size="([\d.]+)"', text)]
+        across = float(re.findall(r'viewBox="0 0 ([\d.]+)', text)[0])
+        if mm:
+            # 7 points: common practice, no source.
+            assert min(sizes) * mm / across / 25.4 * 72 >= 7, path.name
+
+
 def test_plan_json_is_the_plan(pods: mw.Plan, tmp_path: Path) -> None:
     page_of(pods, tmp_path)
     text = (tmp_path / "plan.json").read_text(encoding="utf-8")
@@ -215,3 +229,60 @@ def test_a_plan_is_a_value(pods: mw.Plan) -> None:
     assert pods._repr_html_().startswith("<pre>")
     with pytest.raises(AttributeError, match="frozen"):
         pods.price = None
+
+
+def test_draws_that_cannot_be_made_are_said_first_and_in_the_units_of_the_bench(
+    pods: mw.Plan, tmp_path: Path
+) -> None:
+    text = (
+        "3 of 64 draws could not be made (the first: /home/shop/job.toml: 1 fault\n  line 8: "
+        "rings[0]: recess_depth_m is 6 mm, allowed is 6.09987968018 to 60 mm: take thicker sheet) "
+        "and are left out of the ranges: measure again what has the widest ±"
+    )
+
+    def change(plan: dict[str, Any]) -> None:
+        plan["notes"].append({"about": "draws", "text": text})
+
+    plan = changed(pods, change)
+    page = " ".join(" ".join(Outline(page_of(plan, tmp_path)).words).split())
+    for said in (page[: page.index("Bench card")], " ".join(str(plan).split())):
+        assert "3 of 64 draws could not be made" in said
+        assert "rings, no. 1: recess depth is 6 mm, allowed is 6.1 to 60 mm" in said
+    assert "job.toml" not in page
+    assert "_m is" not in page
+
+
+def test_printed_pages_bear_their_number_and_the_job_whatever_its_name(
+    pods: mw.Plan, tmp_path: Path
+) -> None:
+    name = 'Ends "; } } </style><script>'
+    page = page_of(changed(pods, lambda plan: plan["job"].update(name=name)), tmp_path)
+    assert page.count("</style>") == 1
+    style = page[: page.index("</style>")]
+    assert "counter(page)" in style
+    # CSS Syntax 3, section 4.3.7: a backslash and six digits of hexadecimal are one character.
+    found = re.search(r'@bottom-left \{ content: "([^"]*)"; \}', style)
+    assert found
+    assert re.sub(r"\\([0-9a-f]{6})", lambda c: chr(int(c[1], 16)), found[1]) == name
+
+
+def test_a_disc_has_a_diameter(rings: mw.Plan, pods: mw.Plan, tmp_path: Path) -> None:
+    ring = next(part for part in rings.parts if part.kind == "ring")
+    wide = mw.show(ring.blank.width_m, "length", digits=1)
+    assert f"Blank <b>Ø {wide}</b>" in page_of(rings, tmp_path / "rings")
+    assert "Ø" not in str(pods)
+
+
+def test_one_table_of_times_has_one_unit(pods: mw.Plan, tmp_path: Path) -> None:
+    page = page_of(pods, tmp_path)
+    table = page[page.index('<table class="tasks">') :]
+    rows = re.findall(r"</th><td>[^<]*</td><td>([^<]*)", table[: table.index("</table>")])
+    assert pods.schedule
+    assert len(rows) == len(pods.schedule.entries)
+    assert all(re.fullmatch(r"[\d.]* ?", row) for row in rows)
+
+
+def test_the_hold_on_a_card_is_never_longer_than_it_may_take(pods: mw.Plan, tmp_path: Path) -> None:
+    hold = pods.parts[0].recipe.hold_s
+    assert hold.nominal <= hold.p90
+    assert f"up to {round(hold.p90 / 5) * 5 // 60}:" in page_of(pods, tmp_path)

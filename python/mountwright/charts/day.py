@@ -101,7 +101,7 @@ def _row(number: int, entry: Any, zero: datetime) -> dict[str, Any]:
     pieces = [(zero + timedelta(seconds=a), zero + timedelta(seconds=b)) for a, b in entry.pieces_s]
     name = getattr(entry, "task", None) or entry.name
     return {
-        "words": f"{number}  {name}",
+        "words": f"{number}  {name if len(name) <= 54 else name[:53].rstrip() + '…'}",
         "hands": entry.hands is not None,
         "pieces": pieces or [(moment(entry.start), moment(entry.hands_off))],
         "off": moment(entry.hands_off),
@@ -146,11 +146,11 @@ def _panel(
             if start.date() == midnight.date():
                 fill = INK if row["hands"] else SOFT
                 ax.barh(i, max(x(end) - x(start), 0.03), 0.62, left=x(start), color=fill, lw=0)
-    ax.set_yticks(range(len(rows)), [row["words"] for row in rows], size=7.6, color=INK)
+    ax.set_yticks(range(len(rows)), [row["words"] for row in rows], size=8, color=INK)
     ax.tick_params(axis="y", length=0)
     ax.set_ylim(len(rows) - 0.4, -0.6)
     ax.set_xlim(left, right)
-    step = 1 if right - left <= 12 else 2
+    step = 1 if right - left <= 9 else 2
     marks = range(left, right + 1, step)
     ax.set_xticks(marks, [f"{mark % 24}" for mark in marks])
     ax.set_title(f"{midnight:%A} {midnight.day} {midnight:%B}", size=9.5, weight="bold")

@@ -122,8 +122,8 @@ def forming_window(recipe: Recipe | Record, *, units: Units = "metric") -> Chart
     keys = [key.removesuffix("_k") for key, words in LIMITS.items() if words in limits]
     caption = [" ".join(told).strip(), sheet_sources(name, keys)]
     with style():
-        made = chart("Forming window", what, alt=alt, caption=caption, height=4.7)
-        grid: Any = made.add_gridspec(2, 1, height_ratios=(1, 7), hspace=0.0)
+        made = chart("Forming window", what, alt=alt, caption=caption, height=5.1)
+        grid: Any = made.add_gridspec(2, 1, height_ratios=(1.6, 7), hspace=0.0)
         ax = made.add_subplot(grid[1])
         top = made.add_subplot(grid[0], sharex=ax)
         low = min(float(values.min()) for values, *_ in curves)
@@ -179,7 +179,7 @@ def _words(recipe: Any) -> str:
 def _after(ax: Any, recipe: Any, stop: float, end: float) -> None:
     """Mark, at the foot, how long it can be worked and how long it is held."""
     for value, words, fill, y, ink in (
-        (recipe.working_time_s, "work it", COOL, 0.045, PAPER),
+        (recipe.working_time_s, "work it", COOL, 0.06, PAPER),
         (recipe.hold_s, "hold it", COOL_WASH, 0.0, INK),
     ):
         seconds = figure_of(value)
@@ -187,9 +187,9 @@ def _after(ax: Any, recipe: Any, stop: float, end: float) -> None:
             continue
         wide = min(seconds, end - stop)
         ax.barh(
-            y + 0.0225,
+            y + 0.03,
             wide,
-            0.045,
+            0.06,
             left=stop,
             color=fill,
             edgecolor=COOL,
@@ -200,11 +200,11 @@ def _after(ax: Any, recipe: Any, stop: float, end: float) -> None:
         if wide > 0.1 * end:
             ax.text(
                 stop + wide / 2,
-                y + 0.0215,
+                y + 0.0285,
                 words,
                 transform=ax.get_xaxis_transform(),
                 color=ink,
-                size=7.5,
+                size=8,
                 ha="center",
                 va="center",
                 zorder=4,

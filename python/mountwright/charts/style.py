@@ -130,17 +130,17 @@ def chart(
     """
     made = Chart(figsize=(width, height), layout="constrained")
     made.alt = alt
-    letters = round(width * 15.4)
+    letters = round(width * 14.2)
     foot = [line for text in caption if text for line in textwrap.wrap(text, letters)]
     under = textwrap.wrap(below, round(width * 13.5))
     up = (0.30 + 0.16 * len(under)) / height
-    down = (0.10 + 0.145 * len(foot)) / height
+    down = (0.10 + 0.157 * len(foot)) / height
     engine: Any = made.get_layout_engine()
     engine.set(rect=(0.008, down, 0.984, 1 - up - down), h_pad=0.04, w_pad=0.06)
     made.text(0.014, 1 - 0.07 / height, title, va="top", size=11.5, weight="bold")
     made.text(0.014, 1 - 0.29 / height, "\n".join(under), va="top", size=9, color=SOFT)
     made.text(
-        0.014, 0.06 / height, "\n".join(foot), va="bottom", size=7.2, color=SOFT, linespacing=1.35
+        0.014, 0.06 / height, "\n".join(foot), va="bottom", size=7.8, color=SOFT, linespacing=1.35
     )
     return made
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from mountwright.packet.quote import read, template
-from mountwright.packet.words import day, duration, figure, hours, middle, span
+from mountwright.packet.words import day, duration, figure, hours, middle, plainly, span
 
 Fields = dict[str, Any]
 
@@ -60,7 +60,7 @@ def _way(way: Fields) -> Fields:
 
     return {
         "name": way["name"],
-        "problem": way["problem"],
+        "problem": way["problem"] and plainly(way["problem"]),
         "gross": way["gross"],
         "more": "cheapest" if more and float(more) == 0 else f"+{more}",
         "cost": money(middle(way["cost"]) or 0) if way["cost"] else "",

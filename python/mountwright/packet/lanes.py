@@ -9,7 +9,7 @@ from typing import Any
 from mountwright.packet.svg import COOL, FAINT, INK, PAPER, SOFT, Drawing
 from mountwright.packet.words import moment
 
-LEFT, RIGHT, LANE, THIN = 58.0, 352.0, 22.0, 9.0
+LEFT, RIGHT, LANE, THIN = 58.0, 352.0, 22.0, 10.0
 
 Fields = dict[str, Any]
 
@@ -75,7 +75,7 @@ def lanes(name: str, schedule: Fields) -> str:
         drawing.box(LEFT, top + 28, RIGHT - LEFT, floor - top - 28, fill=FAINT)
         for start, end in _open(schedule, entries, midnight):
             drawing.box(x(start), top + 28, x(end) - x(start), floor - top - 28, fill=PAPER)
-        for hour in range(first, last + 1):
+        for hour in range(first, last + 1, 1 if last - first <= 12 else 2):
             at = x(midnight + hour * HOUR)
             drawing.line([(at, top + 28), (at, floor)], stroke=FAINT, line=0.7)
             drawing.text(at, top + 24, f"{hour % 24}", size=9, anchor="middle", fill=SOFT)
@@ -91,14 +91,14 @@ def lanes(name: str, schedule: Fields) -> str:
             if wide > 9:
                 middle = x(start) + wide / 2
                 drawing.text(
-                    middle, y + 13, str(entry["number"]), size=8, anchor="middle", fill=PAPER
+                    middle, y + 13, str(entry["number"]), size=8.5, anchor="middle", fill=PAPER
                 )
         for entry, row in zip(waits, rows, strict=True):
             y = top + 30 + LANE * hands + THIN * row + 1
             wide = max(x(entry["end"]) - x(entry["off"]), 1.5)
             drawing.box(x(entry["off"]), y, wide, THIN - 2, fill=alone, stroke=COOL, line=0.6)
             if wide > 12:
-                drawing.text(x(entry["off"]) + 2, y + 6.2, str(entry["number"]), size=7, halo=True)
+                drawing.text(x(entry["off"]) + 2, y + 7, str(entry["number"]), size=8.5, halo=True)
         top = floor + 12
     drawing.height = top
     return drawing.render()

@@ -17,18 +17,21 @@ from mountwright.packet.words import (
     NO_SPREAD,
     Units,
     beat,
+    blank_size,
     day,
     duration,
     figure,
     hours,
     length,
     middle,
+    minutes,
+    plainly,
     promised,
-    size,
     slug,
     span,
     spoken,
     temperature,
+    unmade,
 )
 from mountwright.plan import Drawn
 from mountwright.records import standing
@@ -80,6 +83,7 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         price=_price(plan),
         starts=day(plan["job"]["start"]),
         no_spread=NO_SPREAD,
+        unmade=unmade(plan),
         glance=_glance(plan),
         on_the_vehicle=checklist.ON_THE_VEHICLE,
         choices=_choices(plan, units),
@@ -157,7 +161,7 @@ def _part(
         "quantity": part["quantity"],
         "sheet": f"{part['material_title']}, {thickness}",
         "finish": part["finish"],
-        "size": size((blank["length_m"], blank["width_m"]), units),
+        "size": blank_size(blank, units),
         "measured": [
             {
                 "what": m["what"],
@@ -214,7 +218,7 @@ def _after_forming(plan: Fields, units: Units) -> list[Fields]:
             "steps": [
                 {
                     "name": step["name"],
-                    "attended": duration(step["attended_s"]["nominal"]),
+                    "attended": f"{minutes(step['attended_s']['nominal'])} min",
                     "wait": duration(step["wait_s"]["nominal"]) if step["wait_s"] else "",
                 }
                 for step in part["finish_steps"]
@@ -273,7 +277,7 @@ def _recipe(recipe: Fields) -> Fields:
                 beat(recipe["working_time_s"]["nominal"]),
                 span(recipe["working_time_s"], beat),
             ),
-            ("Hold, from stop", beat(recipe["hold_s"]["nominal"]), span(recipe["hold_s"], beat)),
+            ("Hold, from stop", beat(recipe["hold_s"]["nominal"]), _hold(recipe["hold_s"])),
         ],
         "none": none,
     }
@@ -286,6 +290,14 @@ def _stop(recipe: Fields) -> str:
     if closes is None:
         return ranges
     return f"too long at {beat(closes)}" + (f"; another gun {ranges}" if ranges else "")
+
+
+def _hold(band: Fields) -> str:
+    """Say only how much longer it may take: the hand that lets go early has lost the shape."""
+    late = band["p90"]
+    if late is None:
+        return ""
+    return f"up to {beat(late)}, until it no longer gives"
 
 
 def _recipe_words(recipe: Fields) -> str:
@@ -341,8 +353,8 @@ def _tasks(plan: Fields) -> list[Fields]:
                 "number": number,
                 "task": entry["task"],
                 "start": day(entry["start"]),
-                "hands": duration(attended["nominal"]),
-                "span": span(attended, duration),
+                "hands": minutes(attended["nominal"]) if attended["nominal"] else "",
+                "span": span(attended, minutes) if attended["nominal"] else "",
                 "done": day(entry["done"]) if entry["done"] != entry["hands_off"] else "",
             }
         )
@@ -453,7 +465,10 @@ def _remarks(plan: Fields) -> list[Fields]:
     for note in [*found, *plan["notes"]]:
         if note not in unique:
             unique.append(note)
-    return unique
+    return [
+        note | {"text": plainly(note["text"])} if note["about"] == "draws" else note
+        for note in unique
+    ]
 
 
 def _choices(plan: Fields, units: Units) -> list[Fields]:
@@ -468,8 +483,10 @@ def _choices(plan: Fields, units: Units) -> list[Fields]:
                     "thick": length(sheet["thickness_m"], units) if sheet["thickness_m"] else "",
                     "supply": sheet["supply"],
                     "verdict": "does not do" if sheet["against"] else f"{figure(points)} of 100",
-                    "why": "; ".join(
-                        sheet["against"] or [reason["text"] for reason in sheet["reasons"]]
+                    "why": plainly(
+                        "; ".join(
+                            sheet["against"] or [reason["text"] for reason in sheet["reasons"]]
+                        )
                     ),
                 }
                 for sheet in choice["ranked"]

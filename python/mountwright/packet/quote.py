@@ -95,6 +95,22 @@ def date(stamp: str) -> str:
     return f"{at.day} {at:%B} {at.year}"
 
 
+def running(words: str, most: int = 70) -> str:
+    r"""Write the rule that sets words and the page's number below every printed page.
+
+    Letters and digits stand for themselves, all else as its number (CSS Syntax 3, section 4.3.7),
+    so that no name can end the string or the style sheet.
+
+    Examples
+    --------
+    >>> running("</style>")
+    '@page { @bottom-left { content: "\\00003c\\00002fstyle\\00003e"; } }'
+    """
+    words = words if len(words) <= most else f"{words[: most - 1].rstrip()}…"
+    text = "".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):06x}" for c in words)
+    return f'@page {{ @bottom-left {{ content: "{text}"; }} }}'
+
+
 @cache
 def template(name: str) -> Template:
     """Give a template of this folder, with the filters that all of them use."""
@@ -104,7 +120,7 @@ def template(name: str) -> Template:
     environment = Environment(
         autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
     )
-    environment.filters |= {"sentence": sentence, "dated": dated}
+    environment.filters |= {"sentence": sentence, "dated": dated, "running": running}
     return environment.from_string(read(name))
 
 

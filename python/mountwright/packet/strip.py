@@ -88,7 +88,7 @@ def strip(name: str, part: str, recipe: dict[str, Any]) -> str:
         if low is not None and high is not None:
             drawing.line([(x(low), below - up), (x(high), below - up)], line=1.4, stroke=SOFT)
         here: Anchor = "end" if left else "start"
-        drawing.text(x(at), below + 2, label, size=10.5, anchor=here, halo=True)
+        drawing.text(x(at), below + 4.5, label, size=10.5, anchor=here, halo=True)
     # Gun off.
     drawing.box(x(stop), OFF_TOP, x(shape) - x(stop), BAR, fill=COOL)
     holding = drawing.hatch(COOL, angle=-45, gap=4)

@@ -9,15 +9,16 @@ from mountwright.packet.sheets import bought
 from mountwright.packet.words import (
     Units,
     beat,
+    blank_size,
     dated,
     day,
     hours,
     length,
     middle,
     sentence,
-    size,
     span,
     spoken,
+    unmade,
 )
 
 WIDTH = 88
@@ -71,6 +72,8 @@ def summary(plan: dict[str, Any]) -> str:
     for note in plan.get("notes", []):
         if note["about"] == "the shop's memory":
             lines += _row("memory", sentence(note["text"]))
+    if words := unmade(plan):
+        lines += _row("draws", words)
     if plan.get("schedule"):
         attended = plan["schedule"]["attended_s"]
         lines += _row("hands on", _with(hours(middle(attended)), span(attended, hours)))
@@ -93,7 +96,7 @@ def _part(part: dict[str, Any], units: Units) -> str:
     blank, recipe = part["blank"], part.get("recipe")
     many = f"{part['quantity']} × " if part["quantity"] > 1 else ""
     words = f"{many}{part['material_title']}, {length(part['thickness_m'], units)}, "
-    words += f"blank {size((blank['length_m'], blank['width_m']), units)}, "
+    words += f"blank {blank_size(blank, units)}, "
     words += part["finish"]
     if recipe and recipe["has_window"]:
         stop = recipe["stop_s"]

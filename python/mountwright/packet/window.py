@@ -10,6 +10,7 @@ from mountwright.packet.svg import (
     COOL,
     FAINT,
     INK,
+    PAPER,
     SOFT,
     WARM,
     WARM_WASH,
@@ -20,7 +21,9 @@ from mountwright.packet.svg import (
 )
 from mountwright.packet.words import Units, beat, clock, temperature
 
-LEFT, RIGHT, TOP, FLOOR = 34.0, 350.0, 26.0, 196.0
+LEFT, RIGHT, TOP, FLOOR = 38.0, 350.0, 28.0, 198.0
+# Two charts stand side by side on paper, 86 mm wide each: this is 7.5 pt there.
+LETTERS = 11.0
 
 CURVES = (
     ("front_k", "heated face", WARM, 2.0, ""),
@@ -83,7 +86,7 @@ def window(name: str, part: str, recipe: dict[str, Any], units: Units) -> str:
         f"{shown} and closes at {beat(closes)}; heat stops at {beat(stop)}. "
         f"The hottest point reaches {temperature(hottest, units)}.",
         360,
-        246,
+        266,
     )
     if opens is not None:
         right = closes if closes is not None else end
@@ -95,7 +98,7 @@ def window(name: str, part: str, recipe: dict[str, Any], units: Units) -> str:
             (x(opens) + x(right)) / 2 if wide else x(opens),
             TOP - 4,
             "window",
-            size=9.5,
+            size=LETTERS,
             anchor="middle" if wide else "end",
             fill=WARM,
             bold=True,
@@ -105,27 +108,34 @@ def window(name: str, part: str, recipe: dict[str, Any], units: Units) -> str:
     for degrees in ticks(low * scale + zero, high * scale + zero, 6):
         at = y((degrees - zero) / scale)
         drawing.line([(LEFT, at), (RIGHT, at)], stroke=FAINT, line=0.7)
-        drawing.text(LEFT - 4, at + 3.5, f"{degrees:.0f}", size=9.5, anchor="end", fill=SOFT)
+        drawing.text(LEFT - 4, at + 3.5, f"{degrees:.0f}", size=LETTERS, anchor="end", fill=SOFT)
     drawing.text(
-        4, 12, show(low, "temperature", units=units, digits=0).split(" ")[1], size=9.5, fill=SOFT
+        4,
+        12,
+        show(low, "temperature", units=units, digits=0).split(" ")[1],
+        size=LETTERS,
+        fill=SOFT,
     )
     for at in clock_ticks(end, 7):
         drawing.line([(x(at), FLOOR), (x(at), FLOOR + 3)], stroke=SOFT)
-        drawing.text(x(at), FLOOR + 13, clock(at), size=9.5, anchor="middle", fill=SOFT)
+        drawing.text(x(at), FLOOR + 13, clock(at), size=LETTERS, anchor="middle", fill=SOFT)
     drawing.line([(LEFT, TOP), (LEFT, FLOOR), (RIGHT, FLOOR)], stroke=SOFT)
-    # Limits of the sheet, each label clear of the one below it.
-    last = FLOOR + 20
-    for kelvin, words in sorted(limits):
+    for kelvin, _ in limits:
         drawing.line([(LEFT, y(kelvin)), (RIGHT, y(kelvin))], stroke=INK, line=0.8, dash="8 3 2 3")
-        at = min(y(kelvin) - 3, last - 10.5)
-        last = at
-        label = f"{words} {temperature(kelvin, units)}"
-        drawing.text(RIGHT, at, label, size=9, anchor="end", halo=True)
+    # The limits in words, each clear of the one below it, on paper of their own.
+    labels: list[tuple[float, str]] = []
+    for kelvin, words in sorted(limits):
+        foot = min(y(kelvin) - 3, labels[-1][0] - LETTERS - 1.5 if labels else FLOOR)
+        labels.append((foot, f"{words} {temperature(kelvin, units)}"))
+        broad = 0.56 * LETTERS * len(labels[-1][1])
+        drawing.box(RIGHT - broad, foot - 0.8 * LETTERS, broad, LETTERS, fill=PAPER)
     # Curves, clipped to the frame by construction.
     for values, _, colour, line, dash in curves:
         points = [(x(t), y(k)) for t, k in zip(times, values, strict=True)]
         kept = points[:1] + [b for a, b in pairwise(points) if b != a]
         drawing.line(kept, stroke=colour, line=line, dash=dash)
+    for foot, label in labels:
+        drawing.text(RIGHT, foot, label, size=LETTERS, anchor="end", halo=True)
     if stop is not None:
         drawing.line([(x(stop), TOP - 12), (x(stop), FLOOR)], line=1.6)
         side: Anchor = "end" if x(stop) > 300 else "start"
@@ -134,14 +144,13 @@ def window(name: str, part: str, recipe: dict[str, Any], units: Units) -> str:
             x(stop) + shift,
             TOP - 14,
             f"stop {beat(stop)}",
-            size=10,
+            size=LETTERS,
             bold=True,
             anchor=side,
         )
     # Key.
-    left, at = LEFT, FLOOR + 34
-    for _, words, colour, line, dash in curves:
-        drawing.line([(left, at - 3), (left + 18, at - 3)], stroke=colour, line=line, dash=dash)
-        drawing.text(left + 22, at, words, size=9.5)
-        left += 38 + 4.9 * len(words)
+    for number, (_, words, colour, line, dash) in enumerate(curves):
+        left, at = LEFT + 160 * (number % 2), FLOOR + 36 + 18 * (number // 2)
+        drawing.line([(left, at - 4), (left + 24, at - 4)], stroke=colour, line=line, dash=dash)
+        drawing.text(left + 30, at, words, size=LETTERS)
     return drawing.render()

@@ -56,6 +56,24 @@ def size(metres: tuple[float, ...], units: Units) -> str:
     return " × ".join(text.removesuffix(f" {unit}") for text in texts) + f" {unit}"
 
 
+def blank_size(blank: dict[str, Any], units: Units) -> str:
+    """Write the size of a blank: of a disc its diameter.
+
+    Examples
+    --------
+    >>> half = {"arc": {"centre": {"x_m": 0.0, "y_m": 0.0}}}
+    >>> disc = {"outside": {"segments": [half, half]}}
+    >>> blank_size({"length_m": 0.144, "width_m": 0.144, "outline": disc}, "metric")
+    'Ø 144 mm'
+    """
+    outline = blank.get("outline") or {"outside": {"segments": []}}
+    arcs = [segment.get("arc") for segment in outline["outside"]["segments"]]
+    centres = {tuple(arc["centre"].values()) if arc else None for arc in arcs}
+    if len(centres) == 1 and None not in centres:
+        return f"Ø {length(blank['width_m'], units)}"
+    return size((blank["length_m"], blank["width_m"]), units)
+
+
 def temperature(kelvin: float, units: Units) -> str:
     """Write a temperature in whole degrees.
 
@@ -113,6 +131,19 @@ def duration(seconds: float | None) -> str:
     if hours < 30:
         return f"{hours} h {minutes} min" if minutes else f"{hours} h"
     return f"{seconds / 86400:.1f} days"
+
+
+def minutes(seconds: float | None) -> str:
+    """Write a time in minutes, whatever its length, for a table that is read down its columns.
+
+    Examples
+    --------
+    >>> minutes(148), minutes(1500), minutes(20)
+    ('2.5', '25', '0.3')
+    """
+    if seconds is None:
+        return NEVER
+    return f"{seconds / 60:.{1 if seconds < 600 else 0}f}".removesuffix(".0")
 
 
 def hours(seconds: float | None) -> str:
@@ -207,6 +238,40 @@ def middle(band: dict[str, Any]) -> float | None:
     """
     found = band["nominal"] if band["p50"] is None else band["p50"]
     return None if found is None else float(found)
+
+
+def plainly(fault: str) -> str:
+    r"""Tell a fault of a file in the words of the bench: no path, no fields, no idle digits.
+
+    Examples
+    --------
+    >>> plainly(
+    ...     "7 failed (job.toml: 1 fault\n  line 8: rings[0]: depth_m is 6 mm, at least 6.0998799)"
+    ... )
+    '7 failed (rings, no. 1: depth is 6 mm, at least 6.1)'
+    """
+    fault = re.sub(r"[^\s(]*\.toml: \d+ faults?\s+", "", fault)
+    fault = re.sub(r"\bline \d+: ", "", fault)
+    fault = re.sub(r"\[(\d+)\]", lambda found: f", no. {int(found[1]) + 1}", fault)
+    fault = re.sub(
+        r"\b([a-z]+(?:_[a-z]+)*)_(?:m|m2|k|s|kg|n|pa|rad|fraction)\b",
+        lambda found: found[1].replace("_", " "),
+        fault,
+    )
+    return re.sub(r"\d+\.\d{3,}", lambda found: figure(float(found[0]), 4), fault)
+
+
+def unmade(plan: dict[str, Any]) -> str:
+    """Say that some of the draws cannot be made, and why; ``""`` where all can.
+
+    Examples
+    --------
+    >>> unmade({"notes": [{"about": "cone", "text": "6 mm are left"}]})
+    ''
+    """
+    texts = [note["text"] for note in plan.get("notes", []) if note["about"] == "draws"]
+    found = next((text for text in texts if "could not be made" in text), "")
+    return sentence(plainly(found))
 
 
 def sentence(words: str) -> str:
