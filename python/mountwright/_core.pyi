@@ -636,6 +636,7 @@ def check_ring(
     room: str | None = None,
     web_at_screws: str | None = None,
     edge: str | None = None,
+    pitch: str | None = None,
     vehicle_hole: str | None = None,
     place: _Place = "door",
     sun: _Sun = "hot",

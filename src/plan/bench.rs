@@ -36,8 +36,41 @@ pub(super) fn folds(made: &Folded) -> Vec<String> {
         .collect()
 }
 
+/// What a strap is laid over and bent to, with where each bend lies on the flat blank.
+pub(super) fn bends(blank: &Blank, plug_m: f64) -> Vec<String> {
+    let side = |x_m: f64| if x_m < 0.0 { "left" } else { "right" };
+    let place = |x_m: f64| format!("{:.1} mm {}", x_m.abs() * 1e3, side(x_m));
+    let lines = blank.bends.iter().map(|bend| {
+        let (from, to) = (bend.begins.0.x_m, bend.ends.0.x_m);
+        format!(
+            "{} {:.0}°, inside radius {:.1} mm, {} to {}",
+            bend.name,
+            bend.angle_rad.to_degrees(),
+            bend.inside_radius_m * 1e3,
+            place(from),
+            place(to)
+        )
+    });
+    let plug = format!("plug {:.0} mm across; from the centre mark:", plug_m * 1e3);
+    std::iter::once(plug).chain(lines).collect()
+}
+
+/// Which layer lies where, and what has to be done before they are glued.
+pub(super) fn layers(count: usize, nuts: bool) -> Vec<String> {
+    if count < 2 {
+        return vec![];
+    }
+    let mut lines = vec![format!(
+        "layer 1 lies towards the driver, layer {count} towards the vehicle: write DRIVER and VEHICLE on the faces as they are cut"
+    )];
+    if nuts {
+        lines.push("set the driver's nuts before the layers are glued, in pockets in the back of layer 1 as wide and deep as the nuts: layer 2 covers them".into());
+    }
+    lines
+}
+
 /// Openings, recess and holes of a blank, their places from its centre mark, seen from the show face.
-pub(super) fn cuts(blank: &Blank) -> Vec<String> {
+pub(super) fn cuts(blank: &Blank, now: &str) -> Vec<String> {
     let routed = blank.routed();
     let mut lines: Vec<String> = (routed.holes.iter())
         .map(|hole| {
@@ -90,7 +123,7 @@ pub(super) fn cuts(blank: &Blank) -> Vec<String> {
             .collect();
         if !holes.is_empty() {
             let how = match when {
-                Drill::Now => "drill as drawn",
+                Drill::Now => now,
                 Drill::AfterTrialFit => {
                     "mark through the vehicle's holes at the trial fit, then drill; expected there"
                 }

@@ -74,7 +74,9 @@ pub(super) struct PartRun {
     pub(super) developed_m: Option<f64>,
     pub(super) recipe: Option<Recipe>,
     /// How it is folded, in order.
-    pub(super) folds: Vec<String>,
+    /// The plug of a strap and what it is bent to.
+    pub(super) bends: Vec<String>,
+    pub(super) bench: Vec<String>,
     pub(super) limits: Option<Limits>,
     pub(super) exposure: Option<Exposure>,
     pub(super) glued: Option<Glued>,

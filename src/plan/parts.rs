@@ -93,6 +93,7 @@ pub(super) fn parts(
                     .flat_map(|c| c.blank.notes.clone())
                     .collect(),
             },
+            bends: bench::in_units(&run.bends, setup.job.job.units.unwrap_or_default()),
             bench: bench::in_units(&bench_lines(run), setup.job.job.units.unwrap_or_default()),
             recipe,
             joint,
@@ -108,10 +109,43 @@ pub(super) fn parts(
     Ok(plans)
 }
 
-/// Folds first, then what is cut and drilled in each blank.
+/// Folds or layers first, then what is cut and drilled in each blank.
 fn bench_lines(run: &PartRun) -> Vec<String> {
-    let cuts = run.cuts.iter().flat_map(|cut| bench::cuts(&cut.blank));
-    run.folds.iter().cloned().chain(cuts).collect()
+    let stacked = run.cuts.len() > 1;
+    let cuts = run.cuts.iter().enumerate().flat_map(|(i, cut)| {
+        let when = match (stacked, i) {
+            (false, _) => "drill as drawn",
+            (true, 0) => "drill as drawn, before it is glued",
+            (true, _) => "drill through the first layer once they are glued",
+        };
+        bench::cuts(&cut.blank, when)
+    });
+    run.bench.iter().cloned().chain(cuts).collect()
+}
+
+/// What is done with the hot sheet.
+fn shaping(run: &PartRun, heat: &Heat) -> &'static str {
+    if line_after_line(run) {
+        return "fold it to its angle";
+    }
+    // A strap has bends to be told of, a drawn pod has none.
+    match (heat.formed_on, run.bends.is_empty()) {
+        (FormedOn::Plug, false) => "lay its crown over the plug, then both feet down, tabs flat",
+        (FormedOn::RealPart, false) => {
+            "lay its crown over the part with its foam, then both feet down, tabs flat"
+        }
+        (FormedOn::Plug, true) => "lay it over the plug and press it down",
+        (FormedOn::RealPart, true) => "lay it over the part with its foam and press it down",
+        (FormedOn::Hands, _) => "lay it on and press it down",
+    }
+}
+
+/// Whether it is heated and folded line after line: then each bend has a strip of its own.
+fn line_after_line(run: &PartRun) -> bool {
+    let strips = |cut: &super::part::Cut| cut.blank.heated.len() == cut.blank.bends.len();
+    run.cuts
+        .iter()
+        .any(|cut| !cut.blank.bends.is_empty() && strips(cut))
 }
 
 /// A check with what the draws say of it: one that passes only at the likeliest inputs is marginal.
@@ -226,7 +260,7 @@ fn recipe_short(
         behind,
         strokes: strokes::strokes(
             heat,
-            !run.folds.is_empty(),
+            shaping(run, heat),
             recipe,
             &gun,
             &limits,

@@ -186,6 +186,22 @@ pub(super) const BOND: Constant =
 /// Fitting one part to the vehicle.
 pub(super) const FIT: Constant =
     practice("time: fit", 6.0 * MINUTE, 10.0 * MINUTE, 20.0 * MINUTE, "s");
+/// Cutting and sticking on the gaskets and the collar of one ring.
+pub(super) const SEALS: Constant = practice(
+    "time: gaskets and collar",
+    5.0 * MINUTE,
+    10.0 * MINUTE,
+    20.0 * MINUTE,
+    "s",
+);
+/// Looking behind the steel, drilling, painting the edges and setting the nuts of one ring.
+pub(super) const STEEL_NUTS: Constant = practice(
+    "time: nuts in the steel",
+    6.0 * MINUTE,
+    12.0 * MINUTE,
+    30.0 * MINUTE,
+    "s",
+);
 /// Polarity, rattle and seal of one part.
 pub(super) const CHECK: Constant = practice(
     "time: check",
@@ -372,6 +388,8 @@ pub static ALL: &[&Constant] = &[
     &BOND,
     &FIT,
     &CHECK,
+    &SEALS,
+    &STEEL_NUTS,
     &HAND_BACK,
     &DRY,
     &TRIM,

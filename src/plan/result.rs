@@ -312,6 +312,8 @@ pub struct PartPlan {
     pub blank: BlankShort,
     /// What is cut, drilled and folded, in order: places from the centre mark, seen from the show face.
     pub bench: Vec<String>,
+    /// The plug of a strap and what it is bent to over it.
+    pub bends: Vec<String>,
     /// How to heat it.
     pub recipe: Option<RecipeShort>,
     /// Its joint.

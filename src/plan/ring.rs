@@ -1,5 +1,6 @@
 //! One kind of ring in one run of the chain.
 
+use super::bench;
 use super::cutting::router_template;
 use super::drawn_holes;
 use super::mounting;
@@ -86,21 +87,19 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         units,
         trial,
     )?;
-    run.fit(
-        name,
-        units,
-        (job.driver_bolts + job.vehicle_bolts) * count,
-        last,
-    )?;
+    let beside = beside(setup, job, &m, &made)?;
+    let last = sealed(run, job, (units, count), &beside, last)?;
+    run.fit(name, units, fasteners(job) * count, last)?;
     for blank in &made.blanks {
         run.wear(blank.cut_length_m * f64::from(count), blank.thickness_m)?;
     }
     let checks = checks(run, job, &m, &placed, glued.as_ref(), (&p, warmth))?;
-    let beside = beside(setup, job, &m, &made)?;
     if let Some(traced) = setup.job.traced.get(&job.name) {
         notes.extend(drawn_holes::note(job, traced, m.vehicle_circle)?);
     }
     notes.extend(made.notes.iter().cloned());
+    let nuts = job.driver_fixing == Some(DriverFixing::Nuts);
+    let bench = bench::layers(made.blanks.len(), nuts);
     let cuts = made
         .blanks
         .into_iter()
@@ -119,7 +118,8 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         beside,
         developed_m: None,
         recipe: None,
-        folds: vec![],
+        bends: vec![],
+        bench,
         limits: None,
         exposure: None,
         glued,
@@ -130,6 +130,48 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         rework: again,
         notes,
     })
+}
+
+/// Screws of one ring with the nuts that take them.
+fn fasteners(job: &job::Ring) -> u32 {
+    let driver = if job.driver_fixing == Some(DriverFixing::Nuts) {
+        2
+    } else {
+        1
+    };
+    let vehicle = if job.steel.is_some() { 2 } else { 1 };
+    driver * job.driver_bolts + vehicle * job.vehicle_bolts
+}
+
+/// Gaskets and collar stuck on, and nuts set in the steel of a door; gives the last task.
+fn sealed(
+    run: &mut Run,
+    job: &job::Ring,
+    (units, count): ((u32, u32), u32),
+    beside: &[Beside],
+    after: String,
+) -> Result<String> {
+    if job.steel.is_none() {
+        return Ok(after);
+    }
+    let strips = beside.iter().filter(|b| b.kind == "gasket");
+    let foam_m2: f64 = strips.map(|b| b.blank.area_m2()).sum();
+    let stage = |name, kind, time| Stage {
+        name,
+        kind,
+        time: (None, time),
+        units,
+        paced_s: 0.0,
+        set_up: None,
+    };
+    let mut stages = vec![];
+    if foam_m2 > 0.0 {
+        // Foam is counted for each set.
+        run.foam(foam_m2 * f64::from(count / run.setup.sets.max(1)))?;
+        stages.push(stage("gaskets and collar", Kind::Bond, &practice::SEALS));
+    }
+    stages.push(stage("nuts in the steel", Kind::Fit, &practice::STEEL_NUTS));
+    run.stages(&job.name, Some(after), &stages)
 }
 
 /// Measuring, the template and the cutting of all layers; gives the last task.

@@ -1,5 +1,6 @@
 //! One strap in one run of the chain.
 
+use super::bench;
 use super::forming::{Forming, notes};
 use super::mounting;
 use super::part::{Beside, Cut, Glued, PartRun, Run, Seam};
@@ -240,6 +241,18 @@ fn name_ends(blank: &mut Blank, hand: Hand, tab_width_m: f64) {
     ));
 }
 
+/// Calls the feet by the tab that they lead to: left and right change places from one side of the vehicle to the other.
+fn name_feet(blank: &mut Blank, hand: Hand) {
+    for bend in &mut blank.bends {
+        let middle_m = f64::midpoint(bend.begins.0.x_m, bend.ends.0.x_m);
+        bend.name = match bend.name.as_str() {
+            "round the body" => "crown".into(),
+            _ if (middle_m < 0.0) == (hand == Hand::Right) => "FRONT foot".into(),
+            _ => "REAR foot".into(),
+        };
+    }
+}
+
 /// One strap of the job, the `unit`-th of its kind.
 pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun> {
     let setup = run.setup;
@@ -256,6 +269,9 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     let faces = rack.map_or(Faces::Alike, InRack::faces);
     let (lift_rad, aimed) = lift(job)?;
     let mut made = strap(&measures.ask(job, &p, adds_edge_m, (section, faces)))?;
+    name_feet(&mut made.blank, job.hand);
+    let plug_m = 2.0 * (measures.radius + measures.foam);
+    let bends = bench::bends(&made.blank, plug_m);
     made.blank.notes.extend(aimed);
     name_ends(&mut made.blank, job.hand, job.end_width.si());
     run.say_routing(&mut made.blank, &job.material);
@@ -324,7 +340,8 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         }],
         developed_m: Some(made.developed_length_m),
         recipe: Some(formed.recipe),
-        folds: vec![],
+        bends,
+        bench: vec![],
         limits: Some(formed.limits),
         exposure: Some(formed.exposure),
         glued: Some(glued),

@@ -19,10 +19,10 @@ fn read_at(recipe: &Recipe, t_s: f64) -> Option<(f64, f64)> {
     Some((front.min(*back), front.max(*back)))
 }
 
-/// The steps in order; empty where there is no window. `folded` says that each heat makes one fold.
+/// The steps in order; empty where there is no window. `shaping` says what is done with the hot sheet.
 pub(super) fn strokes(
     heat: &Heat,
-    folded: bool,
+    shaping: &str,
     recipe: &Recipe,
     gun: &str,
     limits: &LimitsShort,
@@ -68,15 +68,7 @@ pub(super) fn strokes(
         lines.push(format!(
             "You have about {:.0} s to {}.",
             to_five(working).max(5.0),
-            if folded {
-                "fold it to its angle"
-            } else {
-                match heat.formed_on {
-                    FormedOn::Plug => "lay it over the plug and press it down",
-                    FormedOn::RealPart => "lay it over the part with its foam and press it down",
-                    FormedOn::Hands => "lay it on and press it down",
-                }
-            }
+            shaping
         ));
     }
     if let Some(hold) = recipe.hold_s {

@@ -188,3 +188,54 @@ fn keys_that_do_not_belong_are_named() {
         "flange",
     );
 }
+
+const RINGS: &str = include_str!("../../demo-data/door-rings.toml");
+const PODS: &str = include_str!("../../demo-data/pillar-pods.toml");
+
+#[test]
+fn a_ring_on_steel_has_its_gaskets_and_nuts_in_the_work_and_in_the_price() {
+    let plan = planned(RINGS, SHOP, 0).unwrap();
+    let named = |end: &str| {
+        plan.tasks
+            .iter()
+            .filter(|t| t.task.id.ends_with(end))
+            .count()
+    };
+    assert_eq!(
+        (named("/ gaskets and collar"), named("/ nuts in the steel")),
+        (1, 1)
+    );
+    let line = |name: &str| {
+        let lines = &plan.price.as_ref().unwrap().lines;
+        let found = lines.iter().filter(|l| l.name.contains(name));
+        found.map(|l| l.quantity).sum::<f64>()
+    };
+    assert!(line("foam") > 0.0);
+    // Two rings: four driver screws with their nuts, three vehicle screws with theirs.
+    assert!(line("screws and clips") >= 2.0 * (8.0 + 6.0));
+    let bench = plan.parts[0].bench.join("\n");
+    assert!(bench.contains("layer 1 lies towards the driver"));
+    assert!(bench.contains("drill through the first layer once they are glued"));
+}
+
+#[test]
+fn the_feet_of_a_strap_are_called_by_their_tabs() {
+    let plan = planned(PODS, SHOP, 0).unwrap();
+    for part in plan.parts.iter().filter(|p| p.kind == "strap") {
+        let [plug, crown, one, two] = part.bends.as_slice() else {
+            panic!("{:?}", part.bends)
+        };
+        assert!(plug.contains("plug 51 mm") && crown.starts_with("crown"));
+        // Seen from the cabin, the windscreen is to the right of a left pillar and to the left of a right one.
+        let front = [one, two]
+            .into_iter()
+            .find(|l| l.starts_with("FRONT"))
+            .unwrap();
+        let side = if part.name.contains("left") {
+            "right"
+        } else {
+            "left"
+        };
+        assert_eq!(front.matches(side).count(), 2, "{front}");
+    }
+}

@@ -220,7 +220,7 @@ def test_inserts_are_pulled_by_their_outside() -> None:
     short = mw.check_ring("expanded-pvc", **RING, driver_insert=("4 mm", "2 mm"))
     weak = short["insert pull-out, hot"]
     assert weak.verdict == "fail"
-    longer = re.match(r"inserts of ([\d.]+ mm) length", weak.mend or "")
+    longer = re.search(r"inserts of ([\d.]+ mm) length", weak.mend or "")
     assert longer
     again = mw.check_ring("expanded-pvc", **RING, driver_insert=("4 mm", longer[1]))
     assert again["insert pull-out, hot"].verdict == "pass"

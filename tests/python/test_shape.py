@@ -57,7 +57,7 @@ def audited(text: str) -> Any:
 
 
 def test_an_independent_reader_finds_nothing_wrong_and_the_true_shape() -> None:
-    made = ring(faces="one-sided", chamfer="8 mm", bevel="3 mm")
+    made = ring(faces="one-sided", chamfer="5 mm", bevel="3 mm")
     for blank in made.blanks:
         space = audited(blank.drawing(job="Ø ± ° 100 % ^ \\P").dxf()).modelspace()
         circles: dict[str, list[Any]] = {c.dxf.layer: [] for c in space.query("CIRCLE")}
@@ -315,7 +315,7 @@ def test_dimensions_tables_and_notes_are_in_the_shops_units() -> None:
         ({}, True),
         ({"hand": "left"}, False),
         ({"faces": "one-sided"}, False),
-        ({"chamfer": "8 mm"}, False),
+        ({"chamfer": "5 mm"}, False),
         ({"turned": "80°"}, False),
     ],
 )

@@ -175,6 +175,7 @@ def _part(
         "pictures": [_picture(d) for d in drawings if d.part == part["name"] and d.kind == "face"],
         "true_size": any(d.part == part["name"] and d.pdf for d in drawings),
         "bench": part["bench"],
+        "bends": part["bends"],
         "recipe": _recipe(recipe) if recipe else None,
         "strip": charts.get(f"charts/{stem}-strip.svg", ""),
         "window": charts.get(f"charts/{stem}-window.svg", ""),
