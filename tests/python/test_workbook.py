@@ -386,11 +386,12 @@ def labelled(ws: Any, label: str) -> Any:
 
 def test_a_needed_column_without_a_heading_is_told_once(book: Path) -> None:
     wb = openpyxl.load_workbook(book)
-    head = labelled(wb["Panels"], "width")
+    ws: Any = wb["Panels"]
+    head = labelled(ws, "width")
     head.value = None
     for row in range(7, 10):
-        wb["Panels"].cell(row, head.column).value = None
-        wb["Panels"].cell(row, 2).value = f"panel {row}"
+        ws.cell(row, head.column).value = None
+        ws.cell(row, 2).value = f"panel {row}"
     wb.save(book)
     found = faults(book)
     assert found[f"Panels!{head.coordinate}"].startswith("missing; Width")
@@ -398,7 +399,7 @@ def test_a_needed_column_without_a_heading_is_told_once(book: Path) -> None:
 
 def test_lines_and_headings_of_times_must_be_known(book: Path) -> None:
     wb = openpyxl.load_workbook(book)
-    ws = wb["Times"]
+    ws: Any = wb["Times"]
     assert ws["B5"].value == "low [min]"
     ws["A6"], ws["B6"] = "sharpening", 3
     ws["C5"] = "likely [mm]"
@@ -422,10 +423,11 @@ def test_blanks_and_case_of_a_label_are_no_matter(book: Path) -> None:
 def test_own_remarks_may_stand_among_the_lines(book: Path) -> None:
     before = read_back(book)
     wb = openpyxl.load_workbook(book)
-    free = next(c for c in wb["Rates"]["A"] if c.value == "markup")
-    assert wb["Rates"].cell(free.row, 2).value is None
+    ws: Any = wb["Rates"]
+    free = labelled(ws, "markup")
+    assert ws.cell(free.row, 2).value is None
     free.value = "own remarks"
-    wb["Rates"].cell(free.row, 2).value = "ask about the rent"
+    ws.cell(free.row, 2).value = "ask about the rent"
     wb.save(book)
     assert read_back(book).shop == before.shop
 
@@ -451,7 +453,7 @@ def test_a_wrong_unit_is_a_fault_of_its_own_cell(book: Path) -> None:
 def test_too_many_rows_are_a_fault_of_the_first_beyond(book: Path) -> None:
     most = next(r.most for r in regions() if r.path == "panels")
     wb = openpyxl.load_workbook(book)
-    ws = wb["Panels"]
+    ws: Any = wb["Panels"]
     for row in range(8, 7 + most + 3):
         for cell in ws[7][1:]:
             ws.cell(row, cell.column).value = cell.value

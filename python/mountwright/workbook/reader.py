@@ -330,8 +330,8 @@ class _Reader:
         lost: dict[str, At] = {}
         places = {label.text: label.at for label in reversed(strays)}
         for text, f in missing.items():
-            for near in difflib.get_close_matches(text, places, n=1):
-                lost[f.key] = places[near]
+            if nearest := difflib.get_close_matches(text, places, n=1):
+                lost[f.key] = places[nearest[0]]
             if f.needed and corner:
                 lost.setdefault(f.key, strays[0].at if strays else corner)
         return found, lost
