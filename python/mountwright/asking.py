@@ -170,7 +170,7 @@ def _answer(estimator: Callable[..., Any], asked: dict[str, Any]) -> Any:
     """Ask; a value of the wrong kind is an error of its row, as any other that cannot be."""
     try:
         return estimator(**asked)
-    except TypeError as fault:
+    except (TypeError, OverflowError) as fault:
         if estimator.__module__.partition(".")[0] != "mountwright":
             raise
         given = ", ".join(f"{name} {value!r}" for name, value in asked.items())

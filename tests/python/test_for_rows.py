@@ -170,6 +170,9 @@ def test_a_value_of_the_wrong_kind_is_an_error_of_its_row() -> None:
     found = mw.for_rows(mw.joint, rows, on_error="mark", **JOINT)
     assert [e is None for e in found["error"]] == [True, False, True]
     assert "area 3" in found["error"][1]
+    panel: dict[str, Any] = ESTIMATORS[4][2] | {"width": "300 mm"}
+    found = mw.for_rows(mw.check_panel, {"screws": [4, -1, 2.5]}, on_error="mark", **panel)
+    assert [e is None for e in found["error"]] == [True, False, False]
 
 
 @pytest.mark.parametrize(

@@ -444,9 +444,15 @@ def test_merged_cells_are_told(book: Path) -> None:
 
 def test_a_wrong_unit_is_a_fault_of_its_own_cell(book: Path) -> None:
     width = column(book, "Panels", "width")
-    edited(book, ("Panels", f"{width}5", "inn"), ("Rates", "C7", "mm"))
+    height = column(book, "Panels", "height")
+    typed = (
+        ("Panels", f"{width}5", "inn"),
+        ("Panels", f"{height}5", "1/2 in"),
+        ("Rates", "C7", "mm"),
+    )
+    edited(book, *typed)
     found = faults(book)
-    assert set(found) == {f"Panels!{width}5", "Rates!C7"}
+    assert set(found) == {f"Panels!{width}5", f"Panels!{height}5", "Rates!C7"}
     assert "use one of mm, cm, m" in found[f"Panels!{width}5"]
 
 

@@ -285,7 +285,8 @@ class _Reader:
 
     def _known_unit(self, field: Field, at: At, unit: str) -> str:
         try:
-            _core.quantity(f"1 {unit}", field.dimension)
+            # Behind a decimal, so that "1/2 in" is no unit.
+            _core.quantity(f"1.5 {unit}", field.dimension)
         except UnitError as fault:
             self._say(at, "", f'gives the unit "{unit}" to {field.label}: {fault.remedy}')
             return field.unit
@@ -320,7 +321,8 @@ class _Reader:
                 near = difflib.get_close_matches(label.text, missing)
                 near = near or [text for text, f in missing.items() if f.needed]
                 meant = f"; missing: {', '.join(near)}" if near else ""
-                what = f'is "{label.text}", which is not known' if label.text else "is empty"
+                given = label.text[:60]
+                what = f'is "{given}", which is not known' if given else "is empty"
                 self._say(
                     label.at,
                     "",
@@ -366,9 +368,11 @@ class _Reader:
         return self._labelled({f.label: f for f in fields}, labels, "on two lines")
 
     def _filled(self, ws: Worksheet, row: int, column: int) -> bool:
-        value = ws.cell(row, column).value
-        formula = self.formulas[ws.title].cell(row, column).data_type == "f"
-        return formula or (value is not None and str(value).strip() != "")
+        # Asked of the cells that are there: `ws.cell` would make the others.
+        cell = ws._cells.get((row, column))
+        formula = self.formulas[ws.title]._cells.get((row, column))
+        typed = cell is not None and str("" if cell.value is None else cell.value).strip() != ""
+        return typed or (formula is not None and formula.data_type == "f")
 
     def _table(self, region: Region, ws: Worksheet, bounds: tuple[int, int, int, int]) -> None:
         left, top, right, _ = bounds
