@@ -15,9 +15,18 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from mountwright.errors import MountwrightError, ShapeError
+from mountwright.errors import MountwrightError, ShapeError, UnitError
 from mountwright.records import Checks, Record
-from mountwright.tables import Progress, Table, in_row, known_way, reported, unknown
+from mountwright.tables import (
+    Progress,
+    Table,
+    in_row,
+    is_missing,
+    known_way,
+    missing,
+    reported,
+    unknown,
+)
 
 # Endings of a column that holds numbers of that unit, for an argument that takes text.
 UNITS = {
@@ -62,8 +71,8 @@ def ask(
         try:
             asked = {**same, **_asked(columns, row)}
             for name in needed - asked.keys():
-                raise _missing(name)
-            flat, notes = _flat(estimator(**asked))
+                raise missing(name)
+            flat, notes = _flat(_answer(estimator, asked))
         except MountwrightError as fault:
             if not marks:
                 raise
@@ -81,6 +90,9 @@ def _readers(
 ) -> dict[str, tuple[str, str]]:
     """Give, for each column, the argument that it fills and the unit that its numbers are in."""
     takes = _arguments(estimator)
+    for name in same:
+        if takes is not None and name not in takes:
+            raise unknown("argument of the estimator", name, tuple(takes))
     found = {}
     for column in columns:
         stem, _, ending = column.rpartition("_")
@@ -142,23 +154,35 @@ def _asked(columns: list[tuple[str, str, NDArray[Any]]], row: int) -> dict[str, 
         value = values[row]
         if hasattr(value, "item"):
             value = value.item()
-        # Nothing, NaN, or what pandas has in their place.
-        gone = value is None or type(value).__name__ == "NAType" or value != value
+        gone = is_missing(value)
         if gone and values.dtype == object and not unit:
             continue
         if gone:
-            raise _missing(name)
+            raise missing(name)
+        if isinstance(value, float) and value.is_integer() and abs(value) < 2**53:
+            # A column of counts with a gap comes as fractions.
+            value = int(value)
         asked[name] = f"{value} {unit}" if unit else value
     return asked
 
 
-def _missing(name: str) -> ShapeError:
-    return ShapeError(
-        f"{name} is missing, allowed is a value: fill it in or leave the row out",
-        name,
-        "missing",
-        "a value",
-    )
+def _answer(estimator: Callable[..., Any], asked: dict[str, Any]) -> Any:
+    """Ask; a value of the wrong kind is an error of its row, as any other that cannot be."""
+    try:
+        return estimator(**asked)
+    except (TypeError, OverflowError) as fault:
+        if estimator.__module__.partition(".")[0] != "mountwright":
+            raise
+        given = ", ".join(f"{name} {value!r}" for name, value in asked.items())
+        expected = "a text with its unit, or a number where the argument is one"
+        raise UnitError(
+            f"the arguments are {given}, expected each as {expected}: {fault}; "
+            "a column of numbers names its unit, as area_cm2 for area",
+            "the arguments",
+            given,
+            expected,
+            "name the unit in the column",
+        ) from fault
 
 
 def _flat(found: Any) -> tuple[dict[str, Any], str]:

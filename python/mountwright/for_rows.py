@@ -75,9 +75,12 @@ def for_rows(
     Raises
     ------
     ShapeError
-        There is no column, or columns do not fit together; a required argument is missing.
+        There is no column, columns do not fit together, or one is of dates or complex numbers; a
+        required argument is missing.
     UnknownNameError
-        A column is no argument of the estimator.
+        A column or a keyword is no argument of the estimator.
+    UnitError
+        A number stands where a text with its unit is needed, or the other way round.
     MountwrightError
         With ``on_error="raise"``, of the first row that cannot be.
     ImportError

@@ -219,8 +219,9 @@ def recipes(
         ``heat_capacity_factor``, ``emissivity``, ``film_w_m2_k``, ``gas_k``, ``air_k``, ``limp_k``,
         ``formable_k``, ``upper_k``, ``set_k``, ``stop_s``, ``wrap``. Or columns of texts with the
         keywords of :func:`recipe`: ``material``, ``thickness``, ``back``, ``need``, ``air``,
-        ``hold``, ``stop``, ``gas``. Arrays of a mapping are broadcast against each other; scalars
-        give scalars.
+        ``hold``, ``stop``, ``gas``. A missing word is left to its default, a missing quantity is an
+        error of its row. Arrays of a mapping are broadcast against each other; scalars give
+        scalars.
     material : str, optional
         The material of all rows, unless there is a column.
     heat : Heat, optional
@@ -247,7 +248,7 @@ def recipes(
     UnknownNameError
         A column, a material, a back is not known.
     ShapeError
-        Columns of different length, or none.
+        Columns of different length, or none; one of dates or complex numbers; no thickness.
     MountwrightError
         With ``on_error="raise"``, the first row that cannot be.
     KeyboardInterrupt

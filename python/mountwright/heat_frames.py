@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable
 from typing import Any
 
@@ -10,9 +11,18 @@ from numpy.typing import NDArray
 
 from mountwright import _core
 from mountwright._core import Heat
-from mountwright.errors import MountwrightError, ShapeError
+from mountwright.errors import MountwrightError, ShapeError, UnitError
 from mountwright.heat import question
-from mountwright.tables import Progress, Table, known_way, reported, unknown
+from mountwright.tables import (
+    Progress,
+    Table,
+    in_row,
+    is_missing,
+    known_way,
+    missing,
+    reported,
+    unknown,
+)
 
 RESULTS = (
     "opens_s",
@@ -47,7 +57,7 @@ def batch(
     marks = known_way(on_error)
     table = Table(rows, "recipes")
     length = table.length
-    numbers, texts, faults = _sorted_out(table.columns, marks=marks)
+    numbers, texts, faults = _sorted_out(table.columns)
     if material is None and "material" not in texts:
         raise TypeError("recipes() needs material, or a column material")
     if heat is None:
@@ -57,37 +67,67 @@ def batch(
     if "thickness_m" in numbers:
         # Any thickness: the column takes its place.
         asked.setdefault("thickness", "3 mm")
+    elif "thickness" not in asked:
+        raise missing("thickness")
     results = {name: np.full(length, np.nan) for name in RESULTS}
     notes: NDArray[np.object_] = np.full(length, "", dtype=object)
     error: NDArray[np.object_] = np.full(length, None, dtype=object)
+    # Who raises hears of the first row that cannot be: those beyond a known one are not asked.
+    end = length if marks else min(faults, default=length)
+    blamed: dict[str, str] = {}
     done = 0
+
+    def ask(
+        words: dict[str, str],
+        at: NDArray[np.intp],
+        report: Callable[[float], object] | None = None,
+        *,
+        raises: bool,
+    ) -> Any:
+        if material is None and "material" not in words:
+            raise missing("material")
+        return _core._recipes(
+            question(**{"material": material, **asked, **words}),
+            heat,
+            names=list(numbers),
+            columns=[values[at] for values in numbers.values()],
+            rows=at.tolist(),
+            raises=raises,
+            progress=report,
+        )
+
     with reported(progress, "recipes") as report:
-        for words, at in _groups(texts, length):
-            share = at.size / max(length, 1)
+        for words, group in _groups(texts, length):
+            share = group.size / max(length, 1)
             before = done / max(length, 1)
+            done += group.size
+            at = group[group < end]
+            if at.size < group.size and not at.size:
+                continue
+            scaled = None if report is None else _scaled(report, before, share)
             try:
-                found, noted, wrong = _core._recipes(
-                    question(**{"material": material, **asked, **words}),
-                    heat,
-                    names=list(numbers),
-                    columns=[values[at] for values in numbers.values()],
-                    rows=at.tolist(),
-                    raises=not marks,
-                    progress=None if report is None else _scaled(report, before, share),
-                )
+                found, noted, wrong = ask(words, at, scaled, raises=not marks and not texts)
             except MountwrightError as fault:
-                # A group whose question cannot be is marked as a whole.
-                if not (marks and words):
+                # A group whose question cannot be is wrong as a whole.
+                if not texts:
                     raise
                 error[at] = str(fault)
+                faults.setdefault(int(at[0]), fault)
             else:
                 for name in RESULTS:
                     results[name][at] = found[name]
                 notes[at] = noted
                 error[at] = wrong
-            done += at.size
-        for row, text in faults.items():
-            error[row] = text
+            if texts and not marks:
+                first = next((int(row) for row in at if error[row] is not None), end)
+                if first < end:
+                    end, blamed = first, words
+        if end < length:
+            if end in faults:
+                raise in_row(end, faults[end])
+            ask(blamed, np.array([end]), raises=True)
+        for row, told in faults.items():
+            error[row] = str(told)
         if report is not None:
             report(1.0)
     return table.give(results, notes, error)
@@ -100,12 +140,13 @@ def _scaled(
 
 
 def _sorted_out(
-    columns: dict[str, NDArray[Any]], *, marks: bool
-) -> tuple[dict[str, NDArray[np.float64]], dict[str, NDArray[Any]], dict[int, str]]:
+    columns: dict[str, NDArray[Any]],
+) -> tuple[dict[str, NDArray[np.float64]], dict[str, NDArray[Any]], dict[int, MountwrightError]]:
+    """Tell numbers from words; what is no number is kept by its row."""
     known = _core._recipe_columns()
     numbers: dict[str, NDArray[np.float64]] = {}
     texts: dict[str, NDArray[Any]] = {}
-    faults: dict[int, str] = {}
+    faults: dict[int, MountwrightError] = {}
     for name, values in columns.items():
         into, dimension = MEASURED.get(name, (name, ""))
         if into in numbers:
@@ -116,9 +157,9 @@ def _sorted_out(
                 "each quantity once",
             )
         if name in known:
-            numbers[name] = np.ascontiguousarray(values, dtype=np.float64)
+            numbers[name] = _numbers(name, values, faults)
         elif name in MEASURED:
-            numbers[into] = _read(name, values, dimension, faults, marks=marks)
+            numbers[into] = _read(name, values, dimension, faults)
         elif name in ASKED:
             texts[name] = values
         else:
@@ -134,26 +175,40 @@ def _sorted_out(
     return numbers, texts, faults
 
 
-def _read(
-    name: str,
-    values: NDArray[Any],
-    dimension: Any,
-    faults: dict[int, str],
-    *,
-    marks: bool,
+def _numbers(
+    name: str, values: NDArray[Any], faults: dict[int, MountwrightError]
 ) -> NDArray[np.float64]:
-    texts = [str(value) for value in values.tolist()]
+    """Take a column of numbers; a number that is missing is NaN."""
     try:
+        return np.ascontiguousarray(values, dtype=np.float64)
+    except (TypeError, ValueError, OverflowError):
+        found = np.full(values.size, np.nan)
+    for row, value in enumerate(values.tolist()):
+        try:
+            found[row] = np.nan if is_missing(value) else float(value)
+        except (TypeError, ValueError, OverflowError):
+            expected, remedy = "a number", "write it in the unit of the column's name"
+            message = f'{name} is "{value}", expected {expected}: {remedy}'
+            faults.setdefault(row, UnitError(message, name, str(value), expected, remedy))
+    return found
+
+
+def _read(
+    name: str, values: NDArray[Any], dimension: Any, faults: dict[int, MountwrightError]
+) -> NDArray[np.float64]:
+    """Read a column of texts; a text that is missing is an error of its row."""
+    texts = ["" if is_missing(value) else str(value) for value in values.tolist()]
+    with contextlib.suppress(MountwrightError):
         return _core.quantities(texts, dimension, what=name)
-    except MountwrightError:
-        if not marks:
-            raise
     found = np.full(len(texts), np.nan)
     for row, text in enumerate(texts):
         try:
+            if not text:
+                raise missing(name)
             found[row] = _core.quantities([text], dimension, what=name)[0]
         except MountwrightError as fault:
-            faults.setdefault(row, str(fault).replace(f"{name}[0]", name))
+            message = fault.message.replace(f"{name}[0]", name)
+            faults.setdefault(row, type(fault)(message, *fault.args[1:]))
     return found
 
 
@@ -163,10 +218,19 @@ def _groups(
     """Rows that ask the same question, in the order of their first row."""
     if not texts:
         return [({}, np.arange(length))]
-    keys = list(zip(*(values.tolist() for values in texts.values()), strict=True))
+    # A word that is missing is left to its default.
+    columns = (
+        [None if is_missing(value) else str(value) for value in values.tolist()]
+        for values in texts.values()
+    )
+    keys = list(zip(*columns, strict=True))
     groups: dict[tuple[Any, ...], list[int]] = {}
     for row, key in enumerate(keys):
         groups.setdefault(key, []).append(row)
     return [
-        (dict(zip(texts, map(str, key), strict=True)), np.array(at)) for key, at in groups.items()
+        (
+            {name: word for name, word in zip(texts, key, strict=True) if word is not None},
+            np.array(at),
+        )
+        for key, at in groups.items()
     ]

@@ -148,7 +148,7 @@ class Record:
         return self._fields == other._fields
 
     def __hash__(self) -> int:
-        return hash(self.to_json())
+        return hash(_hashable(self._fields))
 
     def __reduce__(self) -> tuple[type[Self], tuple[dict[str, Any]]]:
         return type(self), (self._fields,)
@@ -1126,6 +1126,17 @@ def _wrap(value: Any) -> Any:
             return Record(value)
         case list():
             return tuple(_wrap(item) for item in value)
+        case _:
+            return value
+
+
+def _hashable(value: Any) -> Any:
+    """Give a stand-in that hashes alike for fields that are equal: 1 and 1.0, 0.0 and -0.0."""
+    match value:
+        case dict():
+            return frozenset((name, _hashable(item)) for name, item in value.items())
+        case list() | tuple():
+            return tuple(_hashable(item) for item in value)
         case _:
             return value
 

@@ -28,7 +28,7 @@ class Table:
     Raises
     ------
     ShapeError
-        There is no column, or columns do not fit together.
+        There is no column, columns do not fit together, or one holds what no quantity is.
     TypeError
         It is none of these.
     """
@@ -38,12 +38,24 @@ class Table:
         self.is_mapping = isinstance(rows, Mapping)
         if self.is_mapping:
             given = {str(name): _array(values) for name, values in rows.items()}
+        elif type(rows).__name__ == "LazyFrame":
+            raise _no_table(
+                f"rows of {asker}", "a lazy frame", "a frame that is worked out: call .collect()"
+            )
         elif hasattr(rows, "columns") and hasattr(rows, "__getitem__"):
+            names = [str(name) for name in rows.columns]
+            for name in names:
+                if names.count(name) > 1:
+                    raise _no_table(f"columns of {asker}", f"{name} twice", "each name once")
             given = {str(name): _series(rows[name]) for name in rows.columns}
         else:
             raise TypeError(
                 f"{asker}() takes a mapping of columns or a data frame, not {type(rows).__name__}"
             )
+        for name, values in given.items():
+            if values.dtype.kind in _REFUSED:
+                what = f"column {name} of {asker}"
+                raise _no_table(what, _REFUSED[values.dtype.kind], "numbers, or texts with a unit")
         self.shape = _shape(given, asker)
         self.columns: dict[str, NDArray[Any]] = {
             name: np.broadcast_to(values, self.shape).reshape(-1) for name, values in given.items()
@@ -54,7 +66,7 @@ class Table:
         self, results: Mapping[str, NDArray[Any]], notes: NDArray[Any], error: NDArray[Any]
     ) -> Any:
         """Give answers back in the caller's kind of table, its index kept."""
-        columns = {**results, "notes": notes, "error": error}
+        columns: dict[str, Any] = {**results, "notes": notes, "error": error}
         if self.is_mapping:
             if self.shape == ():
                 return {name: values[0] for name, values in columns.items()}
@@ -62,13 +74,26 @@ class Table:
         kind = type(self.rows)
         if kind.__module__.partition(".")[0] == "polars":
             return _polars(columns)
+        import pandas
+
+        # Of texts the frame makes a kind of its own, in which None would be NaN.
+        columns["error"] = pandas.Series(error, index=self.rows.index, dtype=object)
         return kind(columns, index=self.rows.index)
 
 
+# Kinds of arrays that would lose their meaning as numbers.
+_REFUSED = {"c": "complex numbers", "M": "dates", "m": "spans of time without a unit"}
+
+
 def _array(values: Any) -> NDArray[Any]:
+    if isinstance(values, np.ma.MaskedArray):
+        found = np.array(values.data, dtype=np.float64 if values.dtype.kind in "iuf" else object)
+        found[np.ma.getmaskarray(values)] = np.nan
+        return found
     found = np.asarray(values)
-    # A column of texts keeps its texts; numpy's own would be cut to one length.
-    return found.astype(object) if found.dtype.kind in "US" else found
+    # A column of texts keeps its texts, and what stands between them: numpy's own would be cut to
+    # one length, and a number among them be a text.
+    return np.array(values, dtype=object) if found.dtype.kind in "US" else found
 
 
 def _series(column: Any) -> NDArray[Any]:
@@ -80,6 +105,25 @@ def _series(column: Any) -> NDArray[Any]:
     return np.asarray(column.to_numpy())
 
 
+def _no_table(what: str, given: str, allowed: str) -> ShapeError:
+    return ShapeError(f"{what} is {given}, allowed is {allowed}", what, given, allowed)
+
+
+def missing(name: str) -> ShapeError:
+    """Make the error for a value that is not there."""
+    return ShapeError(
+        f"{name} is missing, allowed is a value: fill it in or leave the row out",
+        name,
+        "missing",
+        "a value",
+    )
+
+
+def is_missing(value: Any) -> bool:
+    """Say whether a value is none: nothing, NaN, or what pandas has in their place."""
+    return value is None or type(value).__name__ == "NAType" or bool(value != value)
+
+
 def _shape(columns: Mapping[str, NDArray[Any]], asker: str) -> tuple[int, ...]:
     shapes = {name: values.shape for name, values in columns.items()}
     allowed = "at least one column, all of one length or such that they broadcast"
@@ -89,12 +133,7 @@ def _shape(columns: Mapping[str, NDArray[Any]], asker: str) -> tuple[int, ...]:
     except ValueError:
         pass
     given = ", ".join(f"{name} {shape}" for name, shape in shapes.items()) or "no columns"
-    raise ShapeError(
-        f"columns of {asker} is {given}, allowed is {allowed}",
-        f"columns of {asker}",
-        given,
-        allowed,
-    )
+    raise _no_table(f"columns of {asker}", given, allowed)
 
 
 def _polars(columns: Mapping[str, NDArray[Any]]) -> Any:

@@ -13,7 +13,7 @@ use super::{bench, facts, gun, strokes};
 use crate::error::{Error, Result};
 use crate::file::Temperature;
 use crate::heat::{Binds, ClosedBy, Recipe};
-use crate::job::{Behind, Heat, Need};
+use crate::job::{Behind, FormedOn, Heat, Need};
 use crate::mount::{Check, Verdict};
 use crate::quantity::System;
 

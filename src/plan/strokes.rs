@@ -3,7 +3,7 @@
 use super::practice::STROKE;
 use super::result::LimitsShort;
 use crate::heat::Recipe;
-use crate::job::{FormedOn, Heat};
+use crate::job::Heat;
 use crate::quantity::{Dimension, System, show};
 
 /// Rounded to what hands and ranges support: 5 s. [s]

@@ -163,6 +163,35 @@ def test_nullable_columns_of_pandas_are_numbers_and_texts() -> None:
     assert many["error"].isna().tolist() == [True, False]
 
 
+def test_a_value_of_the_wrong_kind_is_an_error_of_its_row() -> None:
+    rows = {"area": ["20 cm2", 3.0, "30 cm2"]}
+    with pytest.raises(mw.UnitError, match="row 1: "):
+        mw.for_rows(mw.joint, rows, **JOINT)
+    found = mw.for_rows(mw.joint, rows, on_error="mark", **JOINT)
+    assert [e is None for e in found["error"]] == [True, False, True]
+    assert "area 3" in found["error"][1]
+    panel: dict[str, Any] = ESTIMATORS[4][2] | {"width": "300 mm"}
+    found = mw.for_rows(mw.check_panel, {"screws": [4, -1, 2.5]}, on_error="mark", **panel)
+    assert [e is None for e in found["error"]] == [True, False, False]
+
+
+@pytest.mark.parametrize(
+    "counts",
+    [
+        pd.array([4, None, 6], dtype="Int64"),
+        [4.0, np.nan, 6.0],
+        np.ma.masked_array([4, 5, 6], mask=[False, True, False]),
+    ],
+)
+def test_counts_with_a_gap_are_counts(counts: Any) -> None:
+    panel: dict[str, Any] = ESTIMATORS[4][2] | {"width": "300 mm"}
+    rows = {"screws": counts}
+    table = rows if isinstance(counts, np.ma.MaskedArray) else pd.DataFrame(rows)
+    found = mw.for_rows(mw.check_panel, table, on_error="mark", **panel)
+    assert [e is None for e in found["error"]] == [True, False, True]
+    assert found["worst"][2] == mw.check_panel(screws=6, **panel).worst
+
+
 @pytest.mark.parametrize(
     ("rows", "more", "fault"),
     [
@@ -170,6 +199,10 @@ def test_nullable_columns_of_pandas_are_numbers_and_texts() -> None:
         ({"area_cm2": [1.0, 2.0], "gap_mm": [1.0] * 3}, {}, mw.ShapeError),
         ({"area_cm2": [1.0], "area": ["1 cm2"]}, {}, mw.ShapeError),
         ({"area_cm2": [1.0]}, {"area": "3 cm2"}, mw.ShapeError),
+        ({"area_cm2": [1.0]}, {"gapp": "1 mm"}, mw.UnknownNameError),
+        ({"area_cm2": [1.0 + 1j]}, {}, mw.ShapeError),
+        (pl.LazyFrame({"area_cm2": [1.0]}), {}, mw.ShapeError),
+        (pd.DataFrame([[1.0, 2.0]], columns=["area_cm2"] * 2), {}, mw.ShapeError),
         ({"aera_cm2": [1.0]}, {}, mw.UnknownNameError),
         ({"area_furlong": [1.0]}, {}, mw.UnknownNameError),
         ({"area_cm2": [1.0]}, {"on_error": "skip"}, mw.UnknownNameError),

@@ -115,7 +115,12 @@ def test_a_row_that_cannot_be_is_raised_or_marked() -> None:
         ({"thickness_m": [3e-3], "thickness": ["3 mm"]}, {}, mw.ShapeError),
         ({"back": ["open"]}, {"thickness": "3 mm"}, mw.ShapeError),
         ({"thicknes_m": [3e-3]}, {}, mw.UnknownNameError),
-        ({"thickness_m": ["x"]}, {}, ValueError),
+        ({"thickness_m": ["x"]}, {}, mw.UnitError),
+        ({"thickness_m": [3e-3 + 1j]}, {}, mw.ShapeError),
+        ({"thickness_m": np.array(["2026-01-01"], dtype="M8[s]")}, {}, mw.ShapeError),
+        ({"thickness_m": np.array([3], dtype="m8[s]")}, {}, mw.ShapeError),
+        (pd.DataFrame([[3e-3, 3e-3]], columns=["thickness_m"] * 2), {}, mw.ShapeError),
+        ({"emissivity": [0.9]}, {}, mw.ShapeError),
         ({"thickness_m": [3e-3]}, {"on_error": "skip"}, mw.UnknownNameError),
         ({"thickness_m": [3e-3]}, {"need": "soft"}, mw.UnknownNameError),
         ({"thickness_m": [3e-3]}, {"material": None}, TypeError),
@@ -128,6 +133,64 @@ def test_a_table_that_is_none_is_refused(
 ) -> None:
     with pytest.raises(fault):
         mw.recipes(rows, **{**ASKED, **more})
+
+
+def test_a_value_that_is_no_number_is_an_error_of_its_row() -> None:
+    rows = {"thickness_m": [3e-3, "x", None, "0.003"]}
+    with pytest.raises(mw.UnitError, match='row 1: thickness_m is "x", expected a number'):
+        mw.recipes(rows, **ASKED)
+    found = mw.recipes(rows, on_error="mark", **ASKED)
+    assert [e is None for e in found["error"]] == [True, False, False, True]
+    assert found["opens_s"][0] == found["opens_s"][3]
+
+
+def test_the_first_row_is_raised_whatever_its_column_and_its_words() -> None:
+    same: dict[str, Any] = {"heat": HEAT, "back": "same heat"}
+    thick = {"thickness_m": [3e-3, -1.0, 3e-3, -2.0]}
+    with pytest.raises(mw.OutOfRangeError, match="row 1: "):
+        mw.recipes(thick | {"material": ["abs", "pc", "abs", "abs"]}, **same)
+    with pytest.raises(mw.UnknownNameError, match='row 0: no material is called "abss"'):
+        mw.recipes(thick | {"material": ["abss", "abs", "abs", "abs"]}, **same)
+    with pytest.raises(mw.OutOfRangeError, match="row 1: "):
+        mw.recipes(thick | {"air": ["20 °C", "20 °C", "3 mm", "20 °C"]}, material="abs", **same)
+    with pytest.raises(mw.UnitError, match="row 0: air is"):
+        mw.recipes(thick | {"air": ["3 mm", "20 °C", "20 °C", "20 °C"]}, material="abs", **same)
+
+
+@pytest.mark.parametrize("gap", [None, np.nan, pd.NA])
+def test_a_missing_word_is_left_to_its_default_and_a_missing_quantity_is_not(gap: Any) -> None:
+    thick = {"thickness_m": [3e-3, 3e-3]}
+    found = mw.recipes(thick | {"back": ["open", gap]}, material="abs", heat=HEAT)
+    assert found["error"].tolist() == [None, None]
+    assert found["closes_s"][0] == pytest.approx(found["closes_s"][1], nan_ok=True)
+    found = mw.recipes(
+        thick | {"material": ["abs", gap]}, heat=HEAT, back="same heat", on_error="mark"
+    )
+    assert found["error"][0] is None
+    assert found["error"][1].startswith("material is missing")
+    found = mw.recipes({"thickness": ["3 mm", gap]}, on_error="mark", **ASKED)
+    assert found["error"][0] is None
+    assert found["error"][1].startswith("thickness is missing")
+
+
+def test_a_masked_number_is_missing() -> None:
+    rows = {"thickness_m": np.ma.masked_array([3e-3, 4e-3], mask=[False, True])}
+    found = mw.recipes(rows, on_error="mark", **ASKED)
+    assert [e is None for e in found["error"]] == [True, False]
+    assert np.isnan(found["opens_s"][1])
+
+
+def test_a_lazy_frame_is_told_to_collect(recwarn: pytest.WarningsRecorder) -> None:
+    with pytest.raises(mw.ShapeError, match=r"\.collect\(\)"):
+        mw.recipes(pl.LazyFrame({"thickness_m": THICK}), **ASKED)
+    assert not recwarn.list
+
+
+def test_a_row_without_error_holds_none_in_pandas() -> None:
+    frame = pd.DataFrame({"thickness_m": [3e-3, -1.0]}, index=["a", "a"])
+    found = mw.recipes(frame, on_error="mark", **ASKED)
+    assert found["error"].iloc[0] is None
+    assert found["error"].iloc[1].startswith("sheet.thickness_m is -1")
 
 
 def test_no_rows_are_no_rows() -> None:

@@ -214,6 +214,24 @@ def test_two_parts_of_like_names_keep_their_own_charts(pods: mw.Plan, tmp_path: 
     assert len(outline.ids) == len(set(outline.ids))
 
 
+def test_a_packet_of_long_and_like_names_keeps_every_drawing(tmp_path: Path) -> None:
+    """File systems take names of 255 bytes; a blank here has a name of 300 letters."""
+    demo = Path(__file__).parents[2] / "demo-data"
+    text = (demo / "door-rings.toml").read_text(encoding="utf-8")
+    text = text.replace('"kick panel"', f'"{"kick panel " * 27}x"')
+    job = mw.Job.from_text(text, path=str(demo / "door-rings.toml"))
+    plan = mw.plan(job, shop=mw.Shop.read(demo / "shop.toml"), draws=0)
+    assert max(len(drawn.file) for drawn in plan.drawings) > 255
+    plan.write_packet(tmp_path)
+    names = [path.name for path in (tmp_path / "drawings").iterdir()]
+    written = [drawn for drawn in plan.drawings if drawn.kind != "face"]
+    assert len([name for name in names if name.endswith(".svg")]) == len(written)
+    assert len([name for name in names if name.endswith(".pdf")]) == len(
+        [drawn for drawn in written if drawn.pdf]
+    )
+    assert max(map(len, names)) < 120
+
+
 def test_the_summary_fits_a_terminal(pods: mw.Plan) -> None:
     lines = str(pods).splitlines()
     assert max(len(line) for line in lines) <= 88

@@ -2,6 +2,7 @@
 
 import copy
 import pickle
+from typing import Any
 
 import numpy as np
 import pytest
@@ -70,6 +71,20 @@ def test_records_are_frozen_equal_and_pickle() -> None:
         record.value = 1.0
     with pytest.raises(AttributeError, match="no field"):
         _ = record.depth
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ({"a": 1}, {"a": 1.0}),
+        ({"a": 0.0}, {"a": -0.0}),
+        ({"a": {"b": [1, 2.0]}, "c": None}, {"c": None, "a": {"b": [1.0, 2]}}),
+    ],
+)
+def test_records_that_are_equal_hash_alike(one: dict[str, Any], other: dict[str, Any]) -> None:
+    assert mw.Record(one) == mw.Record(other)
+    assert hash(mw.Record(one)) == hash(mw.Record(other))
+    assert len({mw.Record(one), mw.Record(other)}) == 1
 
 
 def test_html_of_a_record_escapes_its_text() -> None:

@@ -203,6 +203,8 @@ SHARE = Field("tax", "", "quantity", True, unit="%", format="share")
         (LENGTH, None, None),
         (SHARE, 20, "20 %"),
         (SHARE, "7.5 %", "7.5 %"),
+        (SHARE, "20", "20 %"),
+        (SHARE, "40 ± 2", "40 % ± 2"),
         (Field("sun", "", "word", True, words=("mild", "hot")), "Hot", "hot"),
         (Field("by", "", "word", True, words=("hand-router",)), "hand router", "hand-router"),
         (Field("by", "", "word", True, words=("a",)), "b", "b"),
@@ -240,6 +242,14 @@ def test_a_percentage_is_a_share_of_a_hundred() -> None:
         (LENGTH, dt.datetime(2026, 8, 1), "is a date"),
         (LENGTH, dt.time(8, 30), "time of day"),
         (SHARE, 0.2, "is that 0.2 % or 20 %"),
+        *((SHARE, text, "is that 0.4 % or 40 %") for text in ("0.4", ".4", ".40", "+.4", "2/5")),
+        (SHARE, "0.4 ± 0.05", "is that 0.4 % or 40 %"),
+        (SHARE, "4e-1", "is that 0.4 % or 40 %"),
+        (LENGTH, "3,5", 'write "3.5"$'),
+        (LENGTH, "3,500 mm", 'write "3.500 mm" or "3500 mm"$'),
+        (LENGTH, "about 300", 'write "300"$'),
+        (Field("price", "", "money", True), "58,50", 'write "58.50"$'),
+        (Field("screws", "", "whole", True), "ca. 6", 'write "6"$'),
         (Field("lot", "", "text", False), dt.datetime(2026, 11, 1), "is a date"),
     ],
 )
@@ -323,6 +333,141 @@ def test_an_error_in_a_cell_is_told(book: Path) -> None:
     cell.value, cell.data_type = "#REF!", "e"
     wb.save(book)
     assert list(faults(book).values()) == ["holds the error #REF!"]
+
+
+@pytest.mark.parametrize("typed", [0.4, "0.4", ".4"])
+def test_a_share_that_may_be_meant_two_ways_is_refused_in_either_form(
+    typed: float | str, book: Path
+) -> None:
+    wb = openpyxl.load_workbook(book)
+    cell = wb["Rates"]["B7"]
+    assert wb["Rates"]["A7"].value == "margin"
+    cell.value, cell.number_format = typed, "General"
+    wb.save(book)
+    assert faults(book)["Rates!B7"].startswith("is 0.4: is that 0.4 % or 40 %?")
+
+
+@pytest.mark.parametrize(
+    ("sheet", "label", "instead"),
+    [
+        ("Panels", "finish", "surface"),
+        ("Panels", "corner radius", "corner radius (mm)"),
+        ("Panels", "corner radius", "corner radius [mm]"),
+        ("Panels", "finish", None),
+        ("Panels", "width", "breadth"),
+        ("Cutouts", "panel", "board"),
+        ("Rates", "minimum", "minimum price"),
+        ("Rates", "labour per hour", "wages"),
+        ("Job", "vehicle", "car"),
+    ],
+)
+def test_a_label_that_is_not_known_is_a_fault_of_its_cell(
+    sheet: str, label: str, instead: str | None, book: Path
+) -> None:
+    """Also where its key may be left out: what was typed must not be lost."""
+    wb = openpyxl.load_workbook(book)
+    cell = labelled(wb[sheet], label)
+    cell.value = instead
+    wb.save(book)
+    found = faults(book)
+    assert set(found) == {f"{sheet}!{cell.coordinate}"}
+    assert "would not be read" in next(iter(found.values())) or sheet == "Cutouts"
+
+
+def labelled(ws: Any, label: str) -> Any:
+    """Find a heading, or the label of a line."""
+    return next(
+        cell
+        for row in ws.iter_rows(max_row=60)
+        for cell in row
+        if str(cell.value or "").removesuffix(" *") == label
+    )
+
+
+def test_a_needed_column_without_a_heading_is_told_once(book: Path) -> None:
+    wb = openpyxl.load_workbook(book)
+    ws: Any = wb["Panels"]
+    head = labelled(ws, "width")
+    head.value = None
+    for row in range(7, 10):
+        ws.cell(row, head.column).value = None
+        ws.cell(row, 2).value = f"panel {row}"
+    wb.save(book)
+    found = faults(book)
+    assert found[f"Panels!{head.coordinate}"].startswith("missing; Width")
+
+
+def test_lines_and_headings_of_times_must_be_known(book: Path) -> None:
+    wb = openpyxl.load_workbook(book)
+    ws: Any = wb["Times"]
+    assert ws["B5"].value == "low [min]"
+    ws["A6"], ws["B6"] = "sharpening", 3
+    ws["C5"] = "likely [mm]"
+    wb.save(book)
+    found = faults(book)
+    assert set(found) == {"Times!A6", "Times!C5"}
+    assert 'the unit "mm"' in found["Times!C5"]
+
+
+def test_blanks_and_case_of_a_label_are_no_matter(book: Path) -> None:
+    before = read_back(book)
+    wb = openpyxl.load_workbook(book)
+    labelled(wb["Panels"], "width").value = "  WIDTH *"
+    labelled(wb["Panels"], "corner radius").value = "Corner  radius"
+    labelled(wb["Rates"], "minimum").value = "Minimum "
+    wb.save(book)
+    after = read_back(book)
+    assert (after.job, after.shop) == (before.job, before.shop)
+
+
+def test_own_remarks_may_stand_among_the_lines(book: Path) -> None:
+    before = read_back(book)
+    wb = openpyxl.load_workbook(book)
+    ws: Any = wb["Rates"]
+    free = labelled(ws, "markup")
+    assert ws.cell(free.row, 2).value is None
+    free.value = "own remarks"
+    ws.cell(free.row, 2).value = "ask about the rent"
+    wb.save(book)
+    assert read_back(book).shop == before.shop
+
+
+def test_merged_cells_are_told(book: Path) -> None:
+    wb = openpyxl.load_workbook(book)
+    ws = wb["Stock"]
+    material = column(book, "Stock", "material")
+    assert ws[f"{material}8"].value is not None
+    ws.merge_cells(f"{material}7:{material}8")
+    wb.save(book)
+    assert "unmerge" in faults(book)[f"Stock!{material}8"]
+
+
+def test_a_wrong_unit_is_a_fault_of_its_own_cell(book: Path) -> None:
+    width = column(book, "Panels", "width")
+    height = column(book, "Panels", "height")
+    typed = (
+        ("Panels", f"{width}5", "inn"),
+        ("Panels", f"{height}5", "1/2 in"),
+        ("Rates", "C7", "mm"),
+    )
+    edited(book, *typed)
+    found = faults(book)
+    assert set(found) == {f"Panels!{width}5", f"Panels!{height}5", "Rates!C7"}
+    assert "use one of mm, cm, m" in found[f"Panels!{width}5"]
+
+
+def test_too_many_rows_are_a_fault_of_the_first_beyond(book: Path) -> None:
+    most = next(r.most for r in regions() if r.path == "panels")
+    wb = openpyxl.load_workbook(book)
+    ws: Any = wb["Panels"]
+    for row in range(8, 7 + most + 3):
+        for cell in ws[7][1:]:
+            ws.cell(row, cell.column).value = cell.value
+        ws.cell(row, 2).value = f"panel {row}"
+    wb.save(book)
+    [(cell, message)] = faults(book).items()
+    assert cell == f"Panels!B{7 + most}"
+    assert f"has {most + 3} entries" in message
 
 
 def test_two_columns_of_one_key_are_told(book: Path) -> None:
@@ -426,6 +571,30 @@ def test_sheets_and_columns_may_be_moved_and_renamed(book: Path) -> None:
     back = read_back(book)
     assert (back.job["panels"][0]["width"], back.job["panels"][0]["height"]) == ("310 mm", "215 mm")
     assert workbook.plan(book, draws=0).plan.parts[0].name == "kick panel"
+
+
+def test_a_sheet_may_have_an_apostrophe_in_its_title(book: Path) -> None:
+    before = read_back(book)
+    wb = openpyxl.load_workbook(book)
+    for old, new in (("Offcuts", "Joe's offcuts"), ("Job", "Joe''s job")):
+        wb[old].title = new
+        quoted = new.replace("'", "''")
+        for name in wb.defined_names.values():
+            name.attr_text = name.attr_text.replace(f"'{old}'!", f"'{quoted}'!")
+    wb.save(book)
+    after = read_back(book)
+    assert before.shop["offcuts"]
+    assert (after.job, after.shop) == (before.job, before.shop)
+    plan, _ = workbook.plan(book, draws=0)
+    assert plan.price is not None
+    assert openpyxl.load_workbook(book)["Joe''s job"]["B4"].value == float(plan.price.gross)
+
+
+def test_a_table_whose_sheet_is_not_found_is_told(book: Path) -> None:
+    wb = openpyxl.load_workbook(book)
+    wb.defined_names["mountwright_shop_offcuts"].attr_text = "'Rack'!$A$4:$F$4"
+    wb.save(book)
+    assert "Rack!$A$4:$F$4, which is not there" in faults(book)["!"]
 
 
 def test_the_unit_in_the_heading_counts(book: Path) -> None:

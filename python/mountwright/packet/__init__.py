@@ -7,6 +7,7 @@ from typing import Any
 
 from mountwright.packet.page import charts, page
 from mountwright.packet.quote import quote_page
+from mountwright.packet.words import unique
 from mountwright.packet.write import write
 from mountwright.plan import Drawn
 
@@ -37,12 +38,13 @@ def write_packet(folder: Path, json_text: str, plan: dict[str, Any], drawings: l
         "packet.html": ("the page: bench cards, sheets, day, price, checks, sources", ""),
         "plan.json": ("everything that the plan knows, in SI", json_text),
     }
+    taken: set[str] = set()
     # The bench card holds its own small views; those at true size are for the sheet.
     for d in drawings:
         if d.kind == "face":
             continue
-        files[f"drawings/{d.file}"] = (d.title, d.svg)
-        stem = f"drawings/{d.file}".removesuffix(".svg")
+        stem = "drawings/" + unique(d.file.removesuffix(".svg"), taken)
+        files[stem + ".svg"] = (d.title, d.svg)
         if d.dxf:
             files[stem + ".dxf"] = (f"{d.title}, for a machine or a drawing program", d.dxf)
         if d.pdf:

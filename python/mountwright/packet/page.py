@@ -31,6 +31,7 @@ from mountwright.packet.words import (
     span,
     spoken,
     temperature,
+    unique,
     unmade,
 )
 from mountwright.plan import Drawn
@@ -131,11 +132,8 @@ def _picture(drawn: Drawn) -> Fields:
 
 def _stems(plan: Fields) -> list[str]:
     """Give each part a stem of its own, also where names differ only in what a stem leaves out."""
-    stems: list[str] = []
-    for part in plan["parts"]:
-        stem = slug(part["name"])
-        stems.append(stem if stem not in stems else f"{stem}-{len(stems) + 1}")
-    return stems
+    taken: set[str] = set()
+    return [unique(slug(part["name"]), taken) for part in plan["parts"]]
 
 
 def _part(

@@ -32,6 +32,28 @@ def slug(name: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "part"
 
 
+LONGEST = 100
+"""Bytes of a stem: file systems take names of 255, and whole paths are bounded too."""
+
+
+def unique(stem: str, taken: set[str]) -> str:
+    """Shorten a stem to what file systems take, number it where it is taken, and take it.
+
+    Examples
+    --------
+    >>> taken = {"left-pod"}
+    >>> unique("left-pod", taken), unique("left-pod", taken), len(unique("x" * 300, taken))
+    ('left-pod-2', 'left-pod-3', 100)
+    """
+    short = stem.encode()[:LONGEST].decode(errors="ignore").rstrip("-")
+    found, number = short, 1
+    while found in taken:
+        number += 1
+        found = f"{short}-{number}"
+    taken.add(found)
+    return found
+
+
 def length(metres: float | None, units: Units, digits: int = 1) -> str:
     """Write a length in millimetres or inches, without idle zeros.
 

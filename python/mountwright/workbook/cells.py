@@ -7,13 +7,17 @@ import re
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
+from mountwright import _core
+from mountwright.errors import UnitError
 from mountwright.workbook.fields import Field
 
 _YES = {"yes": True, "no": False, "true": True, "false": False}
-_NUMBER = re.compile(r"[-+]?\d+(\.\d+)?")
-_FRACTION = r"[-+]?(?:\d+ +\d+/\d+|\d+/\d+|\d*\.?\d+)"
-# A number without its unit, as on a rule, and how far off it may be, which may have one.
-_BARE = re.compile(rf"(?P<number>{_FRACTION})(?P<spread> *(?:±|\+/?-) *{_FRACTION}(?: *\S+)?)?")
+_NUMBER = re.compile(r"[-+]?(\d+(\.\d*)?|\.\d+)", re.ASCII)
+_SPREAD = re.compile(r" *(±|\+/?-)")
+# A number with a comma, or with words before it.
+_NEARLY = re.compile(
+    r"(\D*[^\d.,+-])?(?P<whole>[-+]?\d+)(,(?P<part>\d+))?(?P<rest>\D.*)?", re.ASCII
+)
 
 
 class CellFault(Exception):  # noqa: N818 - it is caught here and told with its cell
@@ -73,6 +77,8 @@ def _one(field: Field, value: Any, unit: str, percent: bool) -> Any:  # noqa: FB
         return _day(field, value)
     if isinstance(value, float) and not math.isfinite(value):
         raise CellFault("is not a number")
+    if isinstance(value, str) and field.kind in {"quantity", "money", "whole"}:
+        _spelt(field, value)
     match field.kind:
         case "quantity":
             return _quantity(field, value, unit, percent)
@@ -117,19 +123,58 @@ def _dated(field: Field, value: Any) -> str:
     return text if found.tzinfo else _day(field, found)
 
 
+def _spelt(field: Field, text: str) -> None:
+    """Refuse a number that is spelt as no program reads it, and say what to type instead."""
+    found = _NEARLY.fullmatch(text)
+    if found is None or _reads(field, text):
+        return
+    whole, part, rest = found["whole"], found["part"], found["rest"] or ""
+    meant = [f"{whole}.{part}{rest}" if part else f"{whole}{rest}"]
+    if part and len(part) == 3:
+        # The comma may stand between thousands.
+        meant.append(f"{whole}{part}{rest}")
+    if _reads(field, meant[0]):
+        told = " or ".join(f'"{one}"' for one in meant)
+        raise CellFault(f'is "{text}", which is no number: write {told}')
+
+
+def _reads(field: Field, text: str) -> bool:
+    """Say whether a text is a number, or a quantity with its unit or without."""
+    if field.kind == "whole":
+        return text.isdecimal()
+    if field.kind != "quantity":
+        return _NUMBER.fullmatch(text) is not None
+    try:
+        _core.quantity(text, field.dimension)
+    except UnitError:
+        return _bare(_SPREAD.split(text)[0]) is not None
+    return True
+
+
 def _quantity(field: Field, value: Any, unit: str, percent: bool) -> Any:  # noqa: FBT001
-    if isinstance(value, str) and _NUMBER.fullmatch(value):
-        value = float(value)
-    if isinstance(value, str) and unit and (bare := _BARE.fullmatch(value)):
-        return f"{bare['number']} {unit}{bare['spread'] or ''}"
-    if isinstance(value, bool) or not isinstance(value, (int, float)):
+    if isinstance(value, bool) or not isinstance(value, (int, float, str)):
         return value
-    if field.format == "share":
-        if percent:
-            value = 100 * value
-        elif 0 < value < 1 and unit == "%":
-            raise CellFault(f'is {value:g}: is that {value:g} % or {100 * value:g} %? Write "20 %"')
-    return f"{value:.12g} {unit}"
+    bare: float | None
+    if isinstance(value, str):
+        number = _SPREAD.split(value)[0]
+        bare, said = _bare(number), f"{number} {unit}{value.removeprefix(number)}"
+    elif percent and field.format == "share":
+        return f"{100 * value:.12g} {unit}"
+    else:
+        bare, said = value, f"{value:.12g} {unit}"
+    if bare is None:
+        return value
+    if field.format == "share" and unit == "%" and 0 < bare < 1:
+        raise CellFault(f'is {bare:g}: is that {bare:g} % or {100 * bare:g} %? Write "20 %"')
+    return said
+
+
+def _bare(text: str) -> float | None:
+    """Read a number that stands without a unit, as the parser of quantities reads it."""
+    try:
+        return None if "%" in text or "percent" in text else _core.quantity(text, "fraction").value
+    except UnitError:
+        return None
 
 
 def _word(field: Field, value: Any) -> Any:

@@ -75,6 +75,17 @@ class Field:
         """
         return self.key.replace("_", " ").replace(".", ": ")
 
+    @property
+    def dimension(self) -> Any:
+        """Of a quantity: what the parser of quantities calls its format.
+
+        Examples
+        --------
+        >>> Field("tax", "", "quantity", needed=True, format="share").dimension
+        'fraction'
+        """
+        return "fraction" if self.format == "share" else self.format
+
 
 @dataclass(frozen=True)
 class Region:

@@ -9,6 +9,7 @@ from typing import Any
 from openpyxl import Workbook
 from openpyxl.comments import Comment
 from openpyxl.formatting.rule import Rule
+from openpyxl.formula.tokenizer import TokenizerError
 from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
@@ -147,6 +148,17 @@ class _Lists:
 
 def _name(wb: Workbook, name: str, ws: Worksheet, where: str) -> None:
     wb.defined_names[name] = DefinedName(name, attr_text=f"'{ws.title}'!{where}")
+
+
+def named(wb: Workbook, name: str) -> list[tuple[str, str]]:
+    """Give the sheets and areas that a name stands for; none where it is broken or not there."""
+    found = wb.defined_names.get(name)
+    try:
+        areas = list(found.destinations) if found is not None else []
+    except (AttributeError, TokenizerError):
+        return []
+    # The library leaves the apostrophes of a title doubled.
+    return [((title or "").replace("''", "'"), area) for title, area in areas]
 
 
 def _book(ws: Worksheet) -> Workbook:

@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 import contextlib
+import difflib
 import warnings
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from openpyxl import Workbook, load_workbook
+from openpyxl.cell import MergedCell
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.cell import range_boundaries
 from openpyxl.worksheet.worksheet import Worksheet
 
 from mountwright import _core
-from mountwright.errors import CellProblem, JobError, WorkbookError
+from mountwright.errors import CellProblem, JobError, UnitError, WorkbookError
 from mountwright.plan import Job, Shop, own_materials
 from mountwright.workbook import cells
 from mountwright.workbook.fields import OWNER, Field, File, Region, regions
-from mountwright.workbook.inputs import MARK
+from mountwright.workbook.inputs import CHECK, MARK, REMARKS, named
 from mountwright.workbook.safe import Package, look_over
 from mountwright.workbook.toml import Text, toml
 
@@ -148,8 +150,9 @@ def faulty(path: Path, problems: list[CellProblem], sheets: list[str]) -> Workbo
         column, row, *_ = range_boundaries(problem.cell)
         return sheet, row or 0, column or 0
 
-    problems = sorted(problems, key=order)
-    lines = [_line(problem) for problem in problems]
+    # What is wrong with a heading is wrong for every row, and is told once.
+    lines = {_line(problem): problem for problem in sorted(problems, key=order)}
+    problems = list(lines.values())
     count = f"{len(lines)} fault{'s' if len(lines) > 1 else ''}"
     return WorkbookError("\n  ".join([f"{path}: {count}", *lines]), str(path), problems)
 
@@ -178,6 +181,17 @@ def open_workbook(path: Path, *, results: bool) -> Workbook:
     if any(ws.max_row > LAST_ROW or ws.max_column > LAST_COLUMN for ws in wb.worksheets):
         raise WorkbookError(f"{path} is a broken workbook: a cell off its sheet", str(path), ())
     return wb
+
+
+class _Label(NamedTuple):
+    """A heading, or the label of a line."""
+
+    number: int
+    """Its column or row."""
+    at: At
+    text: str
+    filled: bool
+    """Whether something is typed under it or beside it."""
 
 
 class _Reader:
@@ -214,8 +228,8 @@ class _Reader:
 
     def _find(self, region: Region) -> tuple[Worksheet, tuple[int, int, int, int]] | None:
         """Find a region by its name, wherever it was moved; ``None`` where it was deleted."""
-        name = self.formulas.defined_names.get(region.name)
-        for title, area in name.destinations if name is not None else ():
+        areas = named(self.formulas, region.name)
+        for title, area in areas:
             with contextlib.suppress(ValueError, KeyError, TypeError):
                 left, top, right, bottom = range_boundaries(area)
                 ws = self.results[title]
@@ -225,7 +239,10 @@ class _Reader:
                     assert right
                     assert bottom
                     return ws, (left, top, min(right, left + 300), min(bottom, top + 300))
-        if region.shape == "form" and any(f.needed for f in region.fields):
+        if areas:
+            told = f"the name {region.name} stands for {areas[0][0]}!{areas[0][1]}"
+            self._say(At("", ""), "", f"{told}, which is not there: undo what was renamed")
+        elif region.shape == "form" and any(f.needed for f in region.fields):
             what = region.path or region.file
             self._say(At("", ""), region.path, f'the lines of "{what}" are no longer there')
         return None
@@ -245,6 +262,9 @@ class _Reader:
             message = "holds a formula without a stored result: open the workbook in an office "
             self._say(at, key, message + "program, let it calculate, and save it")
             return None
+        if isinstance(cell, MergedCell):
+            self._say(at, key, "is merged with other cells: unmerge them, and fill each in")
+            return None
         if cell.data_type == "e":
             self._say(at, key, f"holds the error {value}")
             return None
@@ -258,37 +278,108 @@ class _Reader:
         """Give the unit of a column, which stands in the workbook: the shop may change it."""
         if field.kind != "quantity" or at is None:
             return field.unit
-        text = self.results[at.sheet][at.cell].value
-        return str(text).strip() if text else field.unit
+        cell = self.results[at.sheet][at.cell]
+        if isinstance(cell, MergedCell):
+            self._say(at, "", "is merged with other cells: unmerge them, and give each its unit")
+        return self._known_unit(field, at, str(cell.value or "").strip() or field.unit)
+
+    def _known_unit(self, field: Field, at: At, unit: str) -> str:
+        try:
+            # Behind a decimal, so that "1/2 in" is no unit.
+            _core.quantity(f"1.5 {unit}", field.dimension)
+        except UnitError as fault:
+            self._say(at, "", f'gives the unit "{unit}" to {field.label}: {fault.remedy}')
+            return field.unit
+        return unit
 
     def _data(self, region: Region) -> dict[str, Any]:
         return self.typed.job if region.file == "job" else self.typed.shop
 
-    def _columns(
-        self, region: Region, ws: Worksheet, bounds: tuple[int, int, int, int]
-    ) -> dict[str, int]:
-        """Find the columns by their headings, in whatever order they stand."""
-        left, top, right, _ = bounds
-        owner = region.owner.rpartition(".")[2].removesuffix("s").replace("_", " ")
-        known = {owner if f.key == OWNER else f.label: f for f in region.fields}
+    def _labelled(
+        self, fields: Mapping[str, Field], labels: Iterable[_Label], twice: str
+    ) -> tuple[dict[str, int], dict[str, At]]:
+        """Find keys by their labels, in whatever order they stand.
+
+        Given back are the column or row of each key, and for keys that are not there the label
+        that may have been theirs. A label that is not known must have nothing beside it.
+        """
         found: dict[str, int] = {}
+        strays: list[_Label] = []
+        corner = None
+        for label in labels:
+            corner = corner or label.at
+            if label.text in fields:
+                key = fields[label.text].key
+                if key in found:
+                    self._say(label.at, key, f"stands {twice}: delete one")
+                found.setdefault(key, label.number)
+            elif label.text not in (CHECK, REMARKS):
+                strays.append(label)
+        missing = {text: f for text, f in fields.items() if f.key not in found}
+        for label in strays:
+            if label.filled:
+                near = difflib.get_close_matches(label.text, missing)
+                near = near or [text for text, f in missing.items() if f.needed]
+                meant = f"; missing: {', '.join(near)}" if near else ""
+                given = label.text[:60]
+                what = f'is "{given}", which is not known' if given else "is empty"
+                self._say(
+                    label.at,
+                    "",
+                    f"{what}: what is typed with it would not be read{meant}; "
+                    f'call it "{REMARKS}" if it is none of ours',
+                )
+        lost: dict[str, At] = {}
+        places = {label.text: label.at for label in reversed(strays)}
+        for text, f in missing.items():
+            if nearest := difflib.get_close_matches(text, places, n=1):
+                lost[f.key] = places[nearest[0]]
+            if f.needed and corner:
+                lost.setdefault(f.key, strays[0].at if strays else corner)
+        return found, lost
+
+    def _columns(
+        self, region: Region, ws: Worksheet, bounds: tuple[int, int, int, int], first: int
+    ) -> tuple[dict[str, int], dict[str, At]]:
+        """Find the columns by their headings; values stand from the row ``first`` to the bottom."""
+        left, top, right, bottom = bounds
+        owner = region.owner.rpartition(".")[2].removesuffix("s").replace("_", " ")
+        fields = {owner if f.key == OWNER else f.label: f for f in region.fields}
+        labels = []
         for column in range(left, right + 1):
-            label = str(ws.cell(top, column).value or "").removesuffix(MARK).strip().casefold()
-            label = label.partition(" [")[0]
-            if label not in known:
-                continue
-            key = known[label].key
-            if key in found:
-                self._say(self._at(ws, column, top), key, "stands in two columns: delete one")
-            found.setdefault(key, column)
-        return found
+            text = _plain(ws.cell(top, column).value)
+            if region.shape == "grid":
+                text = text.partition(" [")[0]
+            filled = text not in fields and any(
+                self._filled(ws, row, column) for row in range(first, bottom + 1)
+            )
+            labels.append(_Label(column, self._at(ws, column, top), text, filled))
+        return self._labelled(fields, labels, "in two columns")
+
+    def _lines(
+        self, ws: Worksheet, fields: Iterable[Field], rows: range, left: int, right: int
+    ) -> tuple[dict[str, int], dict[str, At]]:
+        """Find the lines by their labels, which stand in the column ``left``."""
+        labels = []
+        for row in rows:
+            filled = any(self._filled(ws, row, column) for column in range(left + 1, right + 1))
+            text = _plain(ws.cell(row, left).value)
+            labels.append(_Label(row, self._at(ws, left, row), text, filled))
+        return self._labelled({f.label: f for f in fields}, labels, "on two lines")
+
+    def _filled(self, ws: Worksheet, row: int, column: int) -> bool:
+        # Asked of the cells that are there: `ws.cell` would make the others.
+        cell = ws._cells.get((row, column))
+        formula = self.formulas[ws.title]._cells.get((row, column))
+        typed = cell is not None and str("" if cell.value is None else cell.value).strip() != ""
+        return typed or (formula is not None and formula.data_type == "f")
 
     def _table(self, region: Region, ws: Worksheet, bounds: tuple[int, int, int, int]) -> None:
-        _, top, _, _ = bounds
-        columns = self._columns(region, ws, bounds)
+        left, top, right, _ = bounds
+        last = self._last_row(ws, top, right)
+        columns, lost = self._columns(region, ws, (left, top, right, last), top + 2)
         fields = [f for f in region.fields if f.key in columns]
         units = {f.key: self._unit(f, self._at(ws, columns[f.key], top + 1)) for f in fields}
-        last = self._last_row(ws, top, columns)
         if columns:
             left, right = min(columns.values()), max(columns.values())
             self.typed.regions.append((ws.title, (left, top + 1, right, max(last + 6, top + 30))))
@@ -299,7 +390,7 @@ class _Reader:
                 self.formulas[ws.title].cell(row, c).data_type == "f" for c in columns.values()
             ):
                 continue
-            self._row(region, ws, row, top, columns, fields, units, rows, owners)
+            self._row(region, ws, row, top, columns, lost, fields, units, rows, owners)
         if region.owner or not rows:
             return
         data = self._data(region)
@@ -308,14 +399,14 @@ class _Reader:
             data = data.setdefault(key, {})
         data[last_key] = rows
 
-    def _last_row(self, ws: Worksheet, top: int, columns: dict[str, int]) -> int:
+    def _last_row(self, ws: Worksheet, top: int, right: int) -> int:
         last = ws.max_row
         if last > top + FARTHEST:
             beyond = ws.iter_rows(
                 min_row=top + FARTHEST + 1,
                 max_row=min(last, top + FARTHEST + 2_000),
                 min_col=1,
-                max_col=max(columns.values(), default=1),
+                max_col=right,
                 values_only=True,
             )
             if any(value is not None for row in beyond for value in row):
@@ -335,13 +426,14 @@ class _Reader:
         row: int,
         top: int,
         columns: dict[str, int],
+        lost: dict[str, At],
         fields: list[Field],
         units: dict[str, str],
         rows: list[dict[str, Any]],
         owners: list[dict[str, Any]],
     ) -> None:
         made: dict[str, Any] = {}
-        places: dict[str, At] = {}
+        places = dict(lost)
         usual: list[tuple[str, str]] = []
         owner: Any = None
         before = len(self.problems)
@@ -379,6 +471,9 @@ class _Reader:
             path = f"{region.owner}[{matches[0]}].{last}"
         target.append(made)
         prefix = f"{path}[{len(target) - 1}]"
+        if len(target) == region.most + 1:
+            # Where the parser says that there are too many.
+            self.typed.cells[region.file, path] = self._at(ws, min(columns.values()), row)
         self.typed.usual += usual
         self.typed.cells[region.file, prefix] = self._at(ws, min(columns.values()), row)
         for f in region.fields:
@@ -388,19 +483,15 @@ class _Reader:
     def _form(self, region: Region, ws: Worksheet, bounds: tuple[int, int, int, int]) -> None:
         left, top, _, bottom = bounds
         self.typed.regions.append((ws.title, (left + 1, top, left + 2, bottom)))
-        known = {f.label: f for f in region.fields}
         prefix = f"{region.path}." if region.path else ""
-        seen = set()
-        for row in range(top, bottom + 1):
-            label = str(ws.cell(row, left).value or "").removesuffix(MARK).strip().casefold()
-            f = known.get(label)
+        lines, lost = self._lines(ws, region.fields, range(top, bottom + 1), left, left + 1)
+        for key, at in lost.items():
+            self.typed.cells[region.file, prefix + key] = at
+        for f in region.fields:
+            if f.key not in lines:
+                continue
+            row = lines[f.key]
             at = self._at(ws, left + 1, row)
-            if f is None:
-                continue
-            if f.key in seen:
-                self._say(at, prefix + f.key, "stands on two lines: delete one")
-                continue
-            seen.add(f.key)
             self.typed.cells[region.file, prefix + f.key] = at
             unit = self._unit(f, self._at(ws, left + 2, row))
             value = self._value(f, prefix + f.key, at, unit)
@@ -418,24 +509,35 @@ class _Reader:
     def _grid(self, region: Region, ws: Worksheet, bounds: tuple[int, int, int, int]) -> None:
         left, top, right, bottom = bounds
         self.typed.regions.append((ws.title, (left + 1, top, right, bottom)))
-        columns = self._columns(region, ws, bounds)
-        lines = {line.label: line.key for line in region.rows}
-        for row in range(top + 1, bottom + 1):
-            label = str(ws.cell(row, left).value or "").strip().casefold()
-            if label not in lines:
-                continue
-            key = f"{region.path}.{lines[label]}"
+        columns, _ = self._columns(region, ws, (left + 1, top, right, bottom), top + 1)
+        lines, _ = self._lines(ws, region.rows, range(top + 1, bottom + 1), left, right)
+        fields = [f for f in region.fields if f.key in columns]
+        units = {f.key: self._head_unit(f, self._at(ws, columns[f.key], top)) for f in fields}
+        for line, row in lines.items():
+            key = f"{region.path}.{line}"
             self.typed.cells[region.file, key] = self._at(ws, left, row)
-            for f in region.fields:
-                if f.key not in columns:
-                    continue
+            for f in fields:
                 at = self._at(ws, columns[f.key], row)
                 self.typed.cells[region.file, f"{key}.{f.key}"] = at
-                head = str(ws.cell(top, columns[f.key]).value)
-                unit = head.partition("[")[2].rstrip("] ") or f.unit
-                value = self._value(f, f"{key}.{f.key}", at, unit)
+                value = self._value(f, f"{key}.{f.key}", at, units[f.key])
                 if value is not None:
                     _set(self._data(region), f"{key}.{f.key}", value)
+
+    def _head_unit(self, field: Field, at: At) -> str:
+        """Give the unit that stands in the heading of a column."""
+        head = str(self.results[at.sheet][at.cell].value)
+        return self._known_unit(field, at, head.partition("[")[2].rstrip("] ") or field.unit)
+
+
+def _plain(label: Any) -> str:
+    """Take a label as it is meant, whatever its blanks and case.
+
+    Examples
+    --------
+    >>> _plain("Steel:  hole edge *")
+    'steel: hole edge'
+    """
+    return " ".join(str(label or "").casefold().split()).removesuffix(MARK.strip()).strip()
 
 
 def _set(data: dict[str, Any], key: str, value: Any) -> None:

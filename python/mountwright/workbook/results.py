@@ -15,7 +15,7 @@ from mountwright.memory import Table
 from mountwright.packet.words import NO_SPREAD, hours, length, middle, promised, size, span
 from mountwright.plan import Plan
 from mountwright.workbook import answer_bench, answer_memory, answer_price
-from mountwright.workbook.inputs import ANSWER_NAME
+from mountwright.workbook.inputs import ANSWER_NAME, named
 from mountwright.workbook.lines import Lines
 from mountwright.workbook.reader import Typed
 from mountwright.workbook.style import ANSWER, COOL, INK, SOFT, WARM, put
@@ -87,8 +87,7 @@ def ours(wb: Workbook) -> dict[str, Worksheet]:
     """Find the result sheets of an earlier plan."""
     found: dict[str, Worksheet] = {}
     for title in TITLES:
-        name = wb.defined_names.get(name_of(title))
-        for sheet, _ in name.destinations if name is not None else ():
+        for sheet, _ in named(wb, name_of(title)):
             if sheet in wb.sheetnames and isinstance(wb[sheet], Worksheet):
                 found[title] = _sheet(wb, sheet)
     return found
@@ -196,8 +195,7 @@ CHANGED = "Something was changed since: this is the old price. Plan again."
 
 def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tuple[str, str], Any]:
     """Show price and promise on the first sheet."""
-    name = wb.defined_names.get(ANSWER_NAME)
-    found = [(s, area) for s, area in (name.destinations if name is not None else ())]
+    found = named(wb, ANSWER_NAME)
     if not found or found[0][0] not in wb.sheetnames:
         return {}
     ws = wb[found[0][0]]
