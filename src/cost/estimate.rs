@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::line::GROUPS;
-use super::{Asked, Group, Line, PricedOn, TaxBy, Terms};
+use super::{Asked, Group, Line, Overhead, PricedOn, TaxBy, Terms};
 use crate::error::{Error, Range, Result, check};
 use crate::money::Money;
 use crate::spread::{Band, covering, percentiles};
@@ -162,7 +162,12 @@ pub fn estimate(bill: &Bill, terms: &Terms, draws: Option<&[f64]>) -> Result<Est
     };
     let asked = terms.asked(basis);
     let price_net = Money::rounded(asked.net_price, terms.currency, terms.rounding)?;
-    let (price_lines, tax) = taxed(bill, terms, price_net)?;
+    // Overhead that hours or wages carry is charged with the work, and so is what is done again; that on all lines with each.
+    let with_work = match terms.overhead {
+        Overhead::OnLines { .. } => 0.0,
+        Overhead::PerHour { .. } | Overhead::OnLabour { .. } => overhead,
+    };
+    let (price_lines, tax) = taxed(bill, with_work + bill.rework, terms, price_net)?;
     let kept = price_net.major() * (1.0 - terms.fees);
     let needed = |draws: &[f64]| {
         percentiles(
@@ -209,11 +214,23 @@ pub fn covering_price(draws: &[f64], p: f64, fees: f64) -> Result<f64> {
     Ok(covering(draws, p)? / (1.0 - fees))
 }
 
-/// The net price shared over the groups by their cost, and the tax on each.
-fn taxed(bill: &Bill, terms: &Terms, price_net: Money) -> Result<(Vec<PriceLine>, Money)> {
+/// The net price shared over the groups by their cost, `with_work` added to that of labour, and the tax on each.
+fn taxed(
+    bill: &Bill,
+    with_work: f64,
+    terms: &Terms,
+    price_net: Money,
+) -> Result<(Vec<PriceLine>, Money)> {
     let mut weights: Vec<(Group, f64)> = GROUPS
         .into_iter()
-        .map(|group| (group, bill.of(group).max(0.0)))
+        .map(|group| {
+            let added = if group == Group::Labour {
+                with_work
+            } else {
+                0.0
+            };
+            (group, bill.of(group).max(0.0) + added)
+        })
         .filter(|(_, cost)| *cost > 0.0)
         .collect();
     if weights.is_empty() {

@@ -125,7 +125,7 @@ pub(super) fn cuts(blank: &Blank, now: &str) -> Vec<String> {
             let how = match when {
                 Drill::Now => now,
                 Drill::AfterTrialFit => {
-                    "mark through the vehicle's holes at the trial fit, then drill; expected there"
+                    "mark through the vehicle's holes, then drill; expected there"
                 }
             };
             lines.push(format!("{}: {how}: {}", blank.name, holes.join("; ")));
@@ -165,9 +165,13 @@ fn place(p: Point) -> String {
             if v < 0.0 { less } else { more }
         )
     };
-    format!(
-        "{} {}",
-        side(p.x_m, "left", "right"),
-        side(p.y_m, "down", "up")
-    )
+    match (mm(p.x_m) == 0.0, mm(p.y_m) == 0.0) {
+        (true, _) => side(p.y_m, "down", "up"),
+        (_, true) => side(p.x_m, "left", "right"),
+        _ => format!(
+            "{} {}",
+            side(p.x_m, "left", "right"),
+            side(p.y_m, "down", "up")
+        ),
+    }
 }

@@ -195,20 +195,15 @@ const PODS: &str = include_str!("../../demo-data/pillar-pods.toml");
 #[test]
 fn a_ring_on_steel_has_its_gaskets_and_nuts_in_the_work_and_in_the_price() {
     let plan = planned(RINGS, SHOP, 0).unwrap();
-    let named = |end: &str| {
-        plan.tasks
-            .iter()
-            .filter(|t| t.task.id.ends_with(end))
-            .count()
-    };
+    let named = |end: &str| plan.tasks.iter().filter(|t| t.id.ends_with(end)).count();
     assert_eq!(
         (named("/ gaskets and collar"), named("/ nuts in the steel")),
         (1, 1)
     );
     let line = |name: &str| {
-        let lines = &plan.price.as_ref().unwrap().lines;
+        let lines = &plan.estimate.as_ref().unwrap().lines;
         let found = lines.iter().filter(|l| l.name.contains(name));
-        found.map(|l| l.quantity).sum::<f64>()
+        found.map(|l| l.amount).sum::<f64>()
     };
     assert!(line("foam") > 0.0);
     // Two rings: four driver screws with their nuts, three vehicle screws with theirs.

@@ -79,6 +79,13 @@ proptest! {
         prop_assert_eq!(job.price_lines.iter().map(|l| l.net.minor()).sum::<i64>(), job.price_net.minor());
         prop_assert_eq!(job.price_lines.iter().map(|l| l.tax.minor()).sum::<i64>(), job.tax.minor());
         prop_assert_eq!(job.price_net.minor() + job.tax.minor(), job.price_gross.minor());
+        // What is bought is marked up as the whole is: overhead by the hour and rework go with the work.
+        let by_work = !matches!(terms.overhead, Overhead::OnLines { .. });
+        for line in job.price_lines.iter().filter(|l| by_work && l.group != Group::Labour) {
+            let cost: f64 = job.lines.iter().filter(|l| l.group == line.group).map(|l| l.cost).sum();
+            let share = cost / job.full_cost * job.price_net.minor() as f64;
+            prop_assert!((line.net.minor() as f64 - share).abs() <= 1.0 + 1e-9 * share, "{line:?} {share}");
+        }
         let sum = job.net_cost + job.overhead + job.rework;
         prop_assert!((sum - job.full_cost).abs() <= 1e-9 * (1.0 + sum));
         // Tax never exceeds its rate by more than the rounding of three lines.

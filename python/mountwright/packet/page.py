@@ -311,8 +311,8 @@ def _joint(joint: Fields) -> Fields:
         "name": joint["name"],
         "title": joint["title"],
         "why": joint["why"],
-        "amount": f"{figure(joint['amount_m3'] * 1e6, 2)} mL "
-        f"on {figure(joint['area_m2'] * 1e4)} cm²",
+        "amount": f"{figure(joint['amount_m3'] * 1e6, 2)} mL in all, "
+        f"each joint {figure(joint['area_m2'] * 1e4)} cm²",
         "open": duration(joint["open_s"]["nominal"]),
         "handling": duration(joint["handling_s"]["nominal"]),
         "handling_span": span(joint["handling_s"], duration),
