@@ -183,34 +183,10 @@ pub fn grille(ask: &GrilleAsk) -> Result<Grille> {
         "grille",
         "route the recess from the back; wrap the trim ring first, then mesh, then the retaining ring with screws or spots of adhesive, so that the mesh can be changed",
     )];
-    let cone_room_m = match ask.cone_m {
-        None => None,
-        Some((travel_m, rest_m)) => {
-            check(
-                "cone travel",
-                travel_m,
-                Range::new(0.0, 0.05, "m"),
-                "take it from the driver's data sheet",
-            )?;
-            // The mesh's back face stands a retaining ring in front of the trim ring's back.
-            let to_mesh = rest_m + ask.retainer_m;
-            let room = to_mesh - travel_m;
-            check(
-                "distance from the cone to the trim ring",
-                rest_m,
-                Range::new(travel_m + CONE_ROOM_M.value - ask.retainer_m, 0.2, "m"),
-                "the cone would touch the mesh: set the grille further out, or take a flatter mesh",
-            )?;
-            notes.push(Note::new(
-                "cone",
-                format!(
-                    "{:.1} mm are left in front of its greatest travel",
-                    room * 1e3
-                ),
-            ));
-            Some(room)
-        }
-    };
+    let cone_room_m = ask
+        .cone_m
+        .map(|cone| cone_room(ask, cone, &mut notes))
+        .transpose()?;
     Ok(Grille {
         frame,
         mesh,
@@ -221,4 +197,34 @@ pub fn grille(ask: &GrilleAsk) -> Result<Grille> {
         cone_room_m,
         notes,
     })
+}
+
+/// Room in front of a cone's greatest travel. [m]
+fn cone_room(
+    ask: &GrilleAsk,
+    (travel_m, rest_m): (f64, f64),
+    notes: &mut Vec<Note>,
+) -> Result<f64> {
+    check(
+        "cone travel",
+        travel_m,
+        Range::new(0.0, 0.05, "m"),
+        "take it from the driver's data sheet",
+    )?;
+    // The mesh's back face stands a retaining ring in front of the trim ring's back.
+    let room = rest_m + ask.retainer_m - travel_m;
+    check(
+        "distance from the cone to the trim ring",
+        rest_m,
+        Range::new(travel_m + CONE_ROOM_M.value - ask.retainer_m, 0.2, "m"),
+        "the cone would touch the mesh: set the grille further out, or take a flatter mesh",
+    )?;
+    notes.push(Note::new(
+        "cone",
+        format!(
+            "{:.1} mm are left in front of its greatest travel",
+            room * 1e3
+        ),
+    ));
+    Ok(room)
 }

@@ -294,7 +294,7 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
             2.0 * p.blank.outline.outside.distance_m(Point::new(0.0, 0.0))
         }),
         edge_m: of_sets(|set| set.edge_m),
-        edge_over_diameter: of_sets(|set| set.edge_m / set.hole_m),
+        edge_over_diameter: of_sets(|set| set.edge_over_diameter),
         pitch_m: least(|p| p.pitch_m),
         blanks: panels.into_iter().map(|p| p.blank).collect(),
         stack,
@@ -305,8 +305,8 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
 /// What stands beside one set of screws, at its narrowest.
 #[derive(Debug, Clone, Copy)]
 struct Beside {
-    /// Diameter of its holes. [m]
-    hole_m: f64,
+    /// Least distance of a centre from the outside or the cutout over the hole's diameter.
+    edge_over_diameter: f64,
     /// From a centre to the outside or the cutout. [m]
     edge_m: f64,
     /// Cutout to outside through a centre. [m]
@@ -375,7 +375,7 @@ fn beside(
         });
     }
     Ok((edge_m.is_finite()).then_some(Beside {
-        hole_m,
+        edge_over_diameter: edge_m / hole_m,
         edge_m,
         web_m,
     }))

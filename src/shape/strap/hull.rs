@@ -229,7 +229,7 @@ impl Hull {
     ///
     /// Negative where the strap leaves for the right before it has come over the axis: a profile whose top lies far left.
     pub(super) fn length_m(&self, out_m: f64, normal: f64) -> f64 {
-        self.from_left_m(out_m, normal) - self.to_axis_m(out_m)
+        self.over_to_m(out_m, normal) - self.over_to_axis_m(out_m)
     }
 
     /// Arcs of the way from straight left over the top.
@@ -242,7 +242,7 @@ impl Hull {
     }
 
     /// Length from straight left over the top as far as a normal. [m]
-    fn from_left_m(&self, out_m: f64, normal: f64) -> f64 {
+    fn over_to_m(&self, out_m: f64, normal: f64) -> f64 {
         let mut total = 0.0;
         let mut last: Option<Point> = None;
         for arc in self.over_the_top().take_while(|a| a.from < normal) {
@@ -255,7 +255,7 @@ impl Hull {
     }
 
     /// Length from straight left to where the curve passes over the axis. [m]
-    fn to_axis_m(&self, out_m: f64) -> f64 {
+    fn over_to_axis_m(&self, out_m: f64) -> f64 {
         let mut total = 0.0;
         let mut last: Option<Point> = None;
         for arc in self.over_the_top() {
