@@ -13,7 +13,8 @@ import click
 
 import mountwright as mw
 from mountwright.cli_options import json_option, memory_option, shop_option, told
-from mountwright.shapes import save
+from mountwright.memory import AtOnce
+from mountwright.shapes import form_of, save
 
 QUESTIONS = (
     "cost",
@@ -33,11 +34,26 @@ def _memory(shop: Path, memory: Path | None) -> mw.Memory:
 
 
 def _to_ask(shop: Path, memory: Path | None) -> mw.Memory:
-    """Open the memory for a question, and say where there is none: its name may be wrong."""
+    """Open the memory for a question; where there is none, its name may be wrong.
+
+    A name that was given is refused, that of the shop's file may wait for what is remembered first.
+    """
     kept = _memory(shop, memory)
-    if not Path(kept.path).exists():
-        click.echo(f"(there is no memory at {kept.path} yet: nothing is remembered)", err=True)
+    file = Path(kept.path)
+    why = "" if file.exists() else "there is no such file"
+    if not why and file.is_file() and file.stat().st_size == 0:
+        why = "the file is empty"
+    if why and memory is not None:
+        words = f"{why}: {kept.path}; mend its name, or let something be remembered there first"
+        raise click.BadParameter(words, param_hint="--memory")
+    if why:
+        click.echo(f"(no memory yet, {why}: {kept.path}; nothing is remembered)", err=True)
     return kept
+
+
+def _to_change(shop: Path, memory: Path | None) -> mw.Memory:
+    """Open the memory to change what is remembered already."""
+    return _to_ask(shop, memory) if memory is not None else _memory(shop, memory)
 
 
 def _pair(text: str, option: str) -> tuple[str, str]:
@@ -80,6 +96,7 @@ def _minutes(pairs: Iterable[str]) -> dict[str, float]:
 @memory_option
 @click.option("--quoted", is_flag=True, help="The price was given; the customer has not said yes.")
 @click.option("--undo", is_flag=True, help="Take the acceptance back.")
+@click.option("--on", help="The day: '2026-11-26'; today if left out.")
 @click.option(
     "--labels", type=click.Path(path_type=Path), help="File for the labels: .pdf or .svg."
 )
@@ -90,6 +107,7 @@ def accept(
     shop: Path,
     memory: Path | None,
     labels: Path | None,
+    on: str | None,
     *,
     quoted: bool,
     undo: bool,
@@ -104,24 +122,31 @@ def accept(
     \b
     Examples:
       mountwright accept out/pods --shop shop.toml
+      mountwright accept out/pods --shop shop.toml --on 2026-11-24
       mountwright accept out/pods --shop shop.toml --undo
     """
+    if undo and (on or quoted or labels):
+        raise click.UsageError("--undo goes without --on, --quoted and --labels")
+    if quoted and labels:
+        raise click.UsageError("--quoted goes without --labels: nothing is kept yet")
     plan = mw.Plan.read(packet)
-    kept = _memory(shop, memory)
+    file = labels or (packet if packet.is_dir() else packet.parent) / "labels.pdf"
+    # Before anything is accepted: a file that cannot be is named first.
+    form_of(file)
+    kept = _to_change(shop, memory) if undo else _memory(shop, memory)
     if undo or quoted:
         if undo:
             kept.undo(plan.job.name, start=plan.job.start)
         else:
-            kept.quote(plan)
+            kept.quote(plan, on=on)
         state = {"job": plan.job.name, "state": "quoted"}
         words = f"{'taken back' if undo else 'quoted'}  {plan.job.name}"
         click.echo(json.dumps(state, ensure_ascii=False) if as_json else words)
         return
-    done = kept.accept(plan)
+    done = kept.accept(plan, on=on)
     # Said before the labels are written: it is accepted, whether they can be or not.
     click.echo(done.to_json(indent=1) if as_json else done)
     if done.kept:
-        file = labels or (packet if packet.is_dir() else packet.parent) / "labels.pdf"
         save(kept.labels(piece.name for piece in done.kept), file, page="a4")
         if not as_json:
             click.echo(f"{'labels':<10}{file}")
@@ -165,8 +190,9 @@ def close(
 ) -> None:
     """Close JOB: what it took moves the next estimate, what was made is remembered.
 
-    At a terminal, without --minutes, it asks for each kind of work with the planned minutes beside
-    it; Enter leaves one out. Closing once more replaces only what is given.
+    At a terminal, without --minutes, it asks for each kind of work with the planned minutes (the
+    mean, which the price rests on) beside it; Enter leaves one out. Closing once more replaces
+    only what is given.
 
     \b
     Examples:
@@ -175,7 +201,7 @@ def close(
         --minutes cutting=25 --minutes finishing=140 --heats 3 --spoiled 1 \\
         --edit 'left pod: front_cut=3 mm' --hangs 'left pod: nail by the door'
     """
-    kept = _memory(shop, memory)
+    kept = _to_change(shop, memory)
     times = _minutes(minutes)
     if not minutes and not as_json and sys.stdin.isatty():
         times = _asked(kept.planned_minutes(job, start=start))
@@ -206,7 +232,7 @@ def close(
 
 
 def _asked(planned: dict[str, float]) -> dict[str, float]:
-    click.echo("minutes at work (Enter leaves one out)")
+    click.echo("minutes at work, beside the mean that was planned (Enter leaves one out)")
     times = {}
     for work, minutes in planned.items():
         given = click.prompt(
@@ -253,7 +279,7 @@ def rack(
     """Show the rack, put offcuts in and take them out.
 
     Offcuts and counts of the shop's file stand there too until a plan takes them or they are
-    counted; from then on the memory knows better.
+    counted; from then on the memory knows better. All that one command says is done, or nothing.
 
     \b
     Examples:
@@ -261,8 +287,11 @@ def rack(
       mountwright rack --shop shop.toml --put 'abs, 3 mm, 420 mm x 310 mm' --labels labels.pdf
       mountwright rack --shop shop.toml --count 'ABS 3 mm: 2' --gone K-004
     """
+    if labels:
+        form_of(labels)
     changed = put or gone or place or photo or count
     kept = _memory(shop, memory) if changed else _to_ask(shop, memory)
+    changes = AtOnce(kept)
     for text in put:
         material, thickness, size = ([*text.split(","), "", ""])[:3]
         width, cross, height = size.replace("×", "x").partition("x")
@@ -270,15 +299,18 @@ def rack(
             raise click.BadParameter(
                 f"{text!r}: write 'abs, 3 mm, 420 mm x 310 mm'", param_hint="--put"
             )
-        click.echo(f"in    {kept.put(material.strip(), thickness, width, height)}", err=as_json)
+        changes.put(material.strip(), thickness, width, height)
     for name in gone:
-        kept.scrap(name)
+        changes.scrap(name)
     for name, where in (_pair(text, "--place") for text in place):
-        kept.stand(name, place=where)
+        changes.stand(name, place=where)
     for name, file in (_pair(text, "--photo") for text in photo):
-        kept.stand(name, photo=file)
+        changes.stand(name, photo=file)
     for name, number in (_pair(text, "--count") for text in count):
-        kept.count(name, _count(number, "--count"))
+        changes.count(name, _count(number, "--count"))
+    if changed:
+        for name in changes.make()[: len(put)]:
+            click.echo(f"in    {name}", err=as_json)
     if labels:
         save(kept.labels(), labels, page="a4")
     if as_json:
@@ -382,7 +414,7 @@ def coupon(
       mountwright coupon abs '3 mm' '100 mm' '55 s' --turn-every '8 s' --shop shop.toml
       mountwright coupon --forget 3 --shop shop.toml
     """
-    kept = _memory(shop, memory)
+    kept = _memory(shop, memory) if forget is None else _to_change(shop, memory)
     if forget is not None:
         kept.forget_trial(forget)
     elif material and thickness and distance and limp_after:
@@ -429,7 +461,7 @@ def comeback(
       mountwright comeback 'Tweeter pods, both pillars' --shop shop.toml \\
         --what 'glue let go' --where 'left pillar'
     """
-    kept = _memory(shop, memory)
+    kept = _to_change(shop, memory)
     if undo:
         kept.forget_comeback(job, start=start)
     elif what and where:
@@ -463,7 +495,7 @@ def ask(
 
     \b
     cost            what done jobs cost against what was quoted
-    underestimated  which work takes longer than planned
+    underestimated  which work takes longer than planned, by the mean of the plan
     old-offcuts     which offcuts are older than a year
     comebacks       what failed, where, in which season
     used            heats and glue against the plan
@@ -477,6 +509,13 @@ def ask(
       mountwright ask cost --kind pods --year 2025 --shop shop.toml
       mountwright ask underestimated --shop shop.toml --json
     """
+    for option, value, own in (
+        ("--kind", kind, "cost"),
+        ("--year", year, "cost"),
+        ("--before", before, "old-offcuts"),
+    ):
+        if value is not None and question != own:
+            raise click.UsageError(f"{option} goes with the question {own}, not with {question}")
     kept = _to_ask(shop, memory)
     match question:
         case "jobs":

@@ -166,6 +166,7 @@ _QUESTIONS: dict[str, str] = {
     "comebacks": "comebacks",
     "used": "used",
 }
+_LIMITS = {"cost": ("kind", "since", "until"), "old offcuts": ("before",)}
 
 
 class Memory:
@@ -246,19 +247,6 @@ class Memory:
         answer = _core._memory(self.path, self.shop.text, self.shop.path, request)
         return json.loads(answer)
 
-    def _material(self, name: str) -> str:
-        """Give the catalogue's name of a material; a shop's own goes by the name in its file."""
-        try:
-            return _core.material(name).name
-        except UnknownNameError:
-            import tomllib
-
-            own = tomllib.loads(self.shop.text)
-            pieces = [*own.get("sheets", []), *own.get("offcuts", [])]
-            if not any(piece.get("material") == name for piece in pieces):
-                raise
-            return name
-
     def quote(self, plan: Plan, *, on: Day | None = None) -> None:
         """Remember that a plan was quoted; the customer has not said yes.
 
@@ -294,8 +282,8 @@ class Memory:
         Raises
         ------
         MemoryFileError
-            The job was accepted already, stock that it takes is no longer in the rack, or the file
-            cannot be written; nothing is changed then.
+            The job was accepted already, stock that it takes is no longer in the rack or is another
+            than was planned, or the file cannot be written; nothing is changed then.
         """
         return Accepted(self._ask("accept", plan=plan.to_json(), on=_day(on)))
 
@@ -322,6 +310,9 @@ class Memory:
 
     def planned_minutes(self, job: str, *, start: str | None = None) -> dict[str, float]:
         """Tell the planned minutes of a job by kind of work: what :meth:`close` asks for.
+
+        They are means, which the price rests on: times are rather exceeded than undercut, and what
+        comes out wrong is done over.
 
         Parameters
         ----------
@@ -588,7 +579,7 @@ class Memory:
         Parameters
         ----------
         material : str
-            By the catalogue's name.
+            By the catalogue's name, or as the shop's file calls a sheet of its own.
         thickness : str
             Measured: ``"3.1 mm"``.
         width, height : str, optional
@@ -613,12 +604,14 @@ class Memory:
         ------
         ShapeError
             A faulty outline, or a name that was given before.
+        UnknownNameError
+            A material that neither the catalogue has nor a sheet of the shop bears.
         OutOfRangeError, UnitError
             A size or a thickness that cannot be.
         """
         piece = {
             "name": name,
-            "material": self._material(material),
+            "material": _text("material", material),
             "thickness": _text("thickness", thickness),
             "width": _text("width", width),
             "height": _text("height", height),
@@ -812,6 +805,9 @@ class Memory:
             There is no such pattern.
         ImpossibleError
             The part is traced, or of neither hand.
+        ShapeError
+            A place, or that somebody has looked, but not the other side: on its own side the part
+            goes where it was.
         """
         from mountwright.plan import Job
 
@@ -845,7 +841,7 @@ class Memory:
         Parameters
         ----------
         material : str
-            Of the piece, by the catalogue's name.
+            Of the piece, by the catalogue's name, or as the shop's file calls a sheet of its own.
         thickness, distance : str
             Its thickness, and from the nozzle to it.
         limp_after : str
@@ -867,10 +863,12 @@ class Memory:
             Sizes and times that cannot be, also for a gun such as the shop's.
         ImpossibleError
             Such a gun never softens the piece.
+        UnknownNameError
+            A material that neither the catalogue has nor a sheet of the shop bears.
         """
         trial = {
             "gun": gun,
-            "material": self._material(material),
+            "material": _text("material", material),
             "thickness": _text("thickness", thickness),
             "width": _text("width", width),
             "length": _text("length", length),
@@ -972,7 +970,7 @@ class Memory:
         UnitError
             A day that is none.
         ShapeError
-            A last day before the first.
+            A last day before the first; a limit that the question does not know.
 
         Examples
         --------
@@ -983,6 +981,13 @@ class Memory:
         Work against its plan: none
         """
         _one_of("question", question, _QUESTIONS)
+        given = {"kind": kind, "since": since, "until": until, "before": before}
+        for what, value in given.items():
+            own = _LIMITS.get(question, ())
+            if value is not None and what not in own:
+                allowed = " and ".join(own) or "no limit"
+                message = f"{what} of the question {question!r} is {value}, allowed is {allowed}"
+                raise ShapeError(message, what, str(value), allowed)
         more: dict[str, Any] = {}
         if question == "cost":
             more = {
@@ -1031,6 +1036,22 @@ class Memory:
             A cell cannot be; nothing is read then.
         """
         self._ask("load", folder=os.fspath(folder))
+
+
+class AtOnce(Memory):
+    """Collects changes of a memory; ``make`` makes all of them or none, and gives their answers."""
+
+    __slots__ = ("requests",)
+
+    def __init__(self, memory: Memory) -> None:
+        super().__init__(memory.path, memory.shop)
+        self.requests: list[dict[str, Any]] = []
+
+    def _ask(self, do: str, /, **more: Any) -> Any:
+        self.requests.append({"do": do} | more)
+
+    def make(self) -> list[Any]:
+        return list(super()._ask("at-once", requests=self.requests))
 
 
 def _day(day: Day | None) -> str:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any, ClassVar, Literal
 
 from mountwright import _core
+from mountwright.errors import ShapeError
 from mountwright.records import Record
 
 __all__ = [
@@ -479,10 +480,20 @@ class MeasureSheet(Record):
 
 def save(drawing: _core.Drawing, path: Path, *, page: str) -> None:
     """Write a drawing in the form that its file's name ends in: ``.svg``, ``.dxf`` or ``.pdf``."""
-    match path.suffix.lower():
+    match form_of(path):
         case ".pdf":
             path.write_bytes(drawing.pdf(page=page))
         case ".dxf":
             path.write_text(drawing.dxf(), encoding="ascii", newline="\n")
         case _:
             path.write_text(drawing.svg(), encoding="utf-8", newline="\n")
+
+
+def form_of(path: Path) -> str:
+    """Tell the form of a drawing by the ending of its file's name; refuse one that is none."""
+    form = path.suffix.lower()
+    if form in {".svg", ".dxf", ".pdf"}:
+        return form
+    what, allowed = "file of a drawing", "a name that ends in .svg, .dxf or .pdf"
+    message = f"{what} is {str(path)!r}, allowed is {allowed}"
+    raise ShapeError(message, what, str(path), allowed)

@@ -20,7 +20,7 @@ use crate::quantity::{Dimension, parse};
 use crate::shop::{ShopFile, add_materials};
 
 /// What is asked of the memory; `on` is a day.
-#[derive(Deserialize)]
+#[derive(Clone, Deserialize)]
 #[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
 enum Request {
     Quote {
@@ -132,10 +132,14 @@ enum Request {
     Load {
         folder: String,
     },
+    /// All of them, or none.
+    AtOnce {
+        requests: Vec<Request>,
+    },
 }
 
 /// An offcut to be put into the rack, in shop units.
-#[derive(Deserialize)]
+#[derive(Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Piece {
     name: Option<String>,
@@ -151,7 +155,7 @@ struct Piece {
 }
 
 /// A timed trial, in shop units.
-#[derive(Deserialize)]
+#[derive(Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Tried {
     gun: Option<String>,
@@ -211,7 +215,7 @@ fn outline(piece: &Piece) -> Result<Outline> {
     }
 }
 
-fn put(memory: &mut Memory, piece: &Piece, on: &str) -> Result<String> {
+fn put(memory: &mut Memory, piece: &Piece, shop: &ShopFile, on: &str) -> Result<String> {
     let new = NewOffcut {
         outline: outline(piece)?,
         name: piece.name.clone(),
@@ -222,7 +226,7 @@ fn put(memory: &mut Memory, piece: &Piece, on: &str) -> Result<String> {
         place: piece.place.clone(),
         photo: piece.photo.clone(),
     };
-    memory.put(&new, on)
+    memory.put(&new, &shop.shop, on)
 }
 
 fn tried(memory: &mut Memory, trial: &Tried, shop: &ShopFile, on: &str) -> Result<()> {
@@ -278,6 +282,7 @@ impl Request {
             | Self::Count { .. }
             | Self::Tried { .. }
             | Self::Load { .. } => true,
+            Self::AtOnce { requests } => requests.iter().any(|r| r.makes(shop)),
             Self::Scrap { name, .. } | Self::Stand { name, .. } => shop.offcuts.contains_key(name),
             _ => false,
         }
@@ -327,7 +332,7 @@ fn answer(
         Request::Jobs { state: of } => value(memory.jobs(of.as_deref().map(state).transpose()?)?),
         Request::Rack => value(memory.standing(shop)?.1),
         Request::Sheets => value(memory.standing(shop)?.0),
-        Request::Put { piece, on } => value(put(memory, &piece, &on)?),
+        Request::Put { piece, on } => value(put(memory, &piece, shop, &on)?),
         Request::Scrap { name, on } => {
             memory.adopt(&name, shop, &on)?;
             done(memory.scrap(&name)?)
@@ -381,6 +386,15 @@ fn answer(
             looked,
             start,
         } => {
+            if !other_side && (place.is_some() || looked) {
+                return Err(Error::Shape {
+                    what: "part made once more".into(),
+                    given: "a place, or that somebody looked there, but not the other side".into(),
+                    allowed:
+                        "these with the other side alone: on its own side it goes where it was"
+                            .into(),
+                });
+            }
             let other_side = other_side.then_some(OtherSide { place, looked });
             value(memory.again(&Again {
                 part,
@@ -413,6 +427,14 @@ fn answer(
             )
         }
         Request::Load { folder } => done(memory.import(Path::new(&folder))?),
+        Request::AtOnce { requests } => {
+            let all = memory.at_once(|memory| {
+                let each = requests.into_iter();
+                each.map(|one| answer(memory, shop, names, one))
+                    .collect::<Result<Vec<Value>>>()
+            });
+            value(all?)
+        }
     })
 }
 
@@ -441,7 +463,14 @@ pub(super) fn _memory(
         let names = names_in(&shop_text)?;
         let shop = ShopFile::parse(&shop_path, &shop_text, &names)?;
         let mut memory = match &request {
-            made if made.makes(&shop) => Memory::open(&path)?,
+            made if made.makes(&shop) => {
+                // Tried in the working memory first: what is refused makes no file.
+                if !Path::new(&path).exists() {
+                    let mut trial = Memory::reading(&path)?;
+                    answer(&mut trial, &shop, &names, request.clone())?;
+                }
+                Memory::open(&path)?
+            }
             // Files of nothing would be taken for a copy.
             Request::Export { .. } => Memory::existing(&path)?.ok_or_else(|| Error::Io {
                 kind: std::io::ErrorKind::NotFound,

@@ -1,17 +1,21 @@
 //! A plan accepted: the stock that it takes leaves the rack, the offcuts that it keeps go in, all at once or not at all; and undone.
 
-use rusqlite::{OptionalExtension, Transaction, params};
+use rusqlite::{Connection, OptionalExtension, params};
 use serde::Serialize;
 
 use super::Memory;
 use super::fault::told;
 use super::planned::{Kept, Planned, PlannedLayout};
-use super::rack::{Offcut, Piece, at_origin, state, text};
+use super::rack::{Offcut, Piece, at_origin, json, state, text};
 use super::words::{day, named, not_before};
 use crate::error::{Error, MemoryFault, Result};
-use crate::plan::IN_RACK;
+use crate::outline::Outline;
+use crate::plan::{IN_RACK, same_thickness};
 use crate::shop::ShopFile;
 use crate::stock::{Area, Kind, Purchase, Used};
+
+/// Sizes of an offcut that differ by no more are the same. [m]
+const MEASURED_TO_M: f64 = 5e-4;
 
 /// What accepting a plan did.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -88,7 +92,7 @@ impl Memory {
     /// Accepts a plan: takes its sheets and offcuts from the rack and puts the offcuts that it keeps in.
     ///
     /// # Errors
-    /// [`Error::Memory`] where the job was accepted before, where stock that it takes is no longer in the rack, or where the file
+    /// [`Error::Memory`] where the job was accepted before, where stock that it takes is no longer in the rack or is another than was planned, or where the file
     /// cannot be written; [`Error::Shape`] for a day before it was quoted; nothing is changed then.
     pub fn accept(&mut self, plan: &Planned, shop: &ShopFile, on: &str) -> Result<Accepted> {
         let on = day("day", on)?.to_string();
@@ -133,6 +137,7 @@ impl Memory {
                             since: &on,
                             made_by: Some(id),
                             used_by: None,
+                            adopted_by: None,
                         };
                         piece.put(tx).map_err(fail)?;
                     }
@@ -188,7 +193,10 @@ impl Memory {
                 });
             }
             let back = || -> rusqlite::Result<()> {
-                tx.execute("DELETE FROM offcut WHERE made_by = ?1", [found.id])?;
+                tx.execute(
+                    "DELETE FROM offcut WHERE made_by = ?1 OR adopted_by = ?1",
+                    [found.id],
+                )?;
                 tx.execute(
                     "UPDATE offcut SET state = 'rack', used_by = NULL WHERE used_by = ?1",
                     [found.id],
@@ -198,7 +206,18 @@ impl Memory {
                      WHERE t.job = ?1 AND t.sheet = sheet.name",
                     [found.id],
                 )?;
-                tx.execute("DELETE FROM taken WHERE job = ?1", [found.id])?;
+                let sql = "DELETE FROM taken WHERE job = ?1 RETURNING sheet, uncounted";
+                let taken: Vec<(String, bool)> = tx
+                    .prepare(sql)?
+                    .query_map([found.id], |row| Ok((row.get(0)?, row.get(1)?)))?
+                    .collect::<rusqlite::Result<_>>()?;
+                // A sheet of which no job takes any more, and that nobody counted, stands in the shop's file alone again.
+                for (sheet, _) in taken.iter().filter(|(_, uncounted)| *uncounted) {
+                    tx.execute(
+                        "DELETE FROM sheet WHERE name = ?1 AND NOT EXISTS (SELECT 1 FROM taken WHERE sheet = ?1)",
+                        [sheet],
+                    )?;
+                }
                 tx.execute(
                     "UPDATE job SET state = 'quoted', accepted_on = NULL WHERE id = ?1",
                     [found.id],
@@ -241,7 +260,7 @@ impl Memory {
 }
 
 /// The number of the plan's job where it was quoted before; `None` where it is new.
-fn open_job(tx: &Transaction, path: &str, plan: &Planned) -> Result<Option<i64>> {
+fn open_job(tx: &Connection, path: &str, plan: &Planned) -> Result<Option<i64>> {
     let job = &plan.job;
     named("job.name", &job.name)?;
     named("job.vehicle", &job.vehicle)?;
@@ -266,7 +285,7 @@ fn open_job(tx: &Transaction, path: &str, plan: &Planned) -> Result<Option<i64>>
 }
 
 fn write_job(
-    tx: &Transaction,
+    tx: &Connection,
     id: Option<i64>,
     plan: &Planned,
     shop: &ShopFile,
@@ -307,7 +326,7 @@ fn write_job(
 
 /// Takes whole sheets from the rack.
 fn take_sheets(
-    tx: &Transaction,
+    tx: &Connection,
     path: &str,
     job: i64,
     plan: &Planned,
@@ -354,9 +373,11 @@ fn take_sheets(
                  ON CONFLICT (name) DO UPDATE SET on_hand = ?2, since = ?3",
                 params![name, left, on],
             )?;
+            // As the one who took of it before: until it is counted, the shop's file tells how many there were.
             tx.execute(
-                "INSERT INTO taken (job, sheet, count) VALUES (?1, ?2, ?3)",
-                params![job, name, count],
+                "INSERT INTO taken (job, sheet, count, uncounted) VALUES (?1, ?2, ?3, \
+                 CASE WHEN ?4 THEN 1 ELSE coalesce((SELECT min(uncounted) FROM taken WHERE sheet = ?2), 0) END)",
+                params![job, name, count, known.is_none()],
             )
         };
         take().map_err(fail)?;
@@ -374,7 +395,7 @@ struct From {
 impl From {
     /// A sheet of the shop's file: measured where it stood in the rack, as sold where it was bought.
     fn sheet(
-        tx: &Transaction,
+        tx: &Connection,
         shop: &ShopFile,
         layout: &PlannedLayout,
         stock: &str,
@@ -414,7 +435,7 @@ impl From {
 
 /// Takes an offcut from the rack: one of the memory, or one of the shop's file that it has not seen.
 fn take_offcut(
-    tx: &Transaction,
+    tx: &Connection,
     path: &str,
     job: i64,
     layout: &PlannedLayout,
@@ -433,17 +454,23 @@ fn take_offcut(
     match state(tx, name).map_err(fail)?.as_deref() {
         Some("rack") => {
             let sql = "UPDATE offcut SET state = 'used', used_by = ?1 WHERE name = ?2 \
-                       RETURNING sheet, lot, thickness_m";
+                       RETURNING sheet, lot, thickness_m, material, outline";
             let read = |row: &rusqlite::Row| {
-                Ok(From {
+                let from = From {
                     sheet: row.get(0)?,
                     lot: row.get(1)?,
                     thickness_m: row.get(2)?,
-                })
+                };
+                Ok((from, row.get::<_, String>(3)?, json::<Outline>(row, 4)?))
             };
-            tx.prepare(sql)
+            let (from, material, outline) = tx
+                .prepare(sql)
                 .and_then(|mut update| update.query_row(params![job, name], read))
-                .map_err(fail)
+                .map_err(fail)?;
+            match other_than(layout, used, &material, from.thickness_m, &outline) {
+                Some(words) => Err(taken(words)),
+                None => Ok(from),
+            }
         }
         Some(_) => {
             let sql =
@@ -464,11 +491,15 @@ fn take_offcut(
                     "offcut \"{name}\" stands neither in the memory nor in the shop's file"
                 )));
             };
+            let thickness_m = offcut.thickness.si();
+            if let Some(words) = other_than(layout, used, &offcut.material, thickness_m, outline) {
+                return Err(taken(words));
+            }
             let bad: Vec<Area> = crate::plan::areas(&offcut.bad_areas);
             let piece = Piece {
                 name: Some(name),
                 material: &layout.material,
-                thickness_m: offcut.thickness.si(),
+                thickness_m,
                 lot: None,
                 sheet: offcut.sheet.as_deref(),
                 outline,
@@ -479,15 +510,51 @@ fn take_offcut(
                 since: on,
                 made_by: None,
                 used_by: Some(job),
+                adopted_by: Some(job),
             };
             piece.put(tx).map_err(fail)?;
             Ok(From {
                 sheet: offcut.sheet.clone(),
                 lot: None,
-                thickness_m: offcut.thickness.si(),
+                thickness_m,
             })
         }
     }
+}
+
+/// In words, how an offcut is another than the plan was made with; `None` where it is the same.
+fn other_than(
+    layout: &PlannedLayout,
+    used: &Used,
+    material: &str,
+    thickness_m: f64,
+    outline: &Outline,
+) -> Option<String> {
+    let (width_m, height_m) = outline.size_m();
+    let same = |a: f64, b: f64| (a - b).abs() <= MEASURED_TO_M;
+    let as_planned = material == layout.material
+        && same_thickness(thickness_m, layout.thickness_m)
+        && same(width_m, used.width_m)
+        && same(height_m, used.height_m);
+    (!as_planned).then(|| {
+        let piece = |material: &str, [t, w, h]: [f64; 3]| {
+            format!(
+                "{material}, {:.1} mm, {:.0} mm x {:.0} mm",
+                t * 1e3,
+                w * 1e3,
+                h * 1e3
+            )
+        };
+        format!(
+            "offcut \"{}\" is {}, and was planned as {}",
+            used.stock,
+            piece(material, [thickness_m, width_m, height_m]),
+            piece(
+                &layout.material,
+                [layout.thickness_m, used.width_m, used.height_m]
+            )
+        )
+    })
 }
 
 /// The job of a name: the only one, or the one in a wanted state; with `start`, the one that starts then.
@@ -510,7 +577,7 @@ pub(super) fn find(
                 state: row.get(1)?,
                 name: row.get(2)?,
                 vehicle: row.get(3)?,
-                kept: super::rack::json(row, 4)?,
+                kept: json(row, 4)?,
             };
             Ok((found, row.get(5)?))
         })?;

@@ -109,7 +109,7 @@ impl Memory {
              AND (?3 IS NULL OR ', ' || kinds || ',' LIKE ?3 OR ', ' || kinds || ',' LIKE ?4) \
              GROUP BY kinds, currency ORDER BY kinds",
             &[from.unwrap_or(Value::Null), to.unwrap_or(Value::Null), like(0), like(1)],
-            "actual cost is the planned one with the hours that were timed in place of those planned, and what was noted besides",
+            "planned is the mean that the price rests on; actual cost is the planned one with the hours that were timed in place of those planned, and what was noted besides",
         )
     }
 
@@ -121,7 +121,7 @@ impl Memory {
              1.0 * sum(actual_s > planned_s) / count(*) AS longer_in_share_of_jobs \
              FROM timed GROUP BY work ORDER BY actual_over_planned DESC, work",
             &[],
-            "above 1: it takes longer than it was planned for; plans made with this memory move by themselves",
+            "planned is the mean that the price rests on; above 1: it takes longer; plans made with this memory move by themselves",
         )
     }
 

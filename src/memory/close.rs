@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use rusqlite::{Transaction, params};
+use rusqlite::{Connection, params};
 use serde::{Deserialize, Serialize};
 
 use super::Memory;
@@ -130,6 +130,7 @@ impl Memory {
             let fail = |e| told(&path, &e);
             let before = Noted::of(tx, found.id).map_err(fail)?;
             let (heats, spoiled) = counts(closing, &found, &before)?.unzip();
+            let counted = before.counted || closing.heats.is_some();
             let on = given.or(before.done_on).unwrap_or(today);
             let what = "day on which it was done";
             not_before(
@@ -151,7 +152,7 @@ impl Memory {
             tx.execute(
                 "UPDATE job SET state = 'done', done_on = ?2, heats = ?3, spoiled = ?4, \
                  glue_used_m3 = coalesce(?5, glue_used_m3), more_cost = coalesce(?6, more_cost), \
-                 remarks = coalesce(?7, remarks) WHERE id = ?1",
+                 remarks = coalesce(?7, remarks), counted = ?8 WHERE id = ?1",
                 params![
                     found.id,
                     on,
@@ -160,6 +161,7 @@ impl Memory {
                     closing.glue_used_m3,
                     closing.more_cost,
                     remarks,
+                    counted,
                 ],
             )
             .map_err(fail)?;
@@ -167,7 +169,7 @@ impl Memory {
         })
     }
 
-    /// Planned minutes of a job by kind of work, in the order of the work: what is asked when it is closed.
+    /// Planned minutes of a job by kind of work, each its mean, in the order of the work: what is asked when it is closed.
     ///
     /// # Errors
     /// [`Error::Unknown`] for a job that is not there; [`Error::Memory`] for a damaged file.
@@ -248,11 +250,13 @@ struct Noted {
     done_on: Option<String>,
     heats: Option<u32>,
     spoiled: Option<u32>,
+    /// Whether the heats were counted; else they follow from the spoiled parts.
+    counted: bool,
 }
 
 impl Noted {
-    fn of(tx: &Transaction, job: i64) -> rusqlite::Result<Self> {
-        let sql = "SELECT done_on, heats, spoiled, accepted_on, (SELECT min(came_on) FROM comeback WHERE job = ?1) \
+    fn of(tx: &Connection, job: i64) -> rusqlite::Result<Self> {
+        let sql = "SELECT done_on, heats, spoiled, accepted_on, (SELECT min(came_on) FROM comeback WHERE job = ?1), counted \
                    FROM job WHERE id = ?1";
         tx.query_row(sql, [job], |row| {
             Ok(Self {
@@ -261,6 +265,7 @@ impl Noted {
                 spoiled: row.get(2)?,
                 accepted_on: row.get(3)?,
                 came_on: row.get(4)?,
+                counted: row.get(5)?,
             })
         })
     }
@@ -295,9 +300,7 @@ fn counts(closing: &Closing, found: &Found, before: &Noted) -> Result<Option<(u3
         .sum();
     let spoiled = spoiled.unwrap_or(0);
     // Heats that were counted stay; those that followed from the spoiled parts follow the new number of them.
-    let counted = before
-        .heats
-        .filter(|&heats| heats != formed.saturating_add(before.spoiled.unwrap_or(0)));
+    let counted = before.heats.filter(|_| before.counted);
     let heats = closing.heats.or(counted);
     if formed == 0 && heats.unwrap_or(0).max(spoiled) > 0 {
         // A sheet that was cut wrong says nothing of heats that come out wrong.
@@ -328,7 +331,7 @@ fn counts(closing: &Closing, found: &Found, before: &Noted) -> Result<Option<(u3
 }
 
 /// Writes the times of the work that was timed, in place of those that were noted of the same tasks.
-fn times(tx: &Transaction, path: &str, found: &Found, closing: &Closing) -> Result<()> {
+fn times(tx: &Connection, path: &str, found: &Found, closing: &Closing) -> Result<()> {
     let fail = |e| told(path, &e);
     let mut works = vec![];
     let mut covered: BTreeSet<usize> = BTreeSet::new();
@@ -375,8 +378,8 @@ fn times(tx: &Transaction, path: &str, found: &Found, closing: &Closing) -> Resu
     }
     for (name, minutes, work) in &works {
         tx.execute(
-            "INSERT INTO timed (job, work, kind, planned_s, usual_s, actual_s) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-            params![found.id, work.called(name), work.kind, work.planned_s, work.usual_s, minutes * 60.0],
+            "INSERT INTO timed (job, work, kind, planned_s, usual_s, actual_s, fixed_s) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            params![found.id, work.called(name), work.kind, work.planned_s, work.usual_s, minutes * 60.0, work.fixed_s],
         )
         .map_err(fail)?;
     }

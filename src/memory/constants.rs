@@ -46,6 +46,14 @@ pub(super) const SPOILAGE_HEATS: Constant = practice(
     60.0,
 );
 
+/// Least share of the usual time of the hands that is taken for theirs, where a machine paces part of the work.
+pub(super) const HANDS_LEAST: Constant = practice(
+    "memory: least share of the usual time of the hands",
+    0.05,
+    0.1,
+    0.3,
+);
+
 /// Every constant here, for the report of provenance.
 pub static ALL: &[&Constant] = &[
     &WORK_NOISE,
@@ -53,4 +61,5 @@ pub static ALL: &[&Constant] = &[
     &NOISE_ROWS,
     &PACE_OF_DAY,
     &SPOILAGE_HEATS,
+    &HANDS_LEAST,
 ];

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::Memory;
 use super::fault::told;
 use super::known::coupon;
-use super::words::{day, named};
+use super::words::{day, material, named};
 use crate::error::{Error, Range, Result, check};
 use crate::material::Catalogue;
 use crate::plan::possible_trial;
@@ -60,11 +60,11 @@ impl Memory {
     /// held against what such a gun can do.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for sizes and times that cannot be; [`Error::Impossible`] where such a gun never softens the sheet; [`Error::Memory`] where the file cannot be written.
+    /// [`Error::Unknown`] for a material that is neither the catalogue's nor that of a sheet of the shop; [`Error::OutOfRange`] for sizes and times that cannot be; [`Error::Impossible`] where such a gun never softens the sheet; [`Error::Memory`] where the file cannot be written.
     pub fn tried(&mut self, trial: &Trial, shop: &Shop) -> Result<()> {
         let gun = named("gun", &trial.gun)?;
         let on = day("day", &trial.on)?.to_string();
-        let material = named("material", &trial.material)?;
+        let material = material(&trial.material, shop)?;
         let measure = "measure the trial";
         // As in the shop's file.
         for (what, value, low, high, unit) in [

@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::Memory;
-use super::constants::{NOISE_ROWS, PACE_OF_DAY, SPOILAGE_HEATS, WORK_NOISE, WORK_SPREAD};
+use super::constants::{
+    HANDS_LEAST, NOISE_ROWS, PACE_OF_DAY, SPOILAGE_HEATS, WORK_NOISE, WORK_SPREAD,
+};
 use super::update::{Belief, Student};
 use crate::error::Result;
 use crate::file::Share;
@@ -32,7 +34,7 @@ pub struct Factor {
 pub struct Taught {
     /// Done jobs of which work was timed.
     pub jobs: u32,
-    /// The numbers: factors on the time that the trade takes, and the share of heats that come out wrong.
+    /// The numbers: factors on the time that hands of the trade take, and the share of heats that come out wrong.
     pub factors: Vec<Factor>,
     /// For plans.
     #[serde(skip)]
@@ -81,7 +83,7 @@ fn shares(chance: &Chance) -> Result<[f64; 3]> {
     ])
 }
 
-/// Times of one job: kind of work, and the logarithm of actual over usual.
+/// Times of one job: kind of work, and the logarithm of actual over usual time of the hands.
 type Times = Vec<(Kind, f64)>;
 
 impl Memory {
@@ -154,19 +156,18 @@ impl Memory {
     /// Times of each done job that was timed.
     fn times(&self) -> Result<BTreeMap<i64, Times>> {
         let rows = self.all(
-            "SELECT job, kind, sum(usual_s), sum(actual_s) FROM timed GROUP BY job, kind ORDER BY job, kind",
+            "SELECT job, kind, sum(usual_s), sum(actual_s), sum(fixed_s) FROM timed GROUP BY job, kind ORDER BY job, kind",
             [],
             |row| {
                 let kind: String = row.get(1)?;
-                Ok((row.get(0)?, kind, row.get::<_, f64>(2)?, row.get::<_, f64>(3)?))
+                Ok((row.get(0)?, kind, [row.get(2)?, row.get(3)?, row.get(4)?]))
             },
         )?;
         let mut jobs: BTreeMap<i64, Times> = BTreeMap::new();
-        for (job, key, usual_s, actual_s) in rows {
-            if let Some(kind) = Kind::ALL.into_iter().find(|k| k.key() == key) {
-                jobs.entry(job)
-                    .or_default()
-                    .push((kind, (actual_s / usual_s).ln()));
+        for (job, key, [usual_s, actual_s, fixed_s]) in rows {
+            let kind = Kind::ALL.into_iter().find(|k| k.key() == key);
+            if let Some((kind, y)) = kind.zip(pace(usual_s, actual_s, fixed_s)) {
+                jobs.entry(job).or_default().push((kind, y));
             }
         }
         Ok(jobs)
@@ -181,6 +182,14 @@ impl Memory {
         )?;
         Ok(sums.first().copied().unwrap_or((0, 0)))
     }
+}
+
+/// Logarithm of actual over usual time of the hands: what the machine takes goes off both. `None` where hands have no part in it.
+fn pace(usual_s: f64, actual_s: f64, fixed_s: f64) -> Option<f64> {
+    let usual_s = usual_s - fixed_s;
+    // A machine that was quicker than planned leaves the hands no time below zero.
+    let hands_s = (actual_s - fixed_s).max(HANDS_LEAST.value * usual_s);
+    (usual_s > 0.0).then(|| (hands_s / usual_s).ln())
 }
 
 fn place(kind: Kind) -> usize {

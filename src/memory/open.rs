@@ -6,7 +6,7 @@
 use std::path::Path;
 use std::time::Duration;
 
-use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
+use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
 use super::fault::{no_folder, told};
 use crate::error::{Error, MemoryFault, Result};
@@ -15,7 +15,7 @@ use crate::error::{Error, MemoryFault, Result};
 pub(super) const APPLICATION_ID: i32 = 0x4d57_4d4d;
 
 /// One step for each form of the file, oldest first.
-const FORMS: &[&str] = &[include_str!("form_1.sql")];
+pub(super) const FORMS: &[&str] = &[include_str!("form_1.sql"), include_str!("form_2.sql")];
 
 /// How long one program waits for another's change. [s]
 const PATIENCE_S: u64 = 5;
@@ -71,12 +71,13 @@ impl Memory {
         }
     }
 
-    /// Opens a memory to ask it: where there is no file it is empty and lives in the working memory alone. Makes nothing on the disk.
+    /// Opens a memory to ask it: where there is no file, or one of no length (a program may have been killed as it made it), it is empty and lives in the working memory alone. Makes nothing on the disk.
     ///
     /// # Errors
     /// As [`Memory::open`]; [`Error::Io`] where there is no folder for the file either: then its name is wrong.
     pub fn reading(path: &str) -> Result<Self> {
-        if let Some(memory) = Self::existing(path)? {
+        let nothing = std::fs::metadata(path).is_ok_and(|m| m.is_file() && m.len() == 0);
+        if !nothing && let Some(memory) = Self::existing(path)? {
             return Ok(memory);
         }
         let folder = Path::new(path).parent();
@@ -144,8 +145,35 @@ impl Memory {
         })
     }
 
-    /// One change: all of it or nothing, after every change that another program is making.
-    pub(super) fn change<T>(&mut self, work: impl FnOnce(&Transaction) -> Result<T>) -> Result<T> {
+    /// Several changes as one: all of them or none, after every change that another program is making.
+    ///
+    /// # Errors
+    /// Those of `work`; [`Error::Memory`] where the file cannot be written. Nothing is changed then.
+    ///
+    /// ```
+    /// use mountwright::memory::Memory;
+    /// let mut memory = Memory::open(":memory:")?;
+    /// assert!(memory.at_once(|memory| memory.scrap("K-001")).is_err());
+    /// # Ok::<(), mountwright::Error>(())
+    /// ```
+    pub fn at_once<T>(&mut self, work: impl FnOnce(&mut Self) -> Result<T>) -> Result<T> {
+        let run = |db: &Connection, sql: &str| db.execute_batch(sql);
+        run(&self.db, "BEGIN IMMEDIATE").map_err(|e| told(&self.path, &e))?;
+        let done = work(self).and_then(|done| {
+            run(&self.db, "COMMIT").map_err(|e| told(&self.path, &e))?;
+            Ok(done)
+        });
+        if !self.db.is_autocommit() {
+            run(&self.db, "ROLLBACK").map_err(|e| told(&self.path, &e))?;
+        }
+        done
+    }
+
+    /// One change: all of it or nothing, after every change that another program is making; inside [`Memory::at_once`] a part of one.
+    pub(super) fn change<T>(&mut self, work: impl FnOnce(&Connection) -> Result<T>) -> Result<T> {
+        if !self.db.is_autocommit() {
+            return work(&self.db);
+        }
         let path = self.path.clone();
         let tx = self
             .db

@@ -1,6 +1,6 @@
 //! Patterns: what was made for a place of a vehicle and worked, with its edits after the trial fit.
 
-use rusqlite::{OptionalExtension, Row, Transaction, params};
+use rusqlite::{Connection, OptionalExtension, Row, params};
 use serde::Serialize;
 use toml::{Table, Value};
 
@@ -143,7 +143,7 @@ impl Memory {
 
 /// Remembers every part of a done job.
 pub(super) fn remember(
-    tx: &Transaction,
+    tx: &Connection,
     path: &str,
     found: &Found,
     closing: &Closing,

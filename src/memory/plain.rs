@@ -5,8 +5,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use rusqlite::Connection;
 use rusqlite::types::{Value, ValueRef};
-use rusqlite::{Connection, Transaction};
 
 use super::Memory;
 use super::fault::told;
@@ -133,7 +133,7 @@ fn written(db: &Connection, table: &str) -> rusqlite::Result<Vec<u8>> {
     Ok(out.into_inner().unwrap_or_default())
 }
 
-fn read(tx: &Transaction, path: &str, table: &str, text: &str, file: &str) -> Result<()> {
+fn read(tx: &Connection, path: &str, table: &str, text: &str, file: &str) -> Result<()> {
     let fail = |e| told(path, &e);
     let fault = |line: Option<u64>, field: &str, message: String| Error::Job {
         path: file.into(),

@@ -107,13 +107,17 @@ pub(super) struct PlannedTask {
     pub(super) id: String,
     pub(super) kind: String,
     pub(super) attended_s: Nominal,
+    /// What a plan of before did not tell is taken at its likeliest.
+    pub(super) mean_s: Option<f64>,
     pub(super) usual_s: f64,
+    #[serde(default)]
+    pub(super) fixed_s: f64,
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 struct Cost {
     cost: Nominal,
-    hours: Nominal,
+    mean_cost: Option<f64>,
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -169,22 +173,25 @@ impl Planned {
     }
 
     fn numbers(&self) -> Vec<f64> {
-        let tasks = self.tasks.iter().flat_map(|t| [t.usual_s, t.planned_s()]);
+        let tasks = self
+            .tasks
+            .iter()
+            .flat_map(|t| [t.usual_s, t.planned_s(), t.fixed_s]);
         tasks
             .chain([self.cost(), self.hours(), self.net_price()])
             .collect()
     }
 
-    /// Cost at the likeliest inputs. [currency]
+    /// Mean cost, which the price rests on. [currency]
     pub(super) fn cost(&self) -> f64 {
-        let nominal = self.estimate.as_ref().and_then(|e| e.cost.nominal);
-        nominal.unwrap_or(0.0)
+        let mean = |e: &Cost| e.mean_cost.or(e.cost.nominal);
+        self.estimate.as_ref().and_then(mean).unwrap_or(0.0)
     }
 
-    /// Attended hours at the likeliest inputs.
+    /// Mean attended hours.
     pub(super) fn hours(&self) -> f64 {
-        let nominal = self.estimate.as_ref().and_then(|e| e.hours.nominal);
-        nominal.unwrap_or(0.0)
+        let tasks = self.tasks.iter().map(PlannedTask::planned_s);
+        tasks.sum::<f64>() / 3600.0
     }
 
     /// Net price. [currency]
@@ -223,8 +230,9 @@ impl Planned {
 }
 
 impl PlannedTask {
+    /// Mean hands-on time: right-skewed times, and work that is done over, take longer than the likeliest. [s]
     pub(super) fn planned_s(&self) -> f64 {
-        self.attended_s.nominal.unwrap_or(0.0)
+        self.mean_s.or(self.attended_s.nominal).unwrap_or(0.0)
     }
 
     /// Its name without its part's.
@@ -244,6 +252,8 @@ pub(super) struct Work {
     whole: bool,
     pub(super) planned_s: f64,
     pub(super) usual_s: f64,
+    /// What sheet and machine take of both.
+    pub(super) fixed_s: f64,
 }
 
 impl Work {
@@ -294,12 +304,13 @@ impl Kept {
             kind: first.map_or_else(String::new, |t| t.kind.clone()),
             planned_s: sum(&PlannedTask::planned_s),
             usual_s: sum(&|t| t.usual_s),
+            fixed_s: sum(&|t| t.fixed_s),
             whole: way == 2,
             tasks,
         })
     }
 
-    /// Planned hands-on time by kind of work, in the order of the work. [s]
+    /// Planned (mean) hands-on time by kind of work, in the order of the work. [s]
     pub(super) fn by_kind(&self) -> Vec<(String, f64)> {
         let mut order: Vec<String> = vec![];
         let mut sums: BTreeMap<&str, f64> = BTreeMap::new();

@@ -1,14 +1,14 @@
 //! The rack: whole sheets and offcuts, what is known of each, and where it stands.
 
-use rusqlite::{OptionalExtension, Row, Transaction, params};
+use rusqlite::{Connection, OptionalExtension, Row, params};
 use serde::Serialize;
 
 use super::Memory;
 use super::fault::told;
-use super::words::{day, named, said};
+use super::words::{day, material, named, said};
 use crate::error::{Error, Range, Result, check};
 use crate::outline::Outline;
-use crate::shop::ShopFile;
+use crate::shop::{Shop, ShopFile};
 use crate::stock::Area;
 
 /// A piece left from earlier work.
@@ -149,18 +149,20 @@ pub(super) struct Piece<'a> {
     pub(super) since: &'a str,
     pub(super) made_by: Option<i64>,
     pub(super) used_by: Option<i64>,
+    /// The job that took it straight from the shop's file.
+    pub(super) adopted_by: Option<i64>,
 }
 
 impl Piece<'_> {
-    pub(super) fn put(&self, tx: &Transaction) -> rusqlite::Result<String> {
+    pub(super) fn put(&self, tx: &Connection) -> rusqlite::Result<String> {
         // A name is given with the row's number, which is never used twice. Pieces that bring their own name are numbered below zero, so
         // that the first name that is given is K-001.
         let blank = format!("\u{1}{}", self.since);
         tx.prepare(
             "INSERT INTO offcut (id, name, material, thickness_m, lot, sheet, outline, bad_areas, area_m2, worth, \
-             place, photo, since, state, made_by, used_by) \
+             place, photo, since, state, made_by, used_by, adopted_by) \
              VALUES (iif(?16, (SELECT min(coalesce(min(id), 0), 0) - 1 FROM offcut), NULL), \
-             ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15)",
+             ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?17)",
         )?
         .execute(params![
             self.name.unwrap_or(&blank),
@@ -179,6 +181,7 @@ impl Piece<'_> {
             self.made_by,
             self.used_by,
             self.name.is_some(),
+            self.adopted_by,
         ])?;
         if let Some(name) = self.name {
             return Ok(name.into());
@@ -239,15 +242,15 @@ impl Memory {
         )
     }
 
-    /// Puts an offcut into the rack; gives its name.
+    /// Puts an offcut into the rack; gives its name. `shop` tells the materials of its own.
     ///
     /// # Errors
-    /// [`Error::Shape`] for a faulty outline, a name that was given before, or words that cannot be; [`Error::OutOfRange`] for the
+    /// [`Error::Unknown`] for a material that is neither the catalogue's nor that of a sheet of the shop; [`Error::Shape`] for a faulty outline, a name that was given before, or words that cannot be; [`Error::OutOfRange`] for the
     /// thickness; [`Error::Memory`] where the file cannot be written.
-    pub fn put(&mut self, piece: &NewOffcut, on: &str) -> Result<String> {
+    pub fn put(&mut self, piece: &NewOffcut, shop: &Shop, on: &str) -> Result<String> {
         let since = day("day", on)?.to_string();
         let name = said("offcut.name", piece.name.as_deref())?;
-        let material = named("offcut.material", &piece.material)?;
+        let material = material(&piece.material, shop)?;
         let thickness = Range::new(3e-4, 0.06, "m");
         check(
             "offcut.thickness_m",
@@ -289,6 +292,7 @@ impl Memory {
                 since: &since,
                 made_by: None,
                 used_by: None,
+                adopted_by: None,
             };
             row.put(tx).map_err(|e| told(&path, &e))
         })
@@ -307,7 +311,7 @@ impl Memory {
     /// knows, and one of no such name, change nothing.
     ///
     /// # Errors
-    /// [`Error::Unit`] for a day that is none; [`Error::Memory`] where the file cannot be written.
+    /// [`Error::Unit`] for a day that is none; [`Error::Unknown`] for its material, as [`Memory::put`]; [`Error::Memory`] where the file cannot be written.
     pub fn adopt(&mut self, name: &str, shop: &ShopFile, on: &str) -> Result<()> {
         let since = day("day", on)?.to_string();
         let of_file = shop.shop.offcuts.iter().find(|o| o.name == name);
@@ -320,9 +324,10 @@ impl Memory {
             if state(tx, name).map_err(fail)?.is_some() {
                 return Ok(());
             }
+            let material = material(&offcut.material, &shop.shop)?;
             let piece = Piece {
                 name: Some(name),
-                material: &offcut.material,
+                material: &material,
                 thickness_m: offcut.thickness.si(),
                 lot: None,
                 sheet: offcut.sheet.as_deref(),
@@ -334,6 +339,7 @@ impl Memory {
                 since: &since,
                 made_by: None,
                 used_by: None,
+                adopted_by: None,
             };
             piece.put(tx).map_err(fail)?;
             Ok(())
@@ -354,7 +360,7 @@ impl Memory {
     fn one_offcut(
         &mut self,
         name: &str,
-        work: impl FnOnce(&Transaction) -> rusqlite::Result<usize>,
+        work: impl FnOnce(&Connection) -> rusqlite::Result<usize>,
     ) -> Result<()> {
         let path = self.path.clone();
         let changed = self.change(|tx| work(tx).map_err(|e| told(&path, &e)))?;
@@ -395,6 +401,7 @@ impl Memory {
                  place = coalesce(?5, place), photo = coalesce(?6, photo), since = ?7",
                 values,
             )
+            .and_then(|_| tx.execute("UPDATE taken SET uncounted = 0 WHERE sheet = ?1", [&name]))
             .map_err(|e| told(&path, &e))
         })?;
         Ok(())
@@ -416,7 +423,7 @@ impl Memory {
 }
 
 /// Where the offcut of a name is: `rack`, `used`, `gone`; `None` where the memory does not know it.
-pub(super) fn state(tx: &Transaction, name: &str) -> rusqlite::Result<Option<String>> {
+pub(super) fn state(tx: &Connection, name: &str) -> rusqlite::Result<Option<String>> {
     tx.prepare("SELECT state FROM offcut WHERE name = ?1")?
         .query_row([name], |row| row.get(0))
         .optional()

@@ -3,6 +3,8 @@
 use jiff::civil::Date;
 
 use crate::error::{Error, Result};
+use crate::material::Catalogue;
+use crate::shop::Shop;
 
 /// Longest name or remark. [letters]
 const LONGEST: usize = 400;
@@ -31,6 +33,42 @@ pub(super) fn named(what: &str, text: &str) -> Result<String> {
 pub(super) fn said(what: &str, text: Option<&str>) -> Result<Option<String>> {
     let text = text.filter(|t| !t.trim().is_empty());
     text.map(|t| named(what, t)).transpose()
+}
+
+/// A material as plans will find it: the catalogue's name, or one of the shop's own. Its own are those of the sheets that it
+/// buys; a name there that is one slip away from the catalogue's is taken for that slip.
+///
+/// # Errors
+/// As [`named`]; [`Error::Unknown`] with the nearest names.
+pub(super) fn material(name: &str, shop: &Shop) -> Result<String> {
+    let name = named("material", name)?;
+    let catalogue = Catalogue::standard()?;
+    let known = match catalogue.get(&name) {
+        Ok(known) => return Ok(known.name.clone()),
+        Err(unknown) => unknown,
+    };
+    let of_shop = shop.sheets.iter().any(|s| s.material == name);
+    let slipped = catalogue.names().iter().any(|n| slip(&name, n));
+    if of_shop && !slipped {
+        Ok(name)
+    } else {
+        Err(known)
+    }
+}
+
+/// Whether one name is the other with a letter too many, missing, changed or exchanged with the next; two such in a long one.
+/// `petg-2` is no slip of `petg`: numbers tell sheets of a family apart.
+fn slip(a: &str, b: &str) -> bool {
+    let letters = |t: &str| -> String {
+        let small = t.chars().flat_map(char::to_lowercase);
+        small.filter(|c| c.is_alphabetic()).collect()
+    };
+    let (a, b) = (letters(a), letters(b));
+    match strsim::osa_distance(&a, &b) {
+        1 => true,
+        2 => a.len() == b.len() && a.len() > 5,
+        _ => false,
+    }
 }
 
 /// A day that is not before another, which `because` tells of: "it was accepted then".

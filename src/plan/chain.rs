@@ -134,6 +134,8 @@ impl Through {
                     task,
                     attended_s: 0.0,
                     usual_s: 0.0,
+                    fixed_s: 0.0,
+                    again: 0.0,
                     wait_s,
                     cure_factor: 1.0,
                 });
@@ -317,7 +319,7 @@ fn hot_work_first(run: &mut Run) {
     }
 }
 
-/// The time of each kind of work that done jobs told of, by the shop's own factor.
+/// The time of each kind of work that done jobs told of, by the shop's own factor: on the hands, not on what the machine takes.
 fn as_learned(run: &mut Run) -> Result<()> {
     let Some(learned) = run.setup.shop.learned() else {
         return Ok(());
@@ -326,7 +328,7 @@ fn as_learned(run: &mut Run) -> Result<()> {
         let name = format!("time of {} against the trade's", kind.name());
         let factor = run.values.take(&name, *law)?;
         for planned in run.tasks.iter_mut().filter(|t| t.task.kind == *kind) {
-            planned.attended_s *= factor;
+            planned.attended_s = planned.fixed_s + (planned.attended_s - planned.fixed_s) * factor;
         }
     }
     Ok(())
@@ -381,6 +383,8 @@ fn second_visit(run: &mut Run) -> Result<()> {
         },
         attended_s: 0.0,
         usual_s: 0.0,
+        fixed_s: 0.0,
+        again: 0.0,
         wait_s,
         cure_factor: 1.0,
     });

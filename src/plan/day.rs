@@ -20,12 +20,21 @@ pub(super) fn task_plans(
         let drawn = over(rows, |r| r.wait_s.get(at).copied());
         let waits_at_all = wait > 0.0 || drawn.iter().flatten().any(|w| *w > 0.0);
         let attended = over(rows, |r| r.attended_s.get(at).copied());
+        let mean = |once_s: f64, of: &dyn Fn(&Row) -> &[f64]| {
+            let drawn = rows.iter().filter_map(|r| of(r).get(at));
+            match rows.len() {
+                0 => once_s * (1.0 + planned.again),
+                count => drawn.sum::<f64>() / count as f64,
+            }
+        };
         plans.push(TaskPlan {
             id: planned.task.id.clone(),
             part: planned.task.part.clone(),
             kind: planned.task.kind,
             attended_s: Band::new(Some(planned.attended_s), &attended)?,
-            usual_s: usual_s(planned.usual_s, at, rows),
+            mean_s: mean(planned.attended_s, &|r| &r.attended_s),
+            usual_s: mean(planned.usual_s, &|r| &r.usual_s),
+            fixed_s: mean(planned.fixed_s, &|r| &r.fixed_s),
             wait_s: if waits_at_all {
                 Some(Band::new(Some(wait), &drawn)?)
             } else {
@@ -35,19 +44,6 @@ pub(super) fn task_plans(
         });
     }
     Ok(plans)
-}
-
-/// Mean over the draws; the likeliest where there are none. [s]
-fn usual_s(nominal_s: f64, at: usize, rows: &[Row]) -> f64 {
-    let drawn: Vec<f64> = rows
-        .iter()
-        .filter_map(|r| r.usual_s.get(at).copied())
-        .collect();
-    if drawn.is_empty() {
-        nominal_s
-    } else {
-        drawn.iter().sum::<f64>() / drawn.len() as f64
-    }
 }
 
 fn civil(setup: &Setup, at_s: f64) -> Result<String> {

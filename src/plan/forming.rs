@@ -184,6 +184,11 @@ fn stages(
     let (name, blank) = (part.name, part.blank);
     let times = run.setup.shop.shop.times;
     let sets = run.setup.sets;
+    let again = if run.values.is_nominal() {
+        cost::unbounded(run.spoilage, 0.0, 1.0)?.0
+    } else {
+        0.0
+    };
     let cut_s = run.cutting_s(blank.cut_length_m, blank.thickness_m) * f64::from(sets + lost);
     // A pattern is measured and its template made once for the batch.
     let (pattern, batch) = ((part.unit, part.unit), run.batch(part.unit));
@@ -232,6 +237,8 @@ fn stages(
         };
         task.attended_s = all(task.attended_s);
         task.usual_s = all(task.usual_s);
+        task.fixed_s = all(0.0);
+        task.again = again;
         task.wait_s = (recipe.touch_s.unwrap_or(0.0) - hold_s).max(0.0);
         task.task.unattended = Unattended::Fixed(Law::Fixed { value: task.wait_s });
     }

@@ -56,6 +56,7 @@ pub use gun::possible_trial;
 pub use practice::ALL as CONSTANTS;
 pub(crate) use practice::{PACE, SPOILAGE};
 pub use result::*;
+pub(crate) use setup::same_thickness;
 pub use setup::{names, names_with};
 
 /// Task that sets the saw or router up, once a job.

@@ -26,6 +26,10 @@ pub(super) struct Planned {
     pub(super) attended_s: f64,
     /// Hands-on at pace 1, without what done jobs taught. [s]
     pub(super) usual_s: f64,
+    /// What sheet and machine take of both, whoever works. [s]
+    pub(super) fixed_s: f64,
+    /// Times that it is expected to be done over, where this run counts it once; 0 where tries are drawn.
+    pub(super) again: f64,
     /// A wait of known length. [s]
     pub(super) wait_s: f64,
     /// Factor on the times of a cure.
@@ -204,6 +208,8 @@ impl Run<'_, '_> {
         let planned = Planned {
             attended_s,
             usual_s: lot + step.paced_s,
+            fixed_s: step.paced_s,
+            again: 0.0,
             wait_s: 0.0,
             cure_factor: 1.0,
             task: Task {
@@ -414,6 +420,8 @@ impl Run<'_, '_> {
                 task,
                 attended_s: usual_s * self.pace,
                 usual_s,
+                fixed_s: 0.0,
+                again: 0.0,
                 wait_s,
                 cure_factor,
             })?;

@@ -29,6 +29,10 @@ pub(super) fn price(
     plan.estimate = Some(EstimatePlan {
         lines: lines(nominal, &quoted, &terms),
         cost: Band::new(Some(quoted.full_cost), &drawn)?,
+        mean_cost: match costs.len() {
+            0 => quoted.full_cost,
+            count => costs.iter().sum::<f64>() / count as f64,
+        },
         hours: Band::new(
             Some(quoted.hours_attended),
             &over(rows, |r| Some(r.hours_s / 3600.0)),

@@ -4,14 +4,14 @@
 //! nothing can be forgotten here.
 
 use super::chain::{Kept, Through};
-use super::mounting::SHADE_SHARE;
+use super::mounting::shade_share;
 use super::practice;
 use super::setup::{Setup, plain};
 use crate::bond::catalogue::{Adhesive, StageLaw};
 use crate::bond::{self, Clock, solvent};
 use crate::error::Result;
 use crate::file::Source;
-use crate::finish;
+use crate::finish::{self, Shade};
 use crate::heat::{self, Body};
 use crate::job::{Behind, FormedOn};
 use crate::mount::fixing::thread_forming;
@@ -35,7 +35,7 @@ pub(super) fn report(setup: &Setup, kept: &Kept, through: &Through) -> Result<Pr
         let name = format!("limit of {}, {}", check.name, check.part);
         report.number("check", &name, &limit(check), "");
     }
-    tables(&mut report, through);
+    tables(&mut report, through)?;
     constants(&mut report, setup, kept, through);
     remembered(&mut report, setup);
     files(&mut report, setup, kept, through);
@@ -170,7 +170,7 @@ fn places(report: &mut Provenance, setup: &Setup) {
 }
 
 /// Tables of the checks: the body's vibration, screws in each plastic.
-fn tables(report: &mut Provenance, through: &Through) {
+fn tables(report: &mut Provenance, through: &Through) -> Result<()> {
     let number = |value: f64, unit: &'static str, source: &'static str, standing| {
         Constant::exact("", value, unit, source, standing).sourced()
     };
@@ -196,12 +196,14 @@ fn tables(report: &mut Provenance, through: &Through) {
             report.number(&whose, &name, &number(over, "1", source, row.standing), "");
         }
     }
-    for (shade, share) in SHADE_SHARE {
-        let source = "absorptance 0.95 dark, 0.71 middle, 0.4 light, over that of dark";
+    for shade in [Shade::Dark, Shade::Middle, Shade::Light] {
+        let share = shade_share(shade)?;
+        let source = "absorptance of the finish over that of a dark one";
         let name = format!("colour: rise of a {} face over a dark one", plain(&shade));
         let told = number(share, "1", source, Standing::Derived);
         report.number("colour", &name, &told, "");
     }
+    Ok(())
 }
 
 /// Constants of the rooms that the plan went through, with the shop's own times and shares in place of the trade's.

@@ -75,8 +75,8 @@ impl Run<'_, '_> {
             return Ok((last, 0.0));
         };
         if nominal {
-            let once = task.attended_s / 3600.0 * an_hour;
-            return Ok((last, cost::unbounded(again, 0.0, once)?.0));
+            task.again = cost::unbounded(again, 0.0, 1.0)?.0;
+            return Ok((last, task.again * task.attended_s / 3600.0 * an_hour));
         }
         let tries = f64::from(cost::tries_drawn(again, luck)?);
         task.attended_s *= tries;

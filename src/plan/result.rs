@@ -410,9 +410,13 @@ pub struct TaskPlan {
     pub kind: crate::task::Kind,
     /// Hands-on time. [s]
     pub attended_s: Band,
-    /// Hands-on time at the usual pace, without what done jobs taught: what an actual time is held against. Its mean, where
-    /// there are draws. [s]
+    /// Its mean over the draws, which the price rests on and an actual time is held against; without draws the likeliest, and what is
+    /// expected to be done over. [s]
+    pub mean_s: f64,
+    /// The same at the usual pace, without what done jobs taught: what they teach is held against it. [s]
     pub usual_s: f64,
+    /// What sheet and machine take of both, whoever works: heating, holding, cutting by machine. [s]
+    pub fixed_s: f64,
     /// What runs on alone. [s]
     pub wait_s: Option<Band>,
     /// What must be done before.
@@ -519,6 +523,8 @@ pub struct EstimatePlan {
     pub lines: Vec<LinePlan>,
     /// Cost of all lines.
     pub cost: Band,
+    /// Its mean over the draws; the likeliest where there are none.
+    pub mean_cost: f64,
     /// Attended hours.
     pub hours: Band,
     /// What the cost that the price is made of lies above the likeliest cost: the allowance for what usually goes wrong.

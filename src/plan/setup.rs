@@ -247,7 +247,7 @@ pub(super) fn called(sheet: &SheetForSale, name: &str) -> bool {
 }
 
 /// Whether a sheet sold as `a` and one measured as `b` are the same: within the usual tolerance.
-pub(super) fn same_thickness(a_m: f64, b_m: f64) -> bool {
+pub(crate) fn same_thickness(a_m: f64, b_m: f64) -> bool {
     (a_m - b_m).abs() <= (practice::SAME_SHARE.value * a_m.min(b_m)).max(practice::SAME_BY.value)
 }
 

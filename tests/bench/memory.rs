@@ -62,7 +62,7 @@ fn fill(path: &str) {
         {
             let actual = 600.0 * (1.0 + 0.1 * f64::from((number + u32::try_from(at).unwrap()) % 7));
             tx.execute(
-                "INSERT INTO timed VALUES (?1, ?2, ?2, 640.0, 660.0, ?3)",
+                "INSERT INTO timed (job, work, kind, planned_s, usual_s, actual_s) VALUES (?1, ?2, ?2, 640.0, 660.0, ?3)",
                 params![job, work, actual],
             )
             .unwrap();

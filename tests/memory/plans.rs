@@ -20,19 +20,19 @@ pub(crate) fn shop() -> ShopFile {
     ShopFile::parse("shop.toml", &format!("{before}{after}"), &names().unwrap()).unwrap()
 }
 
-fn used(stock: &str, kind: &str, kept: u32) -> Value {
+fn used(stock: &str, kind: &str, (width_m, height_m): (f64, f64), kept: u32) -> Value {
     let area = |at: u32| json!({ "x_m": 0.1 * f64::from(at), "y_m": 0.2, "width_m": 0.1, "height_m": 0.3 });
     let kept: Vec<Value> = (0..kept)
         .map(|at| json!({ "area": area(at), "diameter_m": null, "value": 1.5 }))
         .collect();
-    json!({ "stock": stock, "kind": kind, "width_m": 1.0, "height_m": 2.0, "cost": 58.0, "placements": [],
+    json!({ "stock": stock, "kind": kind, "width_m": width_m, "height_m": height_m, "cost": 58.0, "placements": [],
         "steps": [], "kept": kept, "yield_fraction": 0.5 })
 }
 
 /// A job that takes one sheet from the rack, an offcut where one is given, and leaves three.
 pub(crate) fn plan_text(job: &str, offcut: Option<&Offcut>) -> String {
-    let mut sheets = vec![used("ABS 3 mm, in the rack", "sheet", KEPT)];
-    sheets.extend(offcut.map(|o| used(&o.name, "offcut", 0)));
+    let mut sheets = vec![used("ABS 3 mm, in the rack", "sheet", (1.0, 2.0), KEPT)];
+    sheets.extend(offcut.map(|o| used(&o.name, "offcut", (o.width_m, o.height_m), 0)));
     let nominal = |value: f64| json!({ "nominal": value });
     json!({
         "schema": 1,
