@@ -701,6 +701,9 @@ def test_kinds_of_part_are_shown_when_asked_for(tmp_path: Path) -> None:
     with pytest.raises(mw.UnknownNameError, match="hats"):
         workbook.new(tmp_path / "a.xlsx", kinds=["hats"])
     wb = openpyxl.load_workbook(workbook.new(tmp_path / "a.xlsx", kinds=["straps"]))
+    # No sample of another kind is planned, and charged, beside what is typed.
+    typed = [wb[name].cell(7, column).value for name in ("Panels", "Places") for column in (2, 3)]
+    assert typed == [None] * 4
     assert wb["Straps"].sheet_state == "visible"
     assert wb["Rings"].sheet_state == "hidden"
 

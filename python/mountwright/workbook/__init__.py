@@ -42,7 +42,8 @@ def new(
     path : path-like
         An ``.xlsx`` file that is not there yet.
     job : Job, optional
-        What to fill in; an invented sample, marked as such, if left out.
+        What to fill in; an invented sample of one panel, marked as such, if left out, or nothing
+        where other kinds of part are asked for.
     shop : Shop, optional
         The same for the shop.
     kinds : collection of str, optional

@@ -29,6 +29,10 @@ def new(path: Path, job: Job | None, shop: Shop | None, kinds: Collection[str]) 
         tomllib.loads(own.text if own else _sample(name))
         for name, own in (("job", job), ("shop", shop))
     ]
+    if job is None and kinds and "panels" not in kinds:
+        # The sample's panel would be planned, and charged, beside what is typed.
+        kept = ("schema", "start", "sun", "units")
+        data[0] = {key: data[0][key] for key in kept} | {"name": "New job"}
     if shop is not None and shop.memory_file:
         # The same file, from the folder of the workbook.
         data[1]["memory"] = os.path.relpath(shop.memory_file, path.parent)
