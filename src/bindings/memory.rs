@@ -289,6 +289,30 @@ impl Request {
     }
 }
 
+/// The other side, where it is asked for; what only that has is refused without it.
+fn side(other_side: bool, place: Option<String>, looked: bool) -> Result<Option<OtherSide>> {
+    if !other_side && (place.is_some() || looked) {
+        return Err(Error::Shape {
+            what: "part made once more".into(),
+            given: "a place, or that somebody looked there, but not the other side".into(),
+            allowed: "these with the other side alone: on its own side it goes where it was".into(),
+        });
+    }
+    Ok(other_side.then_some(OtherSide { place, looked }))
+}
+
+fn at_once(
+    memory: &mut Memory,
+    shop: &ShopFile,
+    names: &crate::file::Names,
+    requests: Vec<Request>,
+) -> Result<Vec<Value>> {
+    memory.at_once(|memory| {
+        let each = requests.into_iter();
+        each.map(|one| answer(memory, shop, names, one)).collect()
+    })
+}
+
 fn answer(
     memory: &mut Memory,
     shop: &ShopFile,
@@ -386,16 +410,7 @@ fn answer(
             looked,
             start,
         } => {
-            if !other_side && (place.is_some() || looked) {
-                return Err(Error::Shape {
-                    what: "part made once more".into(),
-                    given: "a place, or that somebody looked there, but not the other side".into(),
-                    allowed:
-                        "these with the other side alone: on its own side it goes where it was"
-                            .into(),
-                });
-            }
-            let other_side = other_side.then_some(OtherSide { place, looked });
+            let other_side = side(other_side, place, looked)?;
             value(memory.again(&Again {
                 part,
                 vehicle,
@@ -427,14 +442,7 @@ fn answer(
             )
         }
         Request::Load { folder } => done(memory.import(Path::new(&folder))?),
-        Request::AtOnce { requests } => {
-            let all = memory.at_once(|memory| {
-                let each = requests.into_iter();
-                each.map(|one| answer(memory, shop, names, one))
-                    .collect::<Result<Vec<Value>>>()
-            });
-            value(all?)
-        }
+        Request::AtOnce { requests } => value(at_once(memory, shop, names, requests)?),
     })
 }
 

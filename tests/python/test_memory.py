@@ -380,7 +380,7 @@ def test_what_is_refused_makes_no_memory(tmp_path: Path) -> None:
     memory = mw.Shop.read(DEMO / "shop.toml", memory=tmp_path / "shop.db").memory
     with pytest.raises(FileNotFoundError):
         memory.load(tmp_path / "no")
-    with pytest.raises(mw.UnknownNameError, match="did you mean"):
+    with pytest.raises(mw.UnknownNameError, match="nearest: abs"):
         memory.put("absx", "3 mm", "40 mm", "10 cm")
     assert list(tmp_path.iterdir()) == []
 
