@@ -153,7 +153,13 @@ fn read(tx: &Connection, path: &str, table: &str, text: &str, file: &str) -> Res
         )
     };
     let head = rows.headers().map_err(|e| not_csv(&e))?.clone();
-    if !head.iter().eq(columns.iter().map(|c| c.0.as_str())) {
+    let known: Vec<&str> = columns.iter().map(|c| c.0.as_str()).collect();
+    // Files that a program of the first form wrote lack what the second form added at the end.
+    let first_form: Vec<&str> = (known.iter().copied())
+        .filter(|name| !SECOND_FORM.contains(&(table, name)))
+        .collect();
+    let older = head.iter().eq(first_form.iter().copied());
+    if !older && !head.iter().eq(known.iter().copied()) {
         let wanted: Vec<&str> = columns.iter().map(|c| c.0.as_str()).collect();
         return Err(fault(
             Some(1),
@@ -165,9 +171,13 @@ fn read(tx: &Connection, path: &str, table: &str, text: &str, file: &str) -> Res
         tx.execute("DELETE FROM sqlite_sequence", [])
             .map_err(fail)?;
     }
-    let marks = vec!["?"; columns.len()].join(", ");
+    let given = if older { first_form } else { known };
+    let marks = vec!["?"; given.len()].join(", ");
     let mut insert = tx
-        .prepare(&format!("INSERT INTO {table} VALUES ({marks})"))
+        .prepare(&format!(
+            "INSERT INTO {table} ({}) VALUES ({marks})",
+            given.join(", ")
+        ))
         .map_err(fail)?;
     for row in rows.records() {
         let row = row.map_err(|e| not_csv(&e))?;
@@ -190,5 +200,19 @@ fn read(tx: &Connection, path: &str, table: &str, text: &str, file: &str) -> Res
             .execute(rusqlite::params_from_iter(cells))
             .map_err(|e| fault(line, "", format!("cannot be: {e}")))?;
     }
+    if older && table == "job" {
+        // As the step to the second form has it.
+        tx.execute(COUNTED, []).map_err(fail)?;
+    }
     Ok(())
 }
+
+/// Columns that the second form added, each at the end of its table.
+const SECOND_FORM: [(&str, &str); 4] = [
+    ("timed", "fixed_s"),
+    ("offcut", "adopted_by"),
+    ("taken", "uncounted"),
+    ("job", "counted"),
+];
+const COUNTED: &str =
+    "UPDATE job SET counted = 1 WHERE heats IS NOT NULL AND heats <> formed + coalesce(spoiled, 0)";

@@ -1007,6 +1007,41 @@ fn a_file_of_the_first_form_is_brought_up_with_what_is_in_it() {
     assert_eq!(memory.taught(&shop().shop).unwrap().jobs, 1);
     let minutes = memory.planned_minutes("one", None).unwrap();
     assert_eq!(minutes, [("cutting".to_string(), 10.0)]);
+    let counted = |path: &str| -> Vec<bool> {
+        let db = Connection::open(path).unwrap();
+        let mut rows = db.prepare("SELECT counted FROM job ORDER BY id").unwrap();
+        rows.query_map([], |row| row.get(0))
+            .unwrap()
+            .map(|row| row.unwrap())
+            .collect()
+    };
+    assert_eq!(counted(&path), [false, true]);
+    // Plain files that the first form wrote come back too: without the columns that were added at the end.
+    let out = folder.0.join("out");
+    for file in memory.export(&out).unwrap() {
+        let name = file.file_stem().unwrap().to_str().unwrap();
+        if ["timed", "offcut", "taken", "job"].contains(&name) {
+            let db = Connection::open(&path).unwrap();
+            let form = db
+                .prepare(&format!("SELECT * FROM {name}"))
+                .unwrap()
+                .column_count()
+                - 1;
+            let mut cut = csv::Writer::from_path(folder.0.join("cut.csv")).unwrap();
+            let mut whole = csv::ReaderBuilder::new()
+                .has_headers(false)
+                .from_path(&file)
+                .unwrap();
+            for row in whole.records() {
+                cut.write_record(row.unwrap().iter().take(form)).unwrap();
+            }
+            cut.flush().unwrap();
+            std::fs::rename(folder.0.join("cut.csv"), &file).unwrap();
+        }
+    }
+    let other = folder.file("other.db");
+    Memory::open(&other).unwrap().import(&out).unwrap();
+    assert_eq!(counted(&other), [false, true]);
     for name in ["one", "two"] {
         let closing = Closing {
             spoiled: Some(2),
