@@ -125,7 +125,7 @@ pub(super) fn cuts(blank: &Blank, now: &str) -> Vec<String> {
             let how = match when {
                 Drill::Now => now,
                 Drill::AfterTrialFit => {
-                    "mark through the vehicle's holes, then drill; expected there"
+                    "mark through the vehicle's holes at the trial fit, then drill; expected"
                 }
             };
             lines.push(format!("{}: {how}: {}", blank.name, holes.join("; ")));
