@@ -51,7 +51,8 @@ pub fn disc_frequency(
 
 /// First frequency of a rectangle supported at all four edges: `(pi/2) (1/a² + 1/b²) sqrt(D/(rho t))`. [Hz]
 ///
-/// Exact for a thin plate (Navier); a clamped rim is stiffer. A mass at the middle lowers it as [`with_point_mass`] says.
+/// Exact for a thin plate (Navier); a clamped rim is stiffer. A mass at the middle lowers it: the first mode with its
+/// inertia, all higher ones with their flexibility alone, within 1 % of the full series to 3 to 1, 7 % at 10 to 1.
 ///
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a size or property outside what a mount can have.
