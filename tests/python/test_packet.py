@@ -253,7 +253,7 @@ def test_draws_that_cannot_be_made_are_said_first_and_in_the_units_of_the_bench(
     pods: mw.Plan, tmp_path: Path
 ) -> None:
     text = (
-        "3 of 64 draws could not be made (the first: /home/shop/job.toml: 1 fault\n  line 8: "
+        "3 of 64 draws could not be made (the first: /invented/shop/job.toml: 1 fault\n  line 8: "
         "rings[0]: recess_depth_m is 6 mm, allowed is 6.09987968018 to 60 mm: take thicker sheet) "
         "and are left out of the ranges: measure again what has the widest ±"
     )
