@@ -5,10 +5,20 @@ use pyo3::prelude::*;
 use super::drawing::{SHAPES, blank_of};
 use super::record;
 use super::shape_parts::{Form, angle, faces, hand, length, maybe, word};
+use crate::error::{Error, Result};
 use crate::shape::Blank;
 use crate::shape::aim::{AimAsk, WedgeAsk, aim as aimed, wedge as made_wedge};
 use crate::shape::grille::{GrilleAsk, grille as made_grille};
 use crate::shape::seal::{SealAsk, seals as made_seals};
+
+/// Three numbers of a point or a direction.
+fn triple(what: &str, given: Vec<f64>) -> Result<[f64; 3]> {
+    <[f64; 3]>::try_from(given).map_err(|given| Error::Shape {
+        what: what.into(),
+        given: format!("{} numbers", given.len()),
+        allowed: "three: forward, to the left, up".into(),
+    })
+}
 
 fn blanks_of(any: &Bound<'_, PyAny>) -> PyResult<Vec<Blank>> {
     any.try_iter()?.map(|blank| blank_of(&blank?)).collect()
@@ -37,7 +47,7 @@ fn blanks_of(any: &Bound<'_, PyAny>) -> PyResult<Vec<Blank>> {
 /// OutOfRangeError
 ///     A point cannot be.
 /// ShapeError
-///     ``along`` points off the surface.
+///     ``along`` points off the surface; a point or direction has not three numbers.
 ///
 /// Examples
 /// --------
@@ -48,16 +58,16 @@ fn blanks_of(any: &Bound<'_, PyAny>) -> PyResult<Vec<Blank>> {
 #[pyo3(signature = (at_m, listener_m, *, normal, along))]
 pub(super) fn aim(
     py: Python<'_>,
-    at_m: [f64; 3],
-    listener_m: [f64; 3],
-    normal: [f64; 3],
-    along: [f64; 3],
+    at_m: Vec<f64>,
+    listener_m: Vec<f64>,
+    normal: Vec<f64>,
+    along: Vec<f64>,
 ) -> PyResult<Bound<'_, PyAny>> {
     let made = aimed(&AimAsk {
-        at_m,
-        listener_m,
-        normal,
-        along,
+        at_m: triple("at_m", at_m)?,
+        listener_m: triple("listener_m", listener_m)?,
+        normal: triple("normal", normal)?,
+        along: triple("along", along)?,
     })?;
     record::give_from(py, SHAPES, "Aim", &made)
 }

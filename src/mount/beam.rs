@@ -211,7 +211,7 @@ impl Tab {
 }
 
 /// A number inside sizes that a mount can have.
-pub(super) fn positive(
+pub(in crate::mount) fn positive(
     what: &str,
     value: f64,
     low: f64,

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::beam::positive;
 use super::check::{Check, MarginKind, Rule, Sense, mm_up};
 use super::sheet::Family;
 use crate::error::{Range, Result, check};
@@ -301,12 +302,7 @@ pub fn web(part: &str, family: Family, web_m: f64, thickness_m: f64) -> Result<C
         Range::new(0.0, 2.0, "m"),
         "measure cutout to edge",
     )?;
-    let t = check(
-        "thickness_m",
-        thickness_m,
-        Range::new(1e-4, 0.2, "m"),
-        "give metres",
-    )?;
+    let t = positive("thickness_m", thickness_m, 1e-4, 0.2, "m")?;
     let need = least_web_m(family, t);
     let why = format!("{:.1} mm of web, {:.1} mm needed", have * 1e3, need * 1e3);
     Ok(WEB.judge(part, have, need, why, || {
@@ -364,11 +360,6 @@ pub fn largest_cutout_m(family: Family, least_width_m: f64, thickness_m: f64) ->
         Range::new(0.0, 5.0, "m"),
         "measure it",
     )?;
-    let t = check(
-        "thickness_m",
-        thickness_m,
-        Range::new(1e-4, 0.2, "m"),
-        "give metres",
-    )?;
+    let t = positive("thickness_m", thickness_m, 1e-4, 0.2, "m")?;
     Ok((w - 2.0 * least_web_m(family, t)).max(0.0))
 }

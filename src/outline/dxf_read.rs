@@ -7,7 +7,7 @@ use super::fit::{Place, arcs};
 use super::spline::Spline;
 use super::trace::{Sketch, Traced};
 use super::{Point, Segment};
-use crate::error::{Error, Range, Result, check};
+use crate::error::{Error, Note, Range, Result, check, plain};
 
 /// Largest file. [bytes]
 const MOST_BYTES: usize = 64 << 20;
@@ -15,6 +15,9 @@ const MOST_BYTES: usize = 64 << 20;
 const MOST_ENTITIES: usize = 100_000;
 /// A part is at least as large as this, and no larger than that. [m]
 const SIZE: Range = Range::new(1e-3, 20.0, "m");
+
+const MILLIMETRE_M: f64 = 1e-3;
+const INCH_M: f64 = 0.0254;
 
 /// Length of one drawing unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -117,8 +120,24 @@ pub fn read_dxf(name: &str, text: &str, unit: Unit) -> Result<Traced> {
     if let Some(run) = polyline.take() {
         old_polyline(&run, &mut sketch, scale.unwrap_or(1e-3))?;
     }
-    let traced = sketch.traced(name)?;
+    let mut traced = sketch.traced(name)?;
     sized(&traced)?;
+    let asked = match unit {
+        Unit::Stated => None,
+        Unit::ElseMillimetre => Some(("millimetres", MILLIMETRE_M)),
+        Unit::ElseInch => Some(("inches", INCH_M)),
+    };
+    if let (Some((asked, asked_m)), Some(scale_m)) = (asked, scale)
+        && (scale_m / asked_m - 1.0).abs() > 1e-9
+    {
+        traced.notes.push(Note::new(
+            "units",
+            format!(
+                "the file says that its unit is {} mm, which holds: {asked} would be taken only where a file says nothing",
+                plain(scale_m * 1e3)
+            ),
+        ));
+    }
     Ok(traced)
 }
 
@@ -149,9 +168,9 @@ fn not_dxf(why: &str) -> Error {
 fn metres(units: Option<i64>, unit: Unit) -> Result<f64> {
     let known = match units.unwrap_or(0) {
         0 => None,
-        1 => Some(0.0254),
-        2 => Some(0.3048),
-        4 => Some(1e-3),
+        1 => Some(INCH_M),
+        2 => Some(12.0 * INCH_M),
+        4 => Some(MILLIMETRE_M),
         5 => Some(1e-2),
         6 => Some(1.0),
         8 => Some(0.0254e-6),
@@ -170,8 +189,8 @@ fn metres(units: Option<i64>, unit: Unit) -> Result<f64> {
     known
         .or(match unit {
             Unit::Stated => None,
-            Unit::ElseMillimetre => Some(1e-3),
-            Unit::ElseInch => Some(0.0254),
+            Unit::ElseMillimetre => Some(MILLIMETRE_M),
+            Unit::ElseInch => Some(INCH_M),
         })
         .ok_or_else(|| Error::Shape {
             what: "units of the DXF file".into(),

@@ -48,15 +48,22 @@ impl Chain {
 
     /// Least distance between two chains, 0 where they cross. [m]
     pub fn clearance_m(&self, other: &Self) -> f64 {
-        let theirs: Vec<_> = other
+        let mut theirs: Vec<_> = other
             .piece_list()
             .into_iter()
             .map(|p| (p.bounds(), p))
             .collect();
+        // From left to right, so that a traced contour of many short lines is searched only where it is near.
+        theirs.sort_by(|a, b| a.0.0.total_cmp(&b.0.0));
+        let widest = theirs.iter().map(|(t, _)| t.2 - t.0).fold(0.0, f64::max);
         let mut least = other.distance_m(self.start);
         for mine in self.piece_list() {
             let m = mine.bounds();
-            for (t, piece) in &theirs {
+            let first = theirs.partition_point(|(t, _)| t.0 < m.0 - least - widest);
+            for (t, piece) in theirs.iter().skip(first) {
+                if t.0 > m.2 + least {
+                    break;
+                }
                 let dx = (t.0 - m.2).max(m.0 - t.2).max(0.0);
                 let dy = (t.1 - m.3).max(m.1 - t.3).max(0.0);
                 if dx.hypot(dy) < least {

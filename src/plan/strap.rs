@@ -9,7 +9,7 @@ use super::rack::{self, InRack};
 use super::setup::Stuff;
 use super::values::{Values, measured};
 use crate::bond::Load;
-use crate::error::{Note, Result};
+use crate::error::{Error, Note, Result};
 use crate::file::{Angle, Length};
 use crate::finish::Shade;
 use crate::job;
@@ -120,10 +120,10 @@ impl Measures {
                 radius_m: self.radius,
             },
         };
-        // Seen from the cabin, the windscreen is to the right of a left pillar and to the left of a right one.
-        let (left, right, slot) = match strap.hand {
-            Hand::Right => (front, rear, Side::Right),
-            Hand::Left | Hand::Either => (rear, front, Side::Left),
+        let slot = rear_side(strap.hand);
+        let (left, right) = match slot {
+            Side::Right => (front, rear),
+            Side::Left => (rear, front),
         };
         let clear = clearance_hole_m(strap.screw_diameter.si());
         let span = self.front + self.rear;
@@ -177,6 +177,15 @@ pub(super) fn expansion_1_k(p: &Properties) -> f64 {
         .unwrap_or(practice::EXPANSION.value)
 }
 
+/// Where the rear foot lies on the drawing, which has the slot: seen from the cabin, the windscreen is to the right of a
+/// left pillar and to the left of a right one.
+fn rear_side(hand: Hand) -> Side {
+    match hand {
+        Hand::Right => Side::Right,
+        Hand::Left | Hand::Either => Side::Left,
+    }
+}
+
 /// Play of a slotted hole at `span_m` from the fixed one.
 pub(super) fn play_m(p: &Properties, span_m: f64) -> f64 {
     slot_play_m(expansion_1_k(p), span_m)
@@ -226,11 +235,10 @@ fn name_ends(blank: &mut Blank, hand: Hand, tab_width_m: f64) {
     let names: Vec<Mark> = screws
         .map(|at| Mark::Text {
             at: Point::new(at.x_m, at.y_m - below_m),
-            // Seen from the cabin, the windscreen is to the right of a left pillar and to the left of a right one.
-            text: if (at.x_m < 0.0) == (hand == Hand::Right) {
-                "FRONT".into()
-            } else {
+            text: if (at.x_m < 0.0) == (rear_side(hand) == Side::Left) {
                 "REAR".into()
+            } else {
+                "FRONT".into()
             },
         })
         .collect();
@@ -241,14 +249,64 @@ fn name_ends(blank: &mut Blank, hand: Hand, tab_width_m: f64) {
     ));
 }
 
+/// The words of a drawing, whose left and right change places with the side of the vehicle, as those of a job: its keys
+/// where there is one, else front and rear.
+fn by_ends(text: &str, hand: Hand) -> String {
+    let (left, right) = match rear_side(hand) {
+        Side::Left => ("rear", "front"),
+        Side::Right => ("front", "rear"),
+    };
+    let mut text = text.to_owned();
+    for (side, end) in [("left", left), ("right", right)] {
+        for (field, key) in [
+            ("tilt_rad", format!("{end}_tilt")),
+            ("twist_rad", format!("{end}_twist")),
+            ("aside_m", format!("{end}_aside")),
+            ("cut_m", format!("{end}_cut")),
+            ("tab_m", "tab_length".into()),
+            ("end_width_m", "end_width".into()),
+        ] {
+            text = text.replace(&format!("{side}.{field}"), &key);
+        }
+        for what in ["screw", "tab", "leg", "foot"] {
+            text = text.replace(&format!("{side} {what}"), &format!("{end} {what}"));
+        }
+    }
+    text
+}
+
+/// A fault of a strap in the words of its job.
+fn fault_by_ends(error: Error, hand: Hand) -> Error {
+    let say = |text: String| by_ends(&text, hand);
+    match error {
+        Error::OutOfRange {
+            what,
+            given,
+            allowed,
+            remedy,
+        } => Error::OutOfRange {
+            what: say(what),
+            given,
+            allowed,
+            remedy: say(remedy),
+        },
+        Error::Impossible { what, why, remedy } => Error::Impossible {
+            what: say(what),
+            why: say(why),
+            remedy: say(remedy),
+        },
+        other => other,
+    }
+}
+
 /// Calls the feet by the tab that they lead to: left and right change places from one side of the vehicle to the other.
 fn name_feet(blank: &mut Blank, hand: Hand) {
     for bend in &mut blank.bends {
         let middle_m = f64::midpoint(bend.begins.0.x_m, bend.ends.0.x_m);
         bend.name = match bend.name.as_str() {
             "round the body" => "crown".into(),
-            _ if (middle_m < 0.0) == (hand == Hand::Right) => "FRONT foot".into(),
-            _ => "REAR foot".into(),
+            _ if (middle_m < 0.0) == (rear_side(hand) == Side::Left) => "REAR foot".into(),
+            _ => "FRONT foot".into(),
         };
     }
 }
@@ -268,7 +326,12 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     let section = setup.job.traced.get(&job.name);
     let faces = rack.map_or(Faces::Alike, InRack::faces);
     let (lift_rad, aimed) = lift(job)?;
-    let mut made = strap(&measures.ask(job, &p, adds_edge_m, (section, faces)))?;
+    let mut made = strap(&measures.ask(job, &p, adds_edge_m, (section, faces)))
+        .map_err(|e| fault_by_ends(e, job.hand))?;
+    for note in made.notes.iter_mut().chain(&mut made.blank.notes) {
+        note.about = by_ends(&note.about, job.hand);
+        note.text = by_ends(&note.text, job.hand);
+    }
     name_feet(&mut made.blank, job.hand);
     let plug_m = 2.0 * (measures.radius + measures.foam);
     let bends = bench::bends(&made.blank, plug_m);
@@ -399,8 +462,17 @@ fn checks(
     let material = Material::of(p)?;
     let own_kg = material.density_kg_m3 * made.blank.area_m2() * m.thickness;
     let clear = clearance_hole_m(job.screw_diameter.si());
-    // After what the trial fit cut off, and what the finish takes.
-    let ends = [&made.left, &made.right].map(|leg| leg.end_m - leg.screw_at_m - finish_m);
+    let slot_m = (made.blank.furthest_slot_m()).map_or(clear, |(_, length_m)| length_m);
+    // After what the trial fit cut off, and what the finish takes; the screw may stand at the outer end of its slot.
+    let play_m = |side| {
+        if side == rear_side(job.hand) {
+            (slot_m - clear) / 2.0
+        } else {
+            0.0
+        }
+    };
+    let ends = [(&made.left, Side::Left), (&made.right, Side::Right)]
+        .map(|(leg, side)| leg.end_m - leg.screw_at_m - finish_m - play_m(side));
     let end_m = ends.into_iter().fold(f64::INFINITY, f64::min);
     let tab_m = made.left.screw_m.max(made.right.screw_m) - m.radius - m.foam;
     let mut found = check_strap(&StrapMount {
@@ -418,7 +490,7 @@ fn checks(
         screws_per_tab: 1,
         screw: Screw::pan(job.screw_diameter.si()),
         edge_m: (m.end / 2.0 - finish_m).min(end_m),
-        slot_m: (made.blank.furthest_slot_m()).map_or(clear, |(_, length_m)| length_m),
+        slot_m,
         from_fixed_m: made.screw_spacing_m,
         sag_limit_m: SAG_SEEN.value,
         q: run.values.constant(&Q_SCREWED)?,

@@ -5,6 +5,7 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 use serde::{Deserialize, Serialize};
 
 use super::blank::{Blank, Contour, Faces, Grain, Hand, HeatedZone, Mark};
+use super::limits;
 use crate::error::{Note, Range, Result, check};
 use crate::outline::{Chain, Circle, Outline, Point};
 use crate::sourced::{Constant, Standing};
@@ -545,12 +546,7 @@ fn blank(ask: &DrawAsk, ratio: f64, thinning_fraction: f64) -> Blank {
 }
 
 fn checked(ask: &DrawAsk) -> Result<()> {
-    check(
-        "thickness_m",
-        ask.thickness_m,
-        Range::new(3e-4, 0.025, "m"),
-        "measure the sheet",
-    )?;
+    limits::formed_thickness(ask.thickness_m)?;
     check(
         "edge_m",
         ask.edge_m,

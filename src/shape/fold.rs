@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::bend::{inner_length_m, outer_strain, outer_thinning};
 use super::blank::{Bend, Blank, Faces, Grain, Hand, HeatedZone, Toward};
+use super::limits;
 use crate::error::{Error, Note, Range, Result, check};
 use crate::outline::{Chain, Outline, Piece, Point, Segment};
 use crate::sourced::{Constant, Standing};
@@ -188,9 +189,16 @@ pub fn folded(ask: &FoldAsk) -> Result<Folded> {
             allowance_m: span.bend_m,
             outer_strain: outer_strain(fold.inside_radius_m, t, k),
         });
-        let strip = heated_width_m(fold.angle_rad, fold.inside_radius_m, t).min(flat);
+        // A strip beside a short flange ends with the sheet.
+        let wanted = heated_width_m(fold.angle_rad, fold.inside_radius_m, t);
         let middle = f64::midpoint(begins, ends);
-        let chain = Chain::rounded_rectangle(Point::new(middle, 0.0), strip, 2.0 * half, 0.0);
+        let (from, to) = (
+            (middle - wanted / 2.0).max(-flat / 2.0),
+            (middle + wanted / 2.0).min(flat / 2.0),
+        );
+        let strip = to - from;
+        let centre = Point::new(f64::midpoint(from, to), 0.0);
+        let chain = Chain::rounded_rectangle(centre, strip, 2.0 * half, 0.0);
         heated.push(HeatedZone {
             name: format!("strip of fold {}", i + 1),
             length_m: strip,
@@ -200,7 +208,8 @@ pub fn folded(ask: &FoldAsk) -> Result<Folded> {
         });
     }
     // Outermost first: a flange that stands already is then never between the heater and the next line.
-    bends.sort_by(|a, b| b.begins.0.x_m.abs().total_cmp(&a.begins.0.x_m.abs()));
+    let from_middle = |bend: &Bend| f64::midpoint(bend.begins.0.x_m, bend.ends.0.x_m).abs();
+    bends.sort_by(|a, b| from_middle(b).total_cmp(&from_middle(a)));
     let tightest = ask.folds.iter().map(|f| f.inside_radius_m).reduce(f64::min);
     let thinning = ask
         .folds
@@ -363,12 +372,7 @@ fn remarks(ask: &FoldAsk, spans: &[Span]) -> Vec<Note> {
 }
 
 fn checked(ask: &FoldAsk) -> Result<()> {
-    let t = check(
-        "thickness_m",
-        ask.thickness_m,
-        Range::new(3e-4, 0.025, "m"),
-        "measure the sheet",
-    )?;
+    let t = limits::formed_thickness(ask.thickness_m)?;
     if ask.folds.is_empty() || ask.flanges_m.len() != ask.folds.len() + 1 || ask.folds.len() > 50 {
         return Err(Error::Shape {
             what: "flanges and folds".into(),
@@ -380,12 +384,7 @@ fn checked(ask: &FoldAsk) -> Result<()> {
             allowed: "1 to 50 folds, and one flange more than folds".into(),
         });
     }
-    check(
-        "finish_m",
-        ask.finish_m,
-        Range::new(0.0, 2e-3, "m"),
-        "the finish would eat the edge: take a thinner one",
-    )?;
+    limits::edge_finish(ask.finish_m)?;
     check(
         "width_m",
         ask.width_m,
@@ -404,12 +403,7 @@ fn checked(ask: &FoldAsk) -> Result<()> {
         Range::new(0.0, 0.5, "rad"),
         "1° to 3° is usual for a line bend held until cool",
     )?;
-    check(
-        "bend_radius_over_t",
-        ask.bend_radius_over_t,
-        Range::new(0.0, 500.0, "1"),
-        "take it from the material",
-    )?;
+    limits::bend_radius_over_t(ask.bend_radius_over_t)?;
     if let Neutral::Fixed(k) = ask.neutral {
         check(
             "neutral",

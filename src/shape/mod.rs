@@ -11,6 +11,7 @@ pub mod fold;
 mod form;
 pub mod grille;
 pub mod hole;
+mod limits;
 pub mod measure;
 pub mod panel;
 pub mod ring;

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::blank::{Blank, Contour, Drill, Faces, Grain, Hand, HoleKind, Mark};
 use super::form::Form;
+use super::limits;
 use crate::error::{Error, Note, Range, Result, check};
 use crate::outline::{Chain, Circle, Outline, Placement, Point};
 
@@ -91,7 +92,7 @@ pub struct Panel {
     pub blank: Blank,
     /// Narrowest web between a cutout and the outside or another cutout; `None` without cutouts. [m]
     pub web_m: Option<f64>,
-    /// Least distance from a hole's centre to the outside or a cutout; `None` without holes. [m]
+    /// Least distance from a screw's centre, anywhere along its slot, to the outside or a cutout; `None` without holes. [m]
     pub edge_m: Option<f64>,
     /// Least of that distance over the hole's own diameter.
     pub edge_over_diameter: Option<f64>,
@@ -124,18 +125,8 @@ pub struct Panel {
 /// # Ok::<(), mountwright::Error>(())
 /// ```
 pub fn panel(ask: &PanelAsk) -> Result<Panel> {
-    check(
-        "thickness_m",
-        ask.thickness_m,
-        Range::new(3e-4, 0.06, "m"),
-        "measure the sheet",
-    )?;
-    check(
-        "finish_m",
-        ask.finish_m,
-        Range::new(0.0, 2e-3, "m"),
-        "the finish would eat the edge: take a thinner one",
-    )?;
+    limits::cut_thickness(ask.thickness_m)?;
+    limits::edge_finish(ask.finish_m)?;
     let finished = ask.outer.chain("outer")?;
     let mut cutouts = vec![];
     for cutout in &ask.cutouts {
@@ -159,15 +150,18 @@ pub fn panel(ask: &PanelAsk) -> Result<Panel> {
     let cut_length_m = cut.edge_length_m();
     let web_m = cut.web_m();
     let mut outline = cut.clone();
+    let mut edges = vec![];
     for (i, hole) in ask.holes.iter().enumerate() {
-        outline.holes.push(drilled(i, hole, &cut)?.reversed());
+        let drilled = drilled(i, hole, &cut)?;
+        // A screw may stand anywhere along its slot: what counts is the place that is nearest to an edge.
+        let wall_m = std::iter::once(&cut.outside)
+            .chain(&cut.holes)
+            .map(|edge| drilled.clearance_m(edge))
+            .fold(f64::INFINITY, f64::min);
+        edges.push((wall_m + hole.diameter_m / 2.0, hole.diameter_m));
+        outline.holes.push(drilled.reversed());
     }
     let outline = outline.checked(&ask.name).map_err(|e| named(e, ask))?;
-    let edges: Vec<(f64, f64)> = ask
-        .holes
-        .iter()
-        .map(|h| (cut.edge_distance_m(h.centre), h.diameter_m))
-        .collect();
     let least = |values: &mut dyn Iterator<Item = f64>| values.reduce(f64::min);
     let pitch_m = least(&mut ask.holes.iter().enumerate().flat_map(|(i, a)| {
         ask.holes

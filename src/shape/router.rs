@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::limits;
 use super::template::least_inside_corner_m;
 use crate::error::{Note, Range, Result, check};
 use crate::outline::Outline;
@@ -293,12 +294,7 @@ pub fn cut(
     cutter: Cutter,
     cuts: Cuts,
 ) -> Result<Cut> {
-    check(
-        "thickness_m",
-        thickness_m,
-        Range::new(3e-4, 0.06, "m"),
-        "measure the sheet",
-    )?;
+    limits::cut_thickness(thickness_m)?;
     check(
         "bit_m",
         cutter.bit_m,

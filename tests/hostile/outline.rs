@@ -76,7 +76,17 @@ fn wrong_units_blocks_and_nonsense_are_refused() {
         read_dxf("t.dxf", &dxf("13", &whole), Unit::Stated),
         Err(Error::OutOfRange { .. })
     ));
-    assert!(read_dxf("t.dxf", &dxf("0", &whole), Unit::ElseInch).is_ok());
+    let silent = read_dxf("t.dxf", &dxf("0", &whole), Unit::ElseInch).unwrap();
+    assert!(silent.notes.iter().all(|n| n.about != "units"));
+    // What the file says holds over what is asked for beside it, and that is said.
+    let stated = read_dxf("t.dxf", &dxf("4", &whole), Unit::ElseInch).unwrap();
+    assert!(
+        stated
+            .notes
+            .iter()
+            .any(|n| n.about == "units" && n.text.contains("inches"))
+    );
+    assert!((silent.parts[0].size_m().0 / stated.parts[0].size_m().0 - 25.4).abs() < 1e-9);
     assert!(message(&dxf("4", "0\nINSERT\n2\nB\n10\n0\n20\n0\n")).contains("explode"));
     for text in [
         "",

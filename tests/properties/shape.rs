@@ -4,11 +4,11 @@ use mountwright::outline::{FaultKind, Point};
 use mountwright::shape::draw::{DrawAsk, Held, Solid, drawn};
 use mountwright::shape::drawing::{Title, drawing};
 use mountwright::shape::fold::{Fold, FoldAsk, Neutral, folded};
-use mountwright::shape::panel::Cutout;
+use mountwright::shape::panel::{Cutout, Hole, PanelAsk, panel};
 use mountwright::shape::ring::{Holds, RingAsk, Screws, ring};
 use mountwright::shape::stack::Stocked;
 use mountwright::shape::strap::{Body, Leg, StrapAsk, strap};
-use mountwright::shape::{Blank, Centres, Faces, Form, Grain, Hand, Toward};
+use mountwright::shape::{Blank, Centres, Faces, Form, Grain, Hand, HoleKind, Toward};
 use proptest::prelude::*;
 
 fn svg(blank: &Blank) -> String {
@@ -32,6 +32,20 @@ fn pod() -> StrapAsk {
             leg(0.046, 0.027, 0.022),
         )
     }
+}
+
+/// Area of a polygon between two abscissas.
+fn area_between(points: &[Point], from: f64, to: f64) -> f64 {
+    let mut area = 0.0;
+    for (a, b) in points.iter().zip(points.iter().cycle().skip(1)) {
+        // What lies under each edge within the strip, signed; the sum is the area.
+        let (low, high) = (a.x_m.min(b.x_m).max(from), a.x_m.max(b.x_m).min(to));
+        if high > low {
+            let at = |x: f64| a.y_m + (b.y_m - a.y_m) * (x - a.x_m) / (b.x_m - a.x_m);
+            area += (a.x_m - b.x_m).signum() * (high - low) * f64::midpoint(at(low), at(high));
+        }
+    }
+    area.abs()
 }
 
 type Change = (&'static str, fn(&mut StrapAsk));
@@ -182,6 +196,77 @@ proptest! {
         let straight = one.left.flank_m + one.right.flank_m + 0.04;
         prop_assert!((bent + straight - one.developed_length_m).abs() < 1e-9);
         prop_assert!(svg(&one.blank).len() > 1000);
+    }
+
+    #[test]
+    fn what_the_liner_touches_is_the_straps_own_width_over_the_wrap(
+        end in 0.010..0.037_f64, flat in 0.0..0.06_f64, foot in 0.036..0.06_f64, foam in 0.0..0.004_f64,
+    ) {
+        let leg = Leg::flat(foot, 0.027, 0.022, end);
+        let far = Leg::flat(foot + 0.006, 0.027, 0.022, end);
+        let ask = StrapAsk {
+            foam_m: foam,
+            middle_width_m: 0.038,
+            middle_length_m: flat,
+            bend_radius_m: 6e-3,
+            ..StrapAsk::new("pod", 3e-3, 0.0235, leg, far)
+        };
+        let Ok(made) = strap(&ask) else { return Ok(()) };
+        // The outline between the stations where the strap leaves the body, shortened from the neutral axis to the
+        // inside of the sheet: (r + foam) for (r + foam + K t). Eased corners of the pattern leave under half a per cent.
+        let (points, _) = made.blank.outline.flatten(1e-6);
+        let on_inside = (0.0235 + foam) / (0.0235 + foam + ask.neutral_fraction * 3e-3);
+        let area = area_between(&points, -made.left.leaves_body_m, made.right.leaves_body_m) * on_inside;
+        prop_assert!((made.liner_area_m2 / area - 1.0).abs() < 5e-3, "{} {area}", made.liner_area_m2);
+        prop_assert!(made.liner_area_m2 <= 0.038 * on_inside * (made.left.leaves_body_m + made.right.leaves_body_m) + 1e-12);
+    }
+
+    #[test]
+    fn folds_are_made_from_the_outside_in_and_heated_on_the_sheet(
+        flanges in prop::collection::vec(0.02..0.12_f64, 3..6), r in 0.003..0.009_f64, first in 0.0..1.0_f64,
+    ) {
+        let folds: Vec<Fold> = flanges.iter().skip(1)
+            .map(|_| Fold { angle_rad: 0.9, inside_radius_m: r, toward: Toward::Show }).collect();
+        // A first flange barely longer than its setback: the strip that wants heat reaches over the edge.
+        let set = (r + 3e-3) * 0.45_f64.tan();
+        let mut flanges_m = flanges;
+        flanges_m[0] = set + 2e-3 * first;
+        let ask = FoldAsk {
+            name: "f".into(), hand: Hand::Either, thickness_m: 3e-3, width_m: 0.1, flanges_m, folds,
+            neutral: Neutral::Fixed(0.45), bend_radius_over_t: 0.0, border_over_t: 0.0, springback_rad: 0.0,
+            finish_m: 0.0, faces: Faces::Alike, grain: Grain::Free,
+        };
+        let Ok(made) = folded(&ask) else { return Ok(()) };
+        let middles: Vec<f64> = made.blank.bends.iter()
+            .map(|b| f64::midpoint(b.begins.0.x_m, b.ends.0.x_m).abs()).collect();
+        prop_assert!(middles.is_sorted_by(|a, b| *a >= *b - 1e-12), "{middles:?}");
+        let (left, bottom, right, top) = made.blank.outline.bounds_m();
+        for zone in &made.blank.heated {
+            let (l, b, r, t) = zone.chain.bounds_m();
+            prop_assert!(l >= left - 1e-9 && r <= right + 1e-9 && b >= bottom - 1e-9 && t <= top + 1e-9);
+            prop_assert!((zone.area_m2 - (r - l) * (t - b)).abs() < 1e-9 && (zone.length_m - (r - l)).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_slot_is_as_near_to_an_edge_as_the_screw_can_come(
+        x in -0.08..0.08_f64, y in -0.03..0.03_f64, turn in 0.0..3.1_f64, length in 0.006..0.014_f64,
+    ) {
+        let hole = |kind| Hole {
+            name: "screw".into(), centre: Point::new(x, y), diameter_m: 5e-3, kind, countersink_m: None,
+        };
+        let edge = |kind| panel(&PanelAsk {
+            name: "p".into(), hand: Hand::Either, thickness_m: 3e-3,
+            outer: Form::RoundedRectangle { width_m: 0.2, height_m: 0.1, corner_m: 0.0 },
+            cutouts: vec![], holes: vec![hole(kind)], finish_m: 0.0, faces: Faces::Alike, grain: Grain::Free,
+        }).unwrap().edge_m.unwrap();
+        // In a rectangle: from the nearer end of the slot's axis to the nearest side.
+        let play = (length - 5e-3) / 2.0;
+        let (dx, dy) = (play * turn.cos().abs(), play * turn.sin().abs());
+        let want = (0.1 - x.abs() - dx).min(0.05 - y.abs() - dy);
+        let found = edge(HoleKind::Slot { length_m: length, angle_rad: turn });
+        prop_assert!((found - want).abs() < 1e-9, "{found} {want}");
+        prop_assert!((edge(HoleKind::Round) - (0.1 - x.abs()).min(0.05 - y.abs())).abs() < 1e-9);
     }
 
     #[test]

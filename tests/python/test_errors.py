@@ -2,6 +2,7 @@
 
 import pickle
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
@@ -130,3 +131,25 @@ def test_every_error_of_our_own_has_one_parent(variant: str) -> None:
 def test_whole_numbers_out_of_range_are_typed_errors(asked: Callable[[], object]) -> None:
     with pytest.raises(mw.OutOfRangeError, match="allowed is 0 to"):
         asked()
+
+
+@pytest.mark.parametrize(("strap", "end"), [(0, "front"), (0, "rear"), (1, "front"), (1, "rear")])
+def test_a_fault_of_a_strap_names_its_end_as_the_job_does(
+    strap: int, end: str, tmp_path: Path
+) -> None:
+    # Left and right of a drawing change places with the side of the vehicle; front and rear do not.
+    lines = Path("demo-data/pillar-pods.toml").read_text(encoding="utf-8").splitlines()
+    at = [i for i, line in enumerate(lines) if line.startswith(f"{end}_screw")][strap]
+    lines[at] = f'{end}_screw = "30 mm"'
+    path = tmp_path / "near.toml"
+    path.write_text("\n".join(lines), encoding="utf-8")
+    with pytest.raises(mw.JobError) as found:
+        mw.plan(mw.Job.read(path), shop=mw.Shop.read("demo-data/shop.toml"), draws=2)
+    text = found.value.problems[0].message
+    assert text.startswith(f"{end} screw, from the body's axis is 30 mm")
+    assert "left" not in text and "right" not in text
+
+
+def test_a_point_has_three_numbers() -> None:
+    with pytest.raises(mw.ShapeError, match="at_m is 2 numbers"):
+        mw.aim((0, 1), (1, 2, 3), normal=(0, 0, 1), along=(1, 0, 0))  # type: ignore[arg-type]

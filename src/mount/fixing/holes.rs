@@ -1,5 +1,6 @@
 //! Where holes sit and how wide they are: pilot, engagement, edge, pitch, slot.
 
+use super::super::beam::positive;
 use super::super::check::{Check, MarginKind, Rule, Sense, mm_up};
 use super::super::sheet::{Family, Material};
 use super::screws::{Screw, thread_forming};
@@ -232,12 +233,7 @@ const COUNTERSINK_LAND_M: f64 = 0.5e-3;
 /// ```
 pub fn countersink(part: &str, screw: Screw, thickness_m: f64) -> Result<Option<Check>> {
     screw.validate()?;
-    let t = check(
-        "thickness_m",
-        thickness_m,
-        Range::new(1e-4, 0.2, "m"),
-        "give metres",
-    )?;
+    let t = positive("thickness_m", thickness_m, 1e-4, 0.2, "m")?;
     if !screw.countersunk {
         return Ok(None);
     }
@@ -279,12 +275,7 @@ pub fn pitch(part: &str, screw: Screw, pitch_m: f64, thickness_m: f64) -> Result
         Range::new(0.0, 5.0, "m"),
         "measure hole to hole",
     )?;
-    let t = check(
-        "thickness_m",
-        thickness_m,
-        Range::new(1e-4, 0.2, "m"),
-        "give metres",
-    )?;
+    let t = positive("thickness_m", thickness_m, 1e-4, 0.2, "m")?;
     let need = (4.0 * screw.diameter_m)
         .max(1.5 * t)
         .max(screw.head_m + 0.5 * screw.diameter_m);

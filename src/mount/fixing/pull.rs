@@ -4,6 +4,7 @@ use std::f64::consts::PI;
 
 use serde::Serialize;
 
+use super::super::beam::positive;
 use super::super::check::{Check, MarginKind, Rule, Sense, mm_up};
 use super::super::sheet::Material;
 use super::screws::{Screw, core_m};
@@ -105,12 +106,7 @@ pub fn pull_through(
     load: ScrewLoad,
 ) -> Result<Check> {
     screw.validate()?;
-    let t = check(
-        "thickness_m",
-        thickness_m,
-        Range::new(1e-4, 0.2, "m"),
-        "give metres",
-    )?;
+    let t = positive("thickness_m", thickness_m, 1e-4, 0.2, "m")?;
     let each = load.each_n()?;
     let shear = material.yield_at_pa(temperature_k) / 3f64.sqrt();
     let limit = PI * screw.head_m * t * shear / load.factor;

@@ -1,5 +1,6 @@
 //! What a strap may be: every measurement within its range, each refusal with what would work.
 
+use super::super::limits;
 use super::{Leg, Side, StrapAsk};
 use crate::error::{Range, Result, check};
 
@@ -7,18 +8,8 @@ pub(super) const WIDTH: Range = Range::new(5e-3, 0.5, "m");
 pub(super) const LENGTH: Range = Range::new(0.0, 1.0, "m");
 
 pub(super) fn checked(ask: &StrapAsk) -> Result<()> {
-    check(
-        "thickness_m",
-        ask.thickness_m,
-        Range::new(3e-4, 0.025, "m"),
-        "measure the sheet",
-    )?;
-    check(
-        "bend_radius_over_t",
-        ask.bend_radius_over_t,
-        Range::new(0.0, 500.0, "1"),
-        "take it from the material",
-    )?;
+    limits::formed_thickness(ask.thickness_m)?;
+    limits::bend_radius_over_t(ask.bend_radius_over_t)?;
     check(
         "neutral_fraction",
         ask.neutral_fraction,
@@ -55,12 +46,7 @@ pub(super) fn checked(ask: &StrapAsk) -> Result<()> {
         Range::new(0.0, 0.2, "1"),
         "mark a 100 mm square, heat it limp, measure it again",
     )?;
-    check(
-        "finish_m",
-        ask.finish_m,
-        Range::new(0.0, 2e-3, "m"),
-        "the finish would eat the edge: take a thinner one",
-    )?;
+    limits::edge_finish(ask.finish_m)?;
     if let Some(length_m) = ask.body_length_m {
         check(
             "body_length_m",

@@ -220,7 +220,7 @@ pub fn strap(ask: &StrapAsk) -> Result<Strap> {
     Ok(Strap {
         blank,
         foam: (ask.foam_m > 0.0).then(|| pattern.foam()),
-        liner_area_m2: body.inside_length * pattern.middle_width_m(),
+        liner_area_m2: pattern.liner_area_m2(),
         developed_length_m: developed,
         blank_length_m: pattern.blank_length_m(),
         screw_spacing_m: left.screw_m + right.screw_m,
@@ -244,8 +244,8 @@ pub(super) struct RoundBody {
     pub(super) least_radius_m: f64,
     /// Lengths of the foam at the middle of its thickness, left and right of the body's axis. [m]
     pub(super) foam_m: [f64; 2],
-    /// Length of the strap's inside. [m]
-    pub(super) inside_length: f64,
+    /// Lengths of the strap's inside, left and right of the body's axis. [m]
+    pub(super) inside_lengths: [f64; 2],
 }
 
 fn round_the_body(
@@ -271,7 +271,7 @@ fn round_the_body(
     Ok(RoundBody {
         least_radius_m,
         foam_m: lengths(ask.foam_m / 2.0),
-        inside_length: lengths(ask.foam_m).iter().sum(),
+        inside_lengths: lengths(ask.foam_m),
     })
 }
 

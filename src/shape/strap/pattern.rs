@@ -80,8 +80,24 @@ impl<'a> Pattern<'a> {
         right - left
     }
 
-    pub(super) fn middle_width_m(&self) -> f64 {
-        2.0 * self.half_middle_m
+    /// The strap's inside that touches foam or body: its length there times the strap's mean width, which is less than
+    /// the middle's where the taper begins on the body.
+    pub(super) fn liner_area_m2(&self) -> f64 {
+        let flat = self.ask.middle_length_m / 2.0;
+        let sides = [
+            (-1.0, self.left.leaves_body_m),
+            (1.0, self.right.leaves_body_m),
+        ];
+        sides
+            .iter()
+            .zip(self.body.inside_lengths)
+            .map(|((sign, leaves), inside)| {
+                let tapered = (leaves - flat).max(0.0) / leaves.max(1e-9);
+                let (_, half_where_it_leaves) = self.half_at(sign * leaves);
+                let lost = (self.half_middle_m - half_where_it_leaves).max(0.0) * tapered;
+                inside * (2.0 * self.half_middle_m - lost)
+            })
+            .sum()
     }
 
     /// Where the strap's own middle lies at a station, and half of its finished width there.
@@ -300,7 +316,7 @@ impl<'a> Pattern<'a> {
         let ask = self.ask;
         let [left, right] = self.body.foam_m;
         let length = left + right;
-        let width = self.middle_width_m();
+        let width = 2.0 * self.half_middle_m;
         let outline = Outline::new(
             Chain::rounded_rectangle(Point::new((right - left) / 2.0, 0.0), length, width, 0.0),
             vec![],
