@@ -32,12 +32,20 @@ LEFT, RIGHT, TOP, FLOOR = 56.0, 606.0, 58.0, 388.0
 WIDTH = 640.0
 GOOD = "#fffbe8"
 BURNT = "#f0b48c"
-LEGEND = (
-    ("too cold", "not yet what the shape needs"),
-    ("workable", "form it now"),
-    ("fumes", "workable, but extract them"),
-    ("overheated", "a point is hotter than it may be"),
-)
+LEGEND = {
+    "distance-time": (
+        ("too cold", "wait, not ready to form"),
+        ("workable", "form it now, extraction on"),
+        ("fumes", "only with extraction at work, else stop"),
+        ("overheated", "stop, take the heat away"),
+    ),
+    "setting-distance": (
+        ("too cold", "never ready: go nearer or hotter"),
+        ("workable", "there is a time to form it"),
+        ("fumes", "only with extraction at work"),
+        ("overheated", "do not: too hot before it is ready"),
+    ),
+}
 CAUTION = (
     "Hot air, hot sheet and nozzle burn: gloves, glasses, nothing that burns nearby.",
     "Extract fumes at the source; stop at a sharp smell or a change of colour, whatever the map "
@@ -96,7 +104,7 @@ def draw(found: WorkingRange, units: Units) -> str:
             _tag(drawing, x, y, word, size=12.5, bold=number == 1)
     if over_time:
         _longest(drawing, zone, xs, ys, place, units)
-    _legend(drawing, fills)
+    _legend(drawing, LEGEND[found.kind], fills)
     for i, line in enumerate(CAUTION):
         drawing.text(LEFT, FLOOR + 100 + 13 * i, line, size=9.5, fill=SOFT)
     return drawing.render()
@@ -291,7 +299,7 @@ def _axes(
     if found.kind == "distance-time":
         across = [(at, clock(at)) for at in clock_ticks(float(xs[-1]), 10) if at >= xs[0]]
         up = [(d / scale, f"{d:g}") for d in ticks(ys[0] * scale, ys[-1] * scale, 7)]
-        below, beside = "time of heat, minutes : seconds", f"distance, {unit}"
+        below, beside = "time of heat, minutes : seconds", f"distance from the nozzle, {unit}"
     else:
         across = [(d / scale, f"{d:g}") for d in ticks(xs[0] * scale, xs[-1] * scale, 10)]
         settings = ticks(ys[0] * degree + zero, ys[-1] * degree + zero, 8)
@@ -321,10 +329,10 @@ def _longest(
     place: _Place,
     units: Units,
 ) -> None:
-    """Mark the distance at which the sheet stays workable longest."""
+    """Mark the distance at which the sheet stays workable, without fumes, longest."""
     best: tuple[float, int, int, int] | None = None
     for row in range(zone.shape[0]):
-        for start, stop in _runs((zone[row] == 1) | (zone[row] == 2)):
+        for start, stop in _runs(zone[row] == 1):
             if stop < xs.size and start > 0:
                 seconds = float(xs[stop] - xs[start])
                 if best is None or seconds > best[0]:
@@ -366,8 +374,8 @@ def _tag(
     drawing.text(x, y + 0.35 * size, words, size=size, anchor="middle", bold=bold)
 
 
-def _legend(drawing: Drawing, fills: tuple[str, ...]) -> None:
-    for i, ((word, meaning), fill) in enumerate(zip(LEGEND, fills, strict=True)):
+def _legend(drawing: Drawing, words: tuple[tuple[str, str], ...], fills: tuple[str, ...]) -> None:
+    for i, ((word, meaning), fill) in enumerate(zip(words, fills, strict=True)):
         x = LEFT + (i % 2) * 275
         y = FLOOR + 46 + (i // 2) * 21
         drawing.box(x, y, 26, 15, fill=fill, stroke=INK)

@@ -141,6 +141,38 @@ def test_the_window_stands_where_the_recipe_says(recipe: mw.Recipe) -> None:
     assert np.allclose(np.asarray(same.lines[0].get_ydata()), 1.8 * front + 32)
 
 
+def test_a_time_beyond_the_chart_is_not_told_as_its_end() -> None:
+    far = mw.HotAirGun.two_setting("II").at("160 mm", "60 mm x 200 mm")
+    found = mw.recipe("abs", thickness="3 mm", heat=far, back="turned every 8 s", history=True)
+    assert found.closes_s is not None
+    assert found.closes_s > 600
+    chart = forming_window(found, note="nozzle 160 mm away")
+    told = {text.get_text() for ax in chart.axes for text in ax.texts}
+    assert "not too hot within 10 min" in told
+    assert not any(word.startswith("too hot") for word in told)
+    assert any("nozzle 160 mm away" in text.get_text() for text in chart.texts)
+
+
+def test_the_legend_of_a_map_says_what_to_do(zones: mw.WorkingRange) -> None:
+    over_time = mw.distance_time_map(
+        "expanded-pvc",
+        thickness="3 mm",
+        gun=mw.HotAirGun.two_setting("II"),
+        back="turned every 8 s",
+        points=(30, 40),
+    )
+    for found, stops in ((zones, "do not"), (over_time, "stop, take the heat away")):
+        legend = working_range(found).axes[0].get_legend()
+        assert legend is not None
+        words = dict(text.get_text().split(": ", 1) for text in legend.get_texts())
+        assert tuple(words) == found.zones
+        assert "extraction" in words["fumes"]
+        assert "workable" not in words["fumes"]
+        assert words["overheated"].startswith(stops)
+        # The picture without matplotlib says the same.
+        assert all(meaning in found.svg() for meaning in words.values())
+
+
 def test_a_part_of_a_plan_is_drawn_as_its_recipe(pods: mw.Plan) -> None:
     assert forming_window(pods.parts[0]).alt.startswith("Forming window of left pod, ABS, 3 mm")
 

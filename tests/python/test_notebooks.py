@@ -1,19 +1,29 @@
 """Notebooks run from a clean kernel, hold no output in git, and leave their user something."""
 
+import csv
 import importlib
+import itertools
 import json
+import re
 import shutil
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+import mountwright as mw
+
+NEAR = ("100 mm", "3 mm")
 ROOT = Path(__file__).parents[2]
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
 # What its user takes away, below `out/`.
 TAKEN = {
     "pillar_pod": ("pillar-pod/packet.html", "pillar-pod/quote.html"),
-    "pricing_panels": ("pricing-panels/quote.html", "pricing-panels/alternatives.csv"),
+    "pricing_panels": (
+        "pricing-panels/quote.html",
+        "pricing-panels/alternatives.csv",
+        "pricing-panels/sizes.csv",
+    ),
     "heat_gun_lesson": (
         "heat-gun-lesson/before.html",
         "heat-gun-lesson/wall.html",
@@ -83,6 +93,48 @@ def test_a_notebook_runs_from_a_clean_kernel(path: Path, tmp_path: Path) -> None
         assert len(log) == 1 + 8 * 3
         before = (folder / "before.html").read_text()
         assert all(word in before for word in ("19 coupons", "9 coupons", "Spoiled", "Answers"))
+        check_the_sheets_of_the_lesson(folder)
+
+
+def check_the_sheets_of_the_lesson(folder: Path) -> None:
+    """Hold the printed sheets of the lesson against the library and against each other."""
+    before = (folder / "before.html").read_text()
+    sheets = before.split("<section>")[1:]
+    assert ["Answers" in sheet for sheet in sheets] == [False, False, False, True]
+    # What stops the heat stands on every sheet that lies at the bench.
+    for sheet in (*sheets[:3], (folder / "wall.html").read_text()):
+        plain = " ".join(sheet.split())
+        for sign in ("a bite in nose or throat", "smell", "smoke", "shine", "bubble"):
+            assert sign in plain, sign
+        assert "nozzle" in plain
+    # One stage begins where the one before ends, and the last ends within the ninety minutes.
+    stages = [tuple(map(int, s)) for s in re.findall(r"<td>(\d+) to (\d+)</td>", sheets[0])]
+    assert stages[0][0] == 0
+    assert all(a[1] == b[0] for a, b in itertools.pairwise(stages))
+    assert stages[-1][1] <= 90
+    # The teacher's sheet and the log give the time at which the map goes from cold to workable.
+    zones = mw.distance_time_map(
+        "abs",
+        thickness="3 mm",
+        gun=mw.HotAirGun.two_setting("II"),
+        back="turned every 8 s",
+        distances=["100 mm"],
+        times="0 s to 5 min",
+        points=601,
+    )
+    times = zones.time_s
+    assert times is not None
+    ready = float(times[(zones.zone[0] == 1).argmax()])
+    told = re.search(r"<td>100 mm</td>\s*<td>3 mm</td>\s*<td>(\d+) \(", sheets[0])
+    assert told is not None
+    # Rounded to a second; the map has a point each half second.
+    assert abs(int(told[1]) - ready) <= 1.0
+    log = (folder / "class-log.csv").read_text(encoding="utf-8")
+    rows = list(csv.DictReader(log.splitlines()))
+    near = {r["likeliest gun, s"] for r in rows if (r["nozzle to sheet"], r["sheet"]) == NEAR}
+    assert near == {told[1]}
+    # Nobody waits at the gun for longer than ten minutes, and no sheet tells them to.
+    assert max(int(s) for s in re.findall(r"(?<![\d.:])(\d+) s\b", before)) <= 600
 
 
 def test_the_lesson_asks_long_before_it_answers() -> None:

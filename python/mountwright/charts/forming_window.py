@@ -46,7 +46,11 @@ LIMITS = {
 }
 
 
-def forming_window(recipe: Recipe | Record, *, units: Units = "metric") -> Chart:
+# Nobody stands longer than this with a gun in the hand: common practice, no source.
+LONGEST_S = 600.0
+
+
+def forming_window(recipe: Recipe | Record, *, note: str = "", units: Units = "metric") -> Chart:
     """Draw temperatures over time with the limits of the sheet and the window between them.
 
     Where the recipe has draws, bars above the chart show from the 10th to the 90th percentile when
@@ -56,6 +60,9 @@ def forming_window(recipe: Recipe | Record, *, units: Units = "metric") -> Chart
     ----------
     recipe : Recipe, or a part of a plan
         A recipe that was asked for with ``history=True``; of a plan, ``plan.parts[0]``.
+    note : str, optional
+        Added to the line under the heading: what a recipe does not know, such as how far away the
+        nozzle is.
     units : {"metric", "inch"}, default "metric"
         Degrees Celsius or Fahrenheit.
 
@@ -73,13 +80,15 @@ def forming_window(recipe: Recipe | Record, *, units: Units = "metric") -> Chart
     --------
     >>> heat = mw.HotAirGun.two_setting("II").at("100 mm", "50 mm x 200 mm")
     >>> asked = {"thickness": "3 mm", "heat": heat, "back": "turned every 8 s"}
-    >>> chart = mw.charts.forming_window(mw.recipe("abs", history=True, draws=32, **asked))
+    >>> recipe = mw.recipe("abs", history=True, draws=32, **asked)
+    >>> chart = mw.charts.forming_window(recipe, note="nozzle 100 mm away")
     >>> chart.axes[0].get_ylabel()
     'temperature, °C'
     """
     units = known(units)
     part = recipe if isinstance(recipe, Recipe) else None
     name, what = _named(recipe, units)
+    what += f", {note}" if note else ""
     if part is None:
         recipe = getattr(recipe, "recipe", None) or recipe
     history = getattr(recipe, "history", None)
@@ -112,8 +121,7 @@ def forming_window(recipe: Recipe | Record, *, units: Units = "metric") -> Chart
     alt = f"Forming window of {what}: " + (
         "it never opens. " + peak
         if opens is None
-        else f"it opens at {beat(opens)}, heat stops at {beat(stop)}, it closes at {beat(closes)}. "
-        + peak
+        else f"it opens at {beat(opens)}, heat stops at {beat(stop)}, {_closing(closes)}. " + peak
     )
     draws = getattr(recipe, "draws", None)
     told = [_words(recipe), f"Bars: 10 to 90 % of {draws} draws." if draws else ""]
@@ -164,8 +172,16 @@ def _named(recipe: Any, units: Units) -> tuple[str, str]:
     name = str(getattr(recipe, "material", ""))
     words = [getattr(recipe, "name", ""), name.upper() if len(name) < 5 else name, thick]
     found = getattr(recipe, "recipe", None)
-    words += [found.gun, found.behind] if found is not None else []
+    if found is not None:
+        far = getattr(found, "distance_m", None)
+        words += [found.gun, f"nozzle {length(far, units)} away" if far else "", found.behind]
     return name, ", ".join(word for word in words if word) or "a part"
+
+
+def _closing(closes: float | None) -> str:
+    if closes is None or closes > LONGEST_S:
+        return f"it does not close within {LONGEST_S / 60:.0f} minutes"
+    return f"it closes at {beat(closes)}"
 
 
 def _words(recipe: Any) -> str:
@@ -262,8 +278,13 @@ def _bars(
                 solid_capstyle="butt",
                 clip_on=False,
             )
+        told = f"{words} {beat(at)}"
+        if row == 0 and at > LONGEST_S:
+            told = f"not too hot within {LONGEST_S / 60:.0f} min"
+        # What happens after the end of the chart is pointed to, not drawn.
+        mark = ">" if at > end else "D" if row == 1 else "o"
         at = min(at, end)
-        top.plot(at, row, "D" if row == 1 else "o", color=colour, ms=5, clip_on=False)
+        top.plot(at, row, mark, color=colour, ms=5, clip_on=False)
         right = max(at, min(band[1], end)) if band else at
         left = min(at, band[0]) if band else at
         first = right < 0.72 * end
@@ -272,7 +293,7 @@ def _bars(
             first = left < 0.3 * end
             right = max(right, stop)
         top.annotate(
-            f"{words} {beat(at)}",
+            told,
             (right if first else left, row),
             (7 if first else -7, 0),
             textcoords="offset points",

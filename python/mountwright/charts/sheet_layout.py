@@ -86,6 +86,8 @@ def sheet_layout(layout: Layout | Plan, *, units: Units = "metric") -> Chart:
     alt = f"Layout of {count} blanks on {len(sheets)} {noun}: {told}."
     foot = standings(layout) if isinstance(layout, Plan) else _cost(layout)
     listed = ", ".join(f"{i + 1} {name}" for name, i in names.items())
+    hatched = any(kind == "keep" for *_, drawing in sheets for kind, _ in _shapes(drawing))
+    kept = "; what is hatched is kept for the rack" if hatched else ""
     columns = 1 if len(sheets) == 1 else 2
     rows = math.ceil(len(sheets) / columns)
     tall = [used.height_m / max(used.width_m, 1e-9) for _, used, _ in sheets]
@@ -95,7 +97,7 @@ def sheet_layout(layout: Layout | Plan, *, units: Units = "metric") -> Chart:
     with style():
         made = chart(
             "Layout",
-            f"{listed}. Seen from the show face; what is hatched is kept for the rack.",
+            f"{listed}. Seen from the show face{kept}.",
             alt=alt,
             caption=[foot],
             height=min(max(height, 3.0), 14.0),

@@ -42,8 +42,8 @@ def ways(found: Alternatives) -> Chart:
     )
     refused = [f"{way.name} cannot be made: {way.problem}" for way in found.ways if way.problem]
     foot = [
-        "Cost: bar from the 10th to the 90th percentile, stroke at the median, net of tax. Price: "
-        "with tax.",
+        "Cost, net of tax: bar from the 10th to the 90th percentile, stroke at the median, diamond "
+        "at the likeliest inputs. Square: price with tax.",
         *refused,
         f"Sources: shop file and job file; {found.draws} draws, seed {found.seed}, the same for "
         "all ways.",

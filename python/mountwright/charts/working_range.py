@@ -26,19 +26,13 @@ from mountwright.charts.style import (
     time_axis,
 )
 from mountwright.errors import ShapeError
-from mountwright.heat_draw import GOOD, Points, inside, outlines
+from mountwright.heat_draw import GOOD, LEGEND, Points, inside, outlines
 from mountwright.heat_map import WorkingRange
 
 # Fill and hatching of each zone; the hatching is what is left of it in grey.
 FILLS = (COOL_WASH, GOOD, "#f6cfae", "#dd8f60")
 HATCHES = ("\\\\", "", "..", "///")
 STROKES = (COOL, INK, WARM, WARM)
-MEANS = (
-    "not yet what the shape needs",
-    "form it now",
-    "workable, but extract them",
-    "a point is hotter than it may be",
-)
 
 
 def working_range(found: WorkingRange, *, units: Units = "metric") -> Chart:
@@ -67,7 +61,7 @@ def working_range(found: WorkingRange, *, units: Units = "metric") -> Chart:
     >>> asked = {"thickness": "3 mm", "back": "turned every 8 s"}
     >>> found = mw.distance_time_map("abs", gun=gun, points=(8, 12), **asked)
     >>> mw.charts.working_range(found).axes[0].get_ylabel()
-    'distance, mm'
+    'distance from the nozzle, mm'
     """
     units = known(units)
     if min(found.zone.shape) < 2:
@@ -120,7 +114,7 @@ def working_range(found: WorkingRange, *, units: Units = "metric") -> Chart:
                 )
         if over_time:
             time_axis(ax, float(across[-1]), "time of heat")
-            ax.set_ylabel(f"distance, {length_sign(units)}")
+            ax.set_ylabel(f"distance from the nozzle, {length_sign(units)}")
         else:
             ax.set_xlabel(f"distance from the nozzle, {length_sign(units)}")
             ax.set_ylabel(f"air at the nozzle, {degree_sign(units)}")
@@ -128,8 +122,8 @@ def working_range(found: WorkingRange, *, units: Units = "metric") -> Chart:
         ax.set_ylim(float(up[0]), float(up[-1]))
         handles = [
             Patch(facecolor=fill, edgecolor=stroke, hatch=hatch, lw=0.8, label=f"{word}: {meaning}")
-            for word, meaning, fill, hatch, stroke in zip(
-                found.zones, MEANS, FILLS, HATCHES, STROKES, strict=True
+            for (word, meaning), fill, hatch, stroke in zip(
+                LEGEND[found.kind], FILLS, HATCHES, STROKES, strict=True
             )
         ]
         ax.legend(
