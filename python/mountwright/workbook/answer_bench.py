@@ -127,11 +127,11 @@ def recipes(lines: Lines, plan: Fields) -> None:
         for number, stroke in enumerate(recipe["strokes"], start=1):
             lines.note(f"{number}. {stroke}")
         if strips:
-            _picture(lines, strips.pop(0), 520, TALLEST)
+            _picture(lines, strips.pop(0), 380, TALLEST)
     if formed:
         lines.heading("Cautions")
-        for caution in plan["cautions"]:
-            lines.note(caution, warn=True)
+        # Close together, so that they stay on the page of the last card.
+        lines.note(" ".join(map(sentence, plan["cautions"])), warn=True)
 
 
 def the_day(lines: Lines, plan: Fields) -> None:

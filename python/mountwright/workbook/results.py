@@ -146,9 +146,7 @@ def put_results(
         ws = _fresh(wb, title, old, 1 + offset if typed else len(wb.sheetnames))
         lines = Lines(ws, title, hint, columns)
         fill(lines, plan, fields)
-        hot = sum(part["recipe"] is not None for part in fields["parts"])
-        # A recipe a page, to be pinned above the bench, with the cautions below the last.
-        lines.done(pages={"Recipes": hot}.get(title, int(title in ONE_PAGE)))
+        lines.done(pages=int(title in ONE_PAGE))
         # Beside the paper, so that no customer reads it.
         beside = ws.cell(1, len(columns) + 2)
         put(beside, "Written anew by each plan: keep your own work on other sheets.", color=SOFT)
