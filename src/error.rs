@@ -222,6 +222,8 @@ pub enum MemoryFault {
     AcceptedTwice,
     /// A sheet or offcut that the plan takes is no longer in the rack.
     AlreadyUsed,
+    /// A row names a material that no catalogue has.
+    UnknownMaterial,
 }
 
 impl MemoryFault {
@@ -236,6 +238,7 @@ impl MemoryFault {
             Self::Busy => "busy",
             Self::AcceptedTwice => "accepted-twice",
             Self::AlreadyUsed => "already-used",
+            Self::UnknownMaterial => "unknown-material",
         }
     }
 }

@@ -26,6 +26,9 @@ pub use editor::editor_schema;
 /// Largest file that is read. [bytes]
 pub const LARGEST_FILE: usize = 4 << 20;
 
+/// Longest text of a key. [characters]
+const LONGEST_TEXT: usize = 400;
+
 /// The schema version that this library writes and reads.
 pub const SCHEMA: u32 = 1;
 
@@ -83,6 +86,23 @@ quantity_text! {
     Power, Power, "power", "2 kW";
     Speed, Speed, "speed", "1.5 m/min";
     Share, Fraction, "share", "15 %";
+}
+
+/// Formats of days and times: name, form (0 for any digit), example.
+const DAYS: [(&str, &str, &str); 2] = [
+    ("date", "0000-00-00", "2026-11-25"),
+    ("moment", "0000-00-00 00:00", "2026-11-25 08:30"),
+];
+
+fn is_of_form(text: &str, form: &str) -> bool {
+    let fits = |(t, f): (u8, u8)| {
+        if f == b'0' {
+            t.is_ascii_digit()
+        } else {
+            t == f
+        }
+    };
+    text.len() == form.len() && text.bytes().zip(form.bytes()).all(fits)
 }
 
 /// A value as it stands in the file, for messages.
@@ -473,7 +493,12 @@ impl Walk<'_> {
                 }
             };
         }
-        if let Some(known) = self.names.get(format) {
+        if let Some((_, form, example)) = DAYS.iter().find(|(name, ..)| *name == format) {
+            if !is_of_form(text, form) {
+                let given: String = text.chars().take(60).collect();
+                self.say(field, format!("is \"{given}\", expected \"{example}\""));
+            }
+        } else if let Some(known) = self.names.get(format) {
             if !known.iter().any(|k| k == text) {
                 let near = nearest_names(text, known.iter().map(String::as_str));
                 let hint = if near.is_empty() {
@@ -486,10 +511,12 @@ impl Walk<'_> {
             }
         } else if text.trim().is_empty() {
             self.say(field, "is empty".into());
-        } else if text.chars().count() > 400 || text.chars().any(|c| c.is_control() && c != '\n') {
+        } else if text.chars().count() > LONGEST_TEXT
+            || text.chars().any(|c| c.is_control() && c != '\n')
+        {
             self.say(
                 field,
-                "is longer than 400 characters or holds control characters".into(),
+                format!("is longer than {LONGEST_TEXT} characters or holds control characters"),
             );
         }
     }

@@ -225,7 +225,8 @@ impl Provenance {
 }
 
 /// Value and range in units of the shop: millimetres, degrees Celsius, megapascals, minutes, hours.
-fn shown(sourced: &Sourced) -> String {
+/// The value with its range, in units of the shop.
+pub(crate) fn shown(sourced: &Sourced) -> String {
     let size = sourced.value.abs().max(sourced.high.abs());
     let (per_unit, zero, unit) = match sourced.unit.as_str() {
         "1" => (1.0, 0.0, ""),

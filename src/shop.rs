@@ -87,6 +87,14 @@ pub struct ShopClimate {
 /// What was measured on one sheet of the rack: these numbers take the place of the catalogue's.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(extend("dependentRequired" = {
+    "piece_mass": ["piece_area"],
+    "piece_area": ["piece_mass"],
+    "square_before": ["square_after"],
+    "square_after": ["square_before"],
+    "limp_after": ["limp_distance"],
+    "limp_distance": ["limp_after"]
+}))]
 pub struct SheetMeasured {
     /// Lot or delivery.
     pub lot: Option<String>,
@@ -158,10 +166,15 @@ pub struct Cutting {
 /// A hot-air gun.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(extend("oneOf" = [
+    {"required": ["setting"], "not": {"required": ["air"]}},
+    {"required": ["air", "airflow"], "not": {"required": ["setting"]}}
+]))]
 pub struct Gun {
     /// What the shop calls it.
     pub name: String,
     /// For a two-setting gun of unknown airflow: "I" or "II".
+    #[schemars(extend("enum" = ["I", "II"]))]
     pub setting: Option<String>,
     /// For a gun with a dial: the air temperature that is set.
     #[schemars(extend("least" = "50 °C", "most" = "760 °C"))]
@@ -258,6 +271,9 @@ pub struct Consumables {
 /// What an hour costs, and how a price is made of a cost.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(extend("oneOf" = [{"required": ["margin"]}, {"required": ["markup"]}],
+    "if" = {"required": ["overhead_on_labour"]},
+    "then" = {"properties": {"overhead_per_hour": {"maximum": 0}}}))]
 pub struct Rates {
     /// Cost of a productive hour of one fabricator.
     #[schemars(range(min = 0.0, max = 1e5))]
@@ -311,7 +327,11 @@ pub struct Rates {
 #[serde(deny_unknown_fields)]
 pub struct Hours {
     /// Opening hours by weekday: `monday = ["08:30-12:30", "13:00-17:30"]`.
-    #[schemars(extend("propertyNames" = {"enum": WEEKDAYS}))]
+    #[schemars(extend(
+        "propertyNames" = {"enum": WEEKDAYS},
+        "minProperties" = 1,
+        "additionalProperties" = {"type": "array", "items": {"type": "string", "pattern": Window::PATTERN, "examples": ["08:30-12:30"]}}
+    ))]
     pub open: BTreeMap<String, Vec<String>>,
     /// Days on which it is closed: "2026-12-25".
     #[serde(default)]
@@ -367,6 +387,7 @@ pub struct Times {
 #[schemars(title = "mountwright shop")]
 pub struct Shop {
     /// Version of this file's form: 1.
+    #[schemars(extend("const" = crate::file::SCHEMA))]
     pub schema: u32,
     /// The shop's name.
     pub name: String,
@@ -376,6 +397,7 @@ pub struct Shop {
     #[serde(default)]
     pub invented: bool,
     /// Currency, by its ISO 4217 code: "EUR"; "XTS" is the code for tests.
+    #[schemars(extend("pattern" = "^[A-Z]{3}$"))]
     pub currency: String,
     /// Fabricators at work.
     #[schemars(range(min = 1, max = 8))]
@@ -526,7 +548,6 @@ fn faults(shop: &Shop, source: &Source) -> Vec<Problem> {
             "gun.setting",
             "missing; give setting = \"I\" or \"II\", or the air temperature of the dial",
         ),
-        (Some(s), None) if s != "I" && s != "II" => say("gun.setting", "allowed are: I, II"),
         _ => {}
     }
     if gun.air.is_some() && gun.airflow.is_none() {

@@ -11,6 +11,7 @@ import click
 
 import mountwright as mw
 from mountwright.cli_memory import COMMANDS
+from mountwright.cli_memory import shop_asked as _asked
 from mountwright.cli_options import complete_materials as _completed
 from mountwright.cli_options import memory_option as _remembers
 from mountwright.cli_options import shop_option as _shop
@@ -88,7 +89,7 @@ def _plan(
     """
     plan = mw.plan(
         mw.Job.read(job),
-        shop=mw.Shop.read(shop, memory=memory),
+        shop=_asked(shop, memory),
         materials=materials,
         draws=draws,
         seed=seed,
@@ -237,9 +238,7 @@ def _sources(
     Examples:
       mountwright sources demo-data/pillar-pods.toml --shop demo-data/shop.toml
     """
-    plan = mw.plan(
-        mw.Job.read(job), shop=mw.Shop.read(shop, memory=memory), materials=materials, draws=0
-    )
+    plan = mw.plan(mw.Job.read(job), shop=_asked(shop, memory), materials=materials, draws=0)
     click.echo(plan.provenance.to_json(indent=1) if as_json else plan.provenance)
 
 
@@ -412,8 +411,9 @@ def _workbook_plan(
 @_commands.command("schema", short_help="Help an editor to complete job and shop files.")
 @click.argument("kind", type=click.Choice(["job", "shop"]))
 @click.option("--out", type=click.Path(path_type=Path), help="File to write.")
+@click.option("--json", "as_json", is_flag=True, help="Say as JSON what was written.")
 @_told
-def _schema(kind: Literal["job", "shop"], out: Path | None) -> None:
+def _schema(kind: Literal["job", "shop"], out: Path | None, *, as_json: bool) -> None:
     """Write the JSON schema of job or shop files, so that an editor completes them.
 
     Many editors read it from a line at the top of the TOML file: #:schema job.schema.json
@@ -426,6 +426,9 @@ def _schema(kind: Literal["job", "shop"], out: Path | None) -> None:
     text = json.dumps(mw.schema(kind), indent=1, ensure_ascii=False)
     if out:
         out.write_text(text + "\n", encoding="utf-8", newline="\n")
+    if out and as_json:
+        click.echo(json.dumps({"schema": str(out)}))
+        return
     click.echo(f"{'schema':<14}{out}" if out else text)
 
 

@@ -33,21 +33,44 @@ def _memory(shop: Path, memory: Path | None) -> mw.Memory:
     return mw.Shop.read(shop, memory=memory).memory
 
 
-def _to_ask(shop: Path, memory: Path | None) -> mw.Memory:
-    """Open the memory for a question; where there is none, its name may be wrong.
+def shop_asked(shop: Path, memory: Path | None) -> mw.Shop:
+    """Read the shop whose memory is asked; where there is none, its name may be wrong.
 
     A name that was given is refused, that of the shop's file may wait for what is remembered first.
     """
-    kept = _memory(shop, memory)
-    file = Path(kept.path)
+    found = mw.Shop.read(shop, memory=memory)
+    if found.memory_file is None:
+        return found
+    file = Path(found.memory_file)
     why = "" if file.exists() else "there is no such file"
     if not why and file.is_file() and file.stat().st_size == 0:
         why = "the file is empty"
     if why and memory is not None:
-        words = f"{why}: {kept.path}; mend its name, or let something be remembered there first"
+        words = (
+            f"{why}: {file}; mend its name, or leave --memory out until accept, coupon, rack or "
+            "load has made it"
+        )
         raise click.BadParameter(words, param_hint="--memory")
     if why:
-        click.echo(f"(no memory yet, {why}: {kept.path}; nothing is remembered)", err=True)
+        click.echo(f"(no memory yet, {why}: {file}; nothing is remembered)", err=True)
+    return found
+
+
+def _to_ask(shop: Path, memory: Path | None) -> mw.Memory:
+    """Open the memory for a question."""
+    return shop_asked(shop, memory).memory
+
+
+def _to_make(shop: Path, memory: Path | None, *, as_json: bool) -> mw.Memory:
+    """Open the memory to remember something; where it is made by that, that is said at the end."""
+    kept = _memory(shop, memory)
+    if not Path(kept.path).exists():
+
+        def tell() -> None:
+            if Path(kept.path).exists():
+                click.echo(f"{'made':<10}{kept.path}: a new memory", err=as_json)
+
+        click.get_current_context().call_on_close(tell)
     return kept
 
 
@@ -133,7 +156,7 @@ def accept(
     file = labels or (packet if packet.is_dir() else packet.parent) / "labels.pdf"
     # Before anything is accepted: a file that cannot be is named first.
     form_of(file)
-    kept = _to_change(shop, memory) if undo else _memory(shop, memory)
+    kept = _to_change(shop, memory) if undo else _to_make(shop, memory, as_json=as_json)
     if undo or quoted:
         if undo:
             kept.undo(plan.job.name, start=plan.job.start)
@@ -165,7 +188,12 @@ def accept(
 @click.option("--heats", type=int, help="Times that a part was heated to be formed.")
 @click.option("--spoiled", type=int, help="How many of those came out wrong.")
 @click.option("--glue", help="Glue used: '12 mL'.")
-@click.option("--more-cost", type=float, help="What it cost beside hours and plan.")
+@click.option(
+    "--more-cost",
+    type=float,
+    help="What it cost beyond the plan, beside hours. The plan holds the blanks that are usually "
+    "lost: of sheet bought once more, note what it cost beyond those.",
+)
 @click.option("--remarks", help="Anything else.")
 @click.option("--on", help="The day on which it was done: '2026-11-26'; today if left out.")
 @click.option(
@@ -290,7 +318,7 @@ def rack(
     if labels:
         form_of(labels)
     changed = put or gone or place or photo or count
-    kept = _memory(shop, memory) if changed else _to_ask(shop, memory)
+    kept = _to_make(shop, memory, as_json=as_json) if changed else _to_ask(shop, memory)
     changes = AtOnce(kept)
     for text in put:
         material, thickness, size = ([*text.split(","), "", ""])[:3]
@@ -414,7 +442,8 @@ def coupon(
       mountwright coupon abs '3 mm' '100 mm' '55 s' --turn-every '8 s' --shop shop.toml
       mountwright coupon --forget 3 --shop shop.toml
     """
-    kept = _memory(shop, memory) if forget is None else _to_change(shop, memory)
+    note = forget is None
+    kept = _to_make(shop, memory, as_json=as_json) if note else _to_change(shop, memory)
     if forget is not None:
         kept.forget_trial(forget)
     elif material and thickness and distance and limp_after:
@@ -544,8 +573,9 @@ def ask(
 @click.argument("folder", type=click.Path(path_type=Path))
 @shop_option
 @memory_option
+@json_option
 @told
-def export(folder: Path, shop: Path, memory: Path | None) -> None:
+def export(folder: Path, shop: Path, memory: Path | None, *, as_json: bool) -> None:
     """Write the shop's memory as plain files (CSV) into FOLDER, new or empty.
 
     To keep the memory safe it is enough to copy its one file while nobody writes.
@@ -554,25 +584,26 @@ def export(folder: Path, shop: Path, memory: Path | None) -> None:
     Example:
       mountwright export plain/ --shop shop.toml
     """
-    for file in _memory(shop, memory).export(folder):
-        click.echo(file)
+    files = [str(file) for file in _to_change(shop, memory).export(folder)]
+    click.echo(json.dumps({"files": files}) if as_json else "\n".join(files))
 
 
 @click.command("load", short_help="Read exported files into a new memory.")
 @click.argument("folder", type=click.Path(path_type=Path))
 @shop_option
 @memory_option
+@json_option
 @told
-def load(folder: Path, shop: Path, memory: Path | None) -> None:
+def load(folder: Path, shop: Path, memory: Path | None, *, as_json: bool) -> None:
     """Read what `export` wrote in FOLDER into a memory that is new.
 
     \b
     Example:
       mountwright load plain/ --shop shop.toml --memory new.db
     """
-    kept = _memory(shop, memory)
+    kept = _to_make(shop, memory, as_json=as_json)
     kept.load(folder)
-    click.echo(f"{'memory':<10}{kept.path}")
+    click.echo(json.dumps({"memory": kept.path}) if as_json else f"{'memory':<10}{kept.path}")
 
 
 COMMANDS = (accept, close, rack, again, coupon, comeback, ask, export, load)

@@ -233,7 +233,7 @@ class MemoryFileError(MountwrightError, RuntimeError):
     ----------
     fault : str
         ``"newer"``, ``"not-a-memory"``, ``"damaged"``, ``"read-only"``, ``"full"``, ``"busy"``,
-        ``"accepted-twice"`` or ``"already-used"``.
+        ``"accepted-twice"``, ``"already-used"`` or ``"unknown-material"``.
     path : str
         The file.
     what : str

@@ -70,7 +70,8 @@ def for_rows(
         The kind that was given, its index kept: a column for each number, word and yes or no of
         the answer, ``<result>_<unit>``, those of a record within joined by its name; then ``notes``
         and ``error`` (None, or what is wrong with the row). Of checks, ``worst``, and of each its
-        figure and its ``_verdict``. Lists of answers are left out.
+        figure and its ``_verdict``. Lists of answers are left out. A table without rows gets the
+        same columns without rows; of functions of your own only ``notes`` and ``error``.
 
     Raises
     ------

@@ -370,7 +370,8 @@ class Memory:
         glue : str, optional
             Glue used: ``"12 mL"``.
         more_cost : float, optional
-            What it cost beside hours and plan, in the shop's currency.
+            What it cost beyond the plan, beside hours, in the shop's currency. The planned cost
+            holds the blanks that are usually lost: of sheet bought once more, what goes beyond.
         remarks : str, optional
             Anything else.
         edits : mapping of str to mapping, optional

@@ -10,6 +10,7 @@ use super::record;
 use crate::error::{Error, Result};
 use crate::heat;
 use crate::heat::calibrate::{self, Calibration, Seen, calibrate};
+use crate::plan::UsualTrial;
 use crate::quantity::{Dimension, Measure, parse};
 
 /// Low, likely, high: as written with ±, or the usual ones.
@@ -460,24 +461,25 @@ pub(super) fn _gun(
 ///     Name of the sheet's material.
 /// thickness, distance : str
 ///     As measured.
-/// patch : str, default "60 mm x 200 mm"
-///     Width and length of what was heated.
-/// back : str, default "turned every 8 s"
-///     As for :func:`recipe`.
+/// patch : str, optional
+///     Width and length of what was heated; that of a trial of the shop's file and memory about
+///     which nothing is said, 50 mm x 100 mm, if left out.
+/// back : str, default "open"
+///     As for :func:`recipe`; a trial about which nothing is said was heated from one face only.
 /// need : {"limp", "formable"}, default "limp"
 ///     What was waited for.
 /// limp_after : str, optional
 ///     Time from the start of heat: ``"62 s"``; ``"62 s ± 5 s"`` says its standard uncertainty.
-/// uncertainty : float, default 0.10
-///     Standard uncertainty of that time as a share; 0.10 is usual by eye and watch.
+/// uncertainty : float, optional
+///     Standard uncertainty of that time as a share; 0.10, usual by eye and watch, if left out.
 /// trace : tuple of two array_like, optional
 ///     Instead: times [s] and temperatures [K] of a thermocouple or an infrared thermometer.
 /// where : {"front", "back", "mean", "coldest", "hottest"}, default "front"
 ///     Where the trace was taken; the front is the face that is heated first.
 /// trace_uncertainty : str, default "3 K"
 ///     Standard uncertainty of a temperature.
-/// air : str, default "20 degC"
-///     Air of the shop.
+/// air : str, optional
+///     Air of the shop; 20 degC if left out.
 /// file : str, optional
 ///     A materials file of your own.
 ///
@@ -507,23 +509,24 @@ pub(super) struct Coupon {
 #[pymethods]
 impl Coupon {
     #[new]
-    #[pyo3(signature = (material, *, thickness, distance, patch="60 mm x 200 mm", back="turned every 8 s", need="limp", limp_after=None, uncertainty=0.10, trace=None, r#where="front", trace_uncertainty="3 K", air="20 degC", file=None))]
+    #[pyo3(signature = (material, *, thickness, distance, patch=None, back="open", need="limp", limp_after=None, uncertainty=None, trace=None, r#where="front", trace_uncertainty="3 K", air=None, file=None))]
     #[allow(clippy::too_many_arguments)] // keywords in Python
     fn new(
         material: &str,
         thickness: &str,
         distance: &str,
-        patch: &str,
+        patch: Option<&str>,
         back: &str,
         need: &str,
         limp_after: Option<&str>,
-        uncertainty: f64,
+        uncertainty: Option<f64>,
         trace: Option<(Vec<f64>, Vec<f64>)>,
         r#where: &str,
         trace_uncertainty: &str,
-        air: &str,
+        air: Option<&str>,
         file: Option<String>,
     ) -> Result<Self> {
+        let usual = UsualTrial::get();
         let seen = match (limp_after, trace) {
             (Some(text), None) => {
                 let Measure { value, plus_minus } = parse("limp_after", text, Dimension::Time)?;
@@ -532,7 +535,7 @@ impl Coupon {
                     uncertainty: if plus_minus > 0.0 {
                         plus_minus / value
                     } else {
-                        uncertainty
+                        uncertainty.unwrap_or(usual.uncertainty)
                     },
                 }
             }
@@ -558,10 +561,14 @@ impl Coupon {
                 });
             }
         };
+        let (width_m, length_m) = usual.patch_m;
+        let usual_air = || format!("{:.2} °C", usual.air_k - 273.15);
+        let air = air.map_or_else(usual_air, Into::into);
+        let usual_patch = || format!("{} m x {} m", width_m, length_m);
         let coupon = Self {
-            question: Question::plain(material, thickness, back, need, air, file),
+            question: Question::plain(material, thickness, back, need, &air, file),
             distance: distance.into(),
-            patch: patch.into(),
+            patch: patch.map_or_else(usual_patch, Into::into),
             seen,
         };
         // Any gun will do to see whether the rest can be.

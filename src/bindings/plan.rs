@@ -44,7 +44,10 @@ fn shop_with(path: &str, text: &str, names: &Names, memory: Option<&String>) -> 
         .transpose()?
         .flatten()
     {
-        Some(memory) => memory.with(&shop),
+        Some(memory) => {
+            memory.check_trials(&shop.shop, names)?;
+            memory.with(&shop)
+        }
         None => Ok(shop),
     }
 }

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde_json::{Map, Value, json};
 
-use super::{Names, schema};
+use super::{DAYS, LONGEST_TEXT, Names, dimension_of, schema};
 
 /// The JSON schema of a file of type `T` for editors; `names` are the catalogues' names by the `format` of the key.
 ///
@@ -22,6 +22,7 @@ fn tidy(schema: &mut Value, names: &Names) {
             never_null(object);
             tell_range(object);
             offer_names(object, names);
+            tell_form(object);
             object.values_mut().for_each(|value| tidy(value, names));
         }
         _ => {}
@@ -77,6 +78,33 @@ fn offer_names(object: &mut Map<String, Value>, names: &Names) {
         object.insert("anyOf".into(), offered);
     }
 }
+
+/// The form of a text, as far as [`super::read`] demands one.
+fn tell_form(object: &mut Map<String, Value>) {
+    let is_text = object.get("type").and_then(Value::as_str) == Some("string");
+    let is_word = ["enum", "const", "pattern"]
+        .iter()
+        .any(|key| object.contains_key(*key));
+    if !is_text || is_word {
+        return;
+    }
+    let format = object.get("format").and_then(Value::as_str).unwrap_or("");
+    let pattern = if let Some((_, form, _)) = DAYS.iter().find(|(name, ..)| *name == format) {
+        format!("^{}$", form.replace('0', "[0-9]"))
+    } else if dimension_of(format).is_some() {
+        // A number with its unit; some are written with a fraction sign.
+        String::from("\\S")
+    } else {
+        if format.is_empty() {
+            object.insert("maxLength".into(), LONGEST_TEXT.into());
+        }
+        format!(r"^(?=[\s\S]*\S){PRINTED}*$")
+    };
+    object.insert("pattern".into(), pattern.into());
+}
+
+/// Characters that a text may hold: no control characters but ends of lines.
+const PRINTED: &str = r"[^\u0000-\u0009\u000b-\u001f\u007f-\u009f]";
 
 #[cfg(test)]
 mod tests {

@@ -2,6 +2,7 @@
 
 use super::{Behind, Folded, FormedOn, Grille, Need, Panel, Pod, Ring, Strap, Template};
 use crate::file::{Length, Mass, Temperature, Time};
+use crate::finish::Shade;
 use crate::shape::Hand;
 
 /// A part of a job.
@@ -109,6 +110,11 @@ impl Part {
             }
         }
         self
+    }
+
+    /// How dark the finish is, where that is said.
+    pub fn shade(&self) -> Option<Shade> {
+        each!(self, one => one.shade)
     }
 
     /// The side of the vehicle.

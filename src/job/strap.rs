@@ -13,6 +13,7 @@ use crate::shape::{Faces, Grain, Hand};
 /// Seen from the show face; its ends are called front (towards the windscreen) and rear.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(extend("dependentRequired" = {"wire_forward": ["wire_width"]}, "not" = {"required": ["aim", "lift"]}))]
 pub struct Strap {
     /// What the shop calls it: "left pod".
     pub name: String,

@@ -16,6 +16,7 @@ use crate::shape::drawing::Page;
 #[schemars(title = "mountwright job")]
 pub struct Job {
     /// Version of this file's form: 1.
+    #[schemars(extend("const" = crate::file::SCHEMA))]
     pub schema: u32,
     /// What the shop calls the job.
     pub name: String,

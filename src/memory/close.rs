@@ -27,7 +27,8 @@ pub struct Closing {
     pub spoiled: Option<u32>,
     /// Glue used. [m³]
     pub glue_used_m3: Option<f64>,
-    /// What it cost beside hours and what was planned: sheet bought once more. [currency]
+    /// What it cost beyond the plan, beside hours. The planned cost holds the blanks that are usually lost, so of sheet bought once more
+    /// only what goes beyond them. [currency]
     pub more_cost: Option<f64>,
     /// Anything else.
     pub remarks: Option<String>,

@@ -7,7 +7,8 @@ use super::Memory;
 use super::fault::told;
 use super::known::coupon;
 use super::words::{day, material, named};
-use crate::error::{Error, Range, Result, check};
+use crate::error::{Error, MemoryFault, Range, Result, check, nearest_names};
+use crate::file::Names;
 use crate::material::Catalogue;
 use crate::plan::possible_trial;
 use crate::shop::Shop;
@@ -110,6 +111,43 @@ impl Memory {
             .map_err(|e| told(&path, &e))
         })?;
         Ok(())
+    }
+
+    /// Refuses trials of the shop's gun with materials that are not among `names`, all at once: an older program wrote down what it
+    /// was told, and no plan can be made with them.
+    ///
+    /// # Errors
+    /// [`Error::Memory`] with the number of each such trial, its material and how it is forgotten; a damaged file.
+    pub fn check_trials(&self, shop: &Shop, names: &Names) -> Result<()> {
+        let known = names.get("material").map_or(&[][..], Vec::as_slice);
+        let mut told = vec![];
+        let mut forget = vec![];
+        for trial in self.trials(Some(&shop.gun.name))? {
+            if known.contains(&trial.material) {
+                continue;
+            }
+            let number = trial.number.unwrap_or_default();
+            let near = nearest_names(&trial.material, known.iter().map(String::as_str));
+            let near = near
+                .first()
+                .map_or(String::new(), |n| format!(" (nearest: {n})"));
+            told.push(format!(
+                "trial {number} of the gun \"{}\" on {} is of \"{}\"{near}",
+                trial.gun, trial.on, trial.material
+            ));
+            forget.push(format!("mountwright coupon --forget {number}"));
+        }
+        if told.is_empty() {
+            return Ok(());
+        }
+        Err(self.fault(
+            MemoryFault::UnknownMaterial,
+            format!("it names materials that no catalogue has: {}", told.join("; ")),
+            format!(
+                "forget each with {} and note it once more, or name the materials file that has it (--materials)",
+                forget.join(", ")
+            ),
+        ))
     }
 
     /// Forgets a trial that was entered by mistake.

@@ -13,7 +13,7 @@ use super::price::{causes, price};
 use super::result::{Change, JobShort, LayoutPlan, Plan, Refused, ShopShort};
 use super::setup::{Setup, plain};
 use super::values::Values;
-use super::{Options, choose, drawings, provenance, quote, stock};
+use super::{Options, choose, drawings, provenance, quote, stock, taken};
 use crate::error::{Error, Note, Result, Watch};
 use crate::job::JobFile;
 use crate::mount::airbag::refuse;
@@ -85,6 +85,7 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
 
     plan.tasks = task_plans(&nominal, &schedule, &rows)?;
     plan.parts = parts(setup, &kept, &nominal, &rows, &plan.tasks)?;
+    plan.taken = taken::taken(setup, &kept);
     plan.changes = changes(setup, &nominal);
     (plan.suggestions, plan.choices) = choose::choose(setup, &kept, &nominal)?;
     plan.schedule = Some(schedule_plan(setup, &nominal, &schedule, &rows)?);
@@ -122,9 +123,25 @@ fn remembered(setup: &Setup) -> Option<Note> {
     (!told.is_empty()).then(|| Note::new("the shop's memory", text))
 }
 
+/// Offcuts that the shop's memory keeps under a material which no catalogue has: no part is ever cut from them.
+fn strangers(setup: &Setup) -> Option<Note> {
+    let known = setup.shop.known.as_ref()?;
+    let strange = (known.offcuts.iter().map(|(offcut, _)| offcut))
+        .filter(|offcut| setup.materials.get(&offcut.material).is_err())
+        .map(|offcut| format!("{} of \"{}\"", offcut.name, offcut.material));
+    let strange: Vec<String> = strange.collect();
+    let text = format!(
+        "{} keeps offcuts of materials that no catalogue has, which no part is cut from: {}; take each out with mountwright rack --gone and its name, and put it in once more",
+        known.path,
+        strange.join("; ")
+    );
+    (!strange.is_empty()).then(|| Note::new("the shop's memory", text))
+}
+
 /// What a reader could take for a fault, and what the calendar asks of the shop.
 fn warn(setup: &Setup, plan: &mut Plan) {
     plan.notes.extend(remembered(setup));
+    plan.notes.extend(strangers(setup));
     if let Some(estimate) = &plan.estimate
         && let (Some(nominal), Some(p10)) = (estimate.cost.nominal, estimate.cost.p10)
         && nominal < p10
@@ -176,6 +193,7 @@ fn empty(setup: &Setup, options: Options) -> Plan {
         price: None,
         quote: None,
         causes: vec![],
+        taken: vec![],
         changes: vec![],
         suggestions: vec![],
         choices: vec![],

@@ -11,6 +11,28 @@ use crate::heat::{Ask, Back, Exposure, HotAirGun, Limits, Sheet};
 use crate::material::Catalogue;
 use crate::shop::{self, Gun, ShopFile};
 
+/// What is meant by a trial about which nothing is said, wherever it is noted: in the shop's file, its memory or Python.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct UsualTrial {
+    /// Width and length of the heated patch. [m]
+    pub(crate) patch_m: (f64, f64),
+    /// Air of the shop. [K]
+    pub(crate) air_k: f64,
+    /// Standard uncertainty of the time, as a share.
+    pub(crate) uncertainty: f64,
+}
+
+impl UsualTrial {
+    /// The usual trial.
+    pub(crate) fn get() -> Self {
+        Self {
+            patch_m: (PATCH_WIDTH.value, PATCH_LENGTH.value),
+            air_k: TRIAL_AIR.value,
+            uncertainty: BY_EYE.value,
+        }
+    }
+}
+
 /// What the gun does to the patch; one gun serves a whole plan, so its factors are drawn once.
 pub(super) fn exposure(
     setup: &Setup,
@@ -83,10 +105,11 @@ pub fn possible_trial(gun: &Gun, coupon: &shop::Coupon, materials: &Catalogue) -
 
 fn trial(coupon: &shop::Coupon, tool: &HotAirGun, materials: &Catalogue) -> Result<Coupon> {
     let properties = materials.get(&coupon.material)?.properties();
-    let air_k = coupon.air.map_or(TRIAL_AIR.value, Temperature::si);
+    let usual = UsualTrial::get();
+    let air_k = coupon.air.map_or(usual.air_k, Temperature::si);
     let patch_m = (
-        coupon.width.map_or(PATCH_WIDTH.value, Length::si),
-        coupon.length.map_or(PATCH_LENGTH.value, Length::si),
+        coupon.width.map_or(usual.patch_m.0, Length::si),
+        coupon.length.map_or(usual.patch_m.1, Length::si),
     );
     let exposure = tool
         .clone()
@@ -104,7 +127,7 @@ fn trial(coupon: &shop::Coupon, tool: &HotAirGun, materials: &Catalogue) -> Resu
         ask,
         seen: Seen::Limp {
             seconds: coupon.limp_after.si(),
-            uncertainty: BY_EYE.value,
+            uncertainty: usual.uncertainty,
         },
     })
 }
@@ -115,27 +138,19 @@ fn timed(own: &InRack, tool: &HotAirGun) -> Result<Option<Coupon>> {
         return Ok(None);
     };
     let properties = own.sheet.material.properties();
-    let exposure = tool
-        .clone()
-        .in_room(TRIAL_AIR.value)
-        .at(distance_m, (PATCH_WIDTH.value, PATCH_LENGTH.value))?;
+    let usual = UsualTrial::get();
+    let exposure = (tool.clone().in_room(usual.air_k)).at(distance_m, usual.patch_m)?;
     let sheet = Sheet::of(&properties, own.sheet.thickness.value)?;
     let back = Back::Turned {
         every_s: TRIAL_TURN.value,
     };
     let ask = Ask {
-        width_m: PATCH_WIDTH.value,
-        ..Ask::new(
-            sheet,
-            Limits::of(&properties)?,
-            exposure,
-            TRIAL_AIR.value,
-            back,
-        )
+        width_m: usual.patch_m.0,
+        ..Ask::new(sheet, Limits::of(&properties)?, exposure, usual.air_k, back)
     };
     let seen = Seen::Limp {
         seconds,
-        uncertainty: BY_EYE.value,
+        uncertainty: usual.uncertainty,
     };
     Ok(Some(Coupon { ask, seen }))
 }

@@ -43,6 +43,7 @@ mod setup;
 mod stock;
 mod strap;
 mod strokes;
+mod taken;
 mod values;
 
 use crate::error::{Result, Watch};
@@ -52,6 +53,8 @@ use crate::shop::ShopFile;
 
 pub(crate) use buying::{IN_RACK, areas};
 pub use compare::{Alternatives, Way, WayPlan, compare, compare_with};
+#[cfg(feature = "python")]
+pub(crate) use gun::UsualTrial;
 pub use gun::possible_trial;
 pub use practice::ALL as CONSTANTS;
 pub(crate) use practice::{PACE, SPOILAGE};

@@ -10,7 +10,7 @@ use super::result::{PartPlan, QuoteLinePlan, QuotePlan};
 use super::setup::Setup;
 use crate::cost::{Binding, Estimate, Quote, QuoteTerms, Terms};
 use crate::error::{Result, Watch};
-use crate::job::{QuoteWords, Template};
+use crate::job::{Part, QuoteWords, Template};
 use crate::quantity::{Dimension, show};
 
 /// Days for which a quote stands where the job does not say; common practice, no source.
@@ -143,6 +143,20 @@ fn assumptions(
     if !lost.is_empty() {
         let names = lost.join(", ");
         all.push(format!("the template of {names} is lost and made again"));
+    }
+    // Of what nobody said, the customer sees how dark the finish is.
+    let shade = |(_, part): &&(String, Part)| part.shade().is_none();
+    let dark: Vec<&str> = kept
+        .parts
+        .iter()
+        .filter(shade)
+        .map(|(_, part)| part.name())
+        .collect();
+    if !dark.is_empty() {
+        all.push(format!(
+            "the colour of {} is dark, since nothing else was said",
+            dark.join(", ")
+        ));
     }
     all.extend(said.assumptions.iter().cloned());
     all

@@ -698,6 +698,19 @@ pub struct Drawing {
     pub pdf: Vec<u8>,
 }
 
+/// A value that was taken because the files say nothing of it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Taken {
+    /// The part; empty for what is the shop's.
+    pub part: String,
+    /// What was not said: the key of the file in words.
+    pub what: String,
+    /// What was taken, with its range.
+    pub value: String,
+    /// Where that comes from.
+    pub why: String,
+}
+
 /// A plan: one value that holds all of it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Plan {
@@ -735,6 +748,8 @@ pub struct Plan {
     pub quote: Option<QuotePlan>,
     /// What the spread comes from, most first.
     pub causes: Vec<CausePlan>,
+    /// What was taken because the files say nothing of it.
+    pub taken: Vec<Taken>,
     /// What the plan changed by itself.
     pub changes: Vec<Change>,
     /// What would do better where a check fails or no window opens.

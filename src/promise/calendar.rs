@@ -30,6 +30,9 @@ impl Window {
         }
     }
 
+    /// What [`Window::parse`] reads, as a pattern; the order of the two times is not in it.
+    pub const PATTERN: &str = r"^\s*\+?0*([01]?[0-9]|2[0-4]):\+?0*[0-5]?[0-9]\s*[-–]\s*\+?0*([01]?[0-9]|2[0-4]):\+?0*[0-5]?[0-9]\s*$";
+
     /// From its text: `"08:30-12:30"`, up to `24:00`.
     ///
     /// # Errors

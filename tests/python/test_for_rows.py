@@ -226,9 +226,45 @@ def test_a_missing_argument_is_told_with_its_row() -> None:
         mw.for_rows(mw.joint, {"area_cm2": [1.0]}, a="abs")
 
 
-def test_no_rows_are_no_rows() -> None:
-    found = mw.for_rows(mw.joint, pd.DataFrame({"area_cm2": []}), **JOINT)
-    assert len(found) == 0
+@pytest.mark.parametrize(
+    ("estimator", "row", "same"), ESTIMATORS, ids=lambda e: getattr(e, "__name__", "")
+)
+def test_no_rows_have_the_columns_of_one(
+    estimator: Callable[..., Any], row: dict[str, Any], same: dict[str, Any]
+) -> None:
+    one = pd.DataFrame(
+        {name: [value] for name, value in row.items()}, index=pd.Index([7], name="n")
+    )
+    full, none = (mw.for_rows(estimator, rows, **same) for rows in (one, one.iloc[:0]))
+    assert len(none) == 0
+    assert list(none.columns) == list(full.columns)
+    assert none.index.name == "n"
+    numbers = [name for name in full.columns if pd.api.types.is_numeric_dtype(full[name])]
+    assert numbers
+    assert all(none[name].dtype == full[name].dtype for name in numbers)
+    polars = mw.for_rows(estimator, pl.DataFrame(one).clear(), **same)
+    assert polars.height == 0
+    assert polars.columns == list(full.columns)
+    assert all(
+        polars[name].dtype.is_float() or polars[name].dtype == pl.Boolean for name in numbers
+    )
+    assert not any(polars[name].dtype.is_numeric() for name in ("notes", "error"))
+
+
+def test_a_column_of_numbers_without_rows_has_the_columns_of_one() -> None:
+    full = mw.for_rows(mw.joint, pd.DataFrame({"area_cm2": [20.0]}), **JOINT)
+    none = mw.for_rows(mw.joint, pd.DataFrame({"area_cm2": pd.Series([], dtype=float)}), **JOINT)
+    pd.testing.assert_frame_equal(none, full.iloc[:0], check_dtype=False, check_index_type=False)
+    arrays = mw.for_rows(mw.joint, {"area_cm2": np.array([])}, **JOINT)
+    assert {values.shape for values in arrays.values()} == {(0,)}
+    assert list(arrays) == list(full.columns)
+
+
+def test_a_function_of_ones_own_is_not_asked_without_rows() -> None:
+    def mine(area: str) -> float:
+        raise AssertionError(area)
+
+    found = mw.for_rows(mine, pd.DataFrame({"area": []}))
     assert list(found.columns) == ["notes", "error"]
 
 

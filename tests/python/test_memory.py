@@ -1,5 +1,6 @@
 """The shop's memory from Python and from the command line."""
 
+import contextlib
 import functools
 import json
 import math
@@ -217,7 +218,7 @@ def run(*words: str | Path, text: str | None = None) -> subprocess.CompletedProc
 def test_the_command_line_goes_from_accept_to_ask(tmp_path: Path) -> None:
     ours = ("--shop", "demo-data/shop.toml", "--memory", tmp_path / "shop.db")
     out = tmp_path / "out"
-    run("plan", "demo-data/pillar-pods.toml", *ours, "--draws", "0", "--out", out)
+    run("plan", "demo-data/pillar-pods.toml", *ours[:2], "--draws", "0", "--out", out)
     assert run("accept", out, *ours, "--quoted").returncode == 0
     done = run("accept", out, *ours)
     assert (done.returncode, done.stderr) == (0, "")
@@ -404,7 +405,7 @@ def test_what_one_command_says_of_the_rack_is_done_or_nothing(tmp_path: Path) ->
 def test_a_day_is_said_when_a_plan_is_accepted(tmp_path: Path) -> None:
     ours = ("--shop", "demo-data/shop.toml", "--memory", tmp_path / "shop.db")
     out = tmp_path / "out"
-    run("plan", "demo-data/pillar-pods.toml", *ours, "--draws", "0", "--out", out)
+    run("plan", "demo-data/pillar-pods.toml", *ours[:2], "--draws", "0", "--out", out)
     refused = run("accept", out, *ours, "--labels", tmp_path / "labels.doc")
     assert (refused.returncode, "labels.doc" in refused.stderr) == (2, True)
     assert not (tmp_path / "labels.doc").exists()
@@ -569,3 +570,73 @@ def test_an_offcut_says_its_form(tmp_path: Path) -> None:
     told = str(shop.memory.accept(rings, on=DAY))
     assert "disc of 127 mm" in told
     assert {row.form for row in shop.memory.rack()} == {"rectangle", "disc", "other"}
+
+
+def test_a_name_that_is_misspelt_is_told_before_anything_is_planned(tmp_path: Path) -> None:
+    wrong = tmp_path / "misspelt.db"
+    for name in ("plan", "sources"):
+        job = ("demo-data/pillar-pods.toml", "--shop", "demo-data/shop.toml")
+        told = run(name, *job, "--memory", wrong)
+        assert told.returncode == 2
+        assert "there is no such file" in told.stderr
+        assert "mend its name" in told.stderr
+        assert not wrong.exists()
+    made = run(
+        *("rack", "--shop", "demo-data/shop.toml", "--memory", wrong),
+        *("--put", "abs, 3 mm, 420 mm x 310 mm"),
+    )
+    assert made.returncode == 0
+    assert f"{wrong}: a new memory" in made.stdout
+    again = run("rack", "--shop", "demo-data/shop.toml", "--memory", wrong, "--gone", "K-001")
+    assert "a new memory" not in again.stdout
+
+
+def test_a_trial_of_a_material_that_no_catalogue_has_is_named_with_its_remedy(
+    shop: mw.Shop,
+) -> None:
+    """An older program wrote down what it was told; only SQL can write such rows now."""
+    memory = shop.memory
+    memory.tried("abs", "3 mm", "100 mm", "72 s", turn_every="8 s", on="2026-11-26")
+    memory.put("abs", "3 mm", "420 mm", "310 mm", on="2026-11-26")
+    with contextlib.closing(sqlite3.connect(memory.path)) as db, db:
+        db.execute("UPDATE coupon SET material = 'abss'")
+        db.execute("UPDATE offcut SET material = 'abss'")
+    job = mw.Job.read(DEMO / "pillar-pods.toml")
+    with pytest.raises(mw.MemoryFileError) as caught:
+        mw.plan(job, shop=shop, draws=0)
+    error = caught.value
+    assert (error.fault, error.path) == ("unknown-material", memory.path)
+    assert "trial 1 of the gun" in error.what
+    assert '"abss" (nearest: abs)' in error.what
+    assert "mountwright coupon --forget 1" in error.remedy
+    # The remedy mends it; the offcut blocks nothing, and is named too.
+    memory.forget_trial(1)
+    notes = [note.text for note in mw.plan(job, shop=shop, draws=0).notes]
+    strange = next(text for text in notes if "abss" in text)
+    assert "K-001" in strange
+    assert "rack --gone" in strange
+    memory.scrap("K-001")
+    notes = [note.text for note in mw.plan(job, shop=shop, draws=0).notes]
+    assert not any("abss" in text for text in notes)
+
+
+def test_what_is_usually_lost_is_in_the_planned_cost(shop: mw.Shop) -> None:
+    """The plan holds blanks that come out wrong: ``more_cost`` is what goes beyond them."""
+    job = mw.Job.read(DEMO / "pillar-pods.toml")
+    text = (DEMO / "shop.toml").read_text(encoding="utf-8")
+
+    def cost(share: str) -> float:
+        own = text.replace('spoilage = "10 %"', f'spoilage = "{share}"')
+        plan = mw.plan(job, shop=mw.Shop.from_text(own, path=str(DEMO / "shop.toml")), draws=64)
+        return float(plan.to_dict()["estimate"]["mean_cost"])
+
+    assert cost("0 %") < cost("10 %") < cost("40 %")
+    plan = mw.plan(job, shop=shop, draws=64)
+    shop.memory.accept(plan, on="2026-11-26")
+    shop.memory.close(plan.job.name, heats=3, spoiled=1, on="2026-12-02")
+    # A blank that was lost costs no more than planned, unless something is noted beside.
+    row = shop.memory.ask("cost")[0]
+    assert row.cost_actual == row.cost_planned
+    shop.memory.close(plan.job.name, more_cost=5.0)
+    row = shop.memory.ask("cost")[0]
+    assert row.cost_actual == pytest.approx(row.cost_planned + 5.0)

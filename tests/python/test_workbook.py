@@ -25,10 +25,10 @@ from mountwright.workbook.cells import CellFault, read, write
 from mountwright.workbook.fields import Field, regions
 from mountwright.workbook.pages import KINDS, USUAL, pages
 from mountwright.workbook.reader import read as read_back
-from mountwright.workbook.results import COPY, MEMORY, TITLES
+from mountwright.workbook.results import COPY, LAYOUT, MEMORY, TITLES
 
 DEMO = Path(__file__).parents[2] / "demo-data"
-SHOWN = tuple(title for title in TITLES if title not in (MEMORY, COPY))
+SHOWN = tuple(title for title in TITLES if title not in (MEMORY, COPY, LAYOUT))
 JOBS = sorted(path for path in DEMO.glob("*.toml") if path.name != "shop.toml")
 
 
@@ -151,9 +151,27 @@ def test_what_is_left_empty_is_taken_from_the_row_of_what_is_usual(book: Path) -
     assert ("panels: thickness", "1/8 in") in back.usual
     workbook.plan(book, draws=0)
     first = openpyxl.load_workbook(book).worksheets[0]
-    told = " ".join(str(cell.value) for row in first["A4:D8"] for cell in row)
-    assert "Taken where cells were empty" in told
-    assert "panels: thickness 1/8 in" in told
+    # In a row of its own, each once, in the words of the sheet.
+    assert first["A9"].value == "Taken as usual"
+    told = str(first["D9"].value)
+    assert "Where cells were empty: " in told
+    assert told.count("panels: thickness 1/8 in") == 1
+    assert "Eight jobs in ten" not in told
+    # What the sample's forms gave and nobody changed.
+    assert told.count("sun hot") == 1
+    assert told.count("deposit 30 %") == 1
+    quote = openpyxl.load_workbook(book)["Quote"]
+    ours, theirs = (
+        " ".join(str(c.value) for row in quote[area] for c in row) for area in ("G1:G20", "A1:E60")
+    )
+    assert "panels: thickness 1/8 in" in ours
+    assert "sun hot" in ours
+    assert "sun hot" not in theirs
+    assert "pace of the fabricator" in ours
+    assert "pace of the fabricator" not in theirs
+    # The customer sees which measurements nobody took.
+    assert "sual values stand for what was not measured yet" in theirs
+    assert "panels: corner radius 12 mm" in theirs
 
 
 def test_the_price_stands_on_the_first_sheet(book: Path) -> None:
@@ -644,7 +662,7 @@ def test_the_results_stand_in_a_workbook_of_their_own(pods: mw.Plan, tmp_path: P
     assert "offcut A-17" in texts["Cut list"]
     assert "air bag" in texts["Checks"]
     assert "published" in texts["Sources"]
-    assert len(wb["Layout"]._images) == len([d for d in pods.drawings if d.kind == "layout"])  # type: ignore[attr-defined]
+    assert len(wb["Cut list"]._images) == len([d for d in pods.drawings if d.kind == "layout"])  # type: ignore[attr-defined]
     entries = pods.provenance.to_dict()["entries"]
     assert sum(1 for row in wb["Sources"].values if row[0] in {e["name"] for e in entries}) == len(
         entries

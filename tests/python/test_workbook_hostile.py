@@ -284,7 +284,7 @@ def test_the_pictures_of_an_earlier_plan_are_replaced(book: Path) -> None:
     for _ in range(3):
         assert workbook.plan(book, draws=0).path == book
     wb = openpyxl.load_workbook(book)
-    assert len(wb["Layout"]._images) == 1  # type: ignore[attr-defined]
+    assert len(wb["Cut list"]._images) == 1  # type: ignore[attr-defined]
 
 
 def test_a_workbook_with_macros_stays_what_it_is(book: Path) -> None:

@@ -129,6 +129,13 @@ def test_it_prints_on_paper(job: str, tmp_path: Path, profile: str) -> None:
     workbook.plan(path, draws=16)
     pages = pypdf.PdfReader(through(path, profile, "pdf")).pages
     texts = [page.extract_text() for page in pages]
+    # What a shop prints is a few pages; a sheet of input is a page or two.
+    wb = openpyxl.load_workbook(path)
+    shown = [ws.title for ws in wb.worksheets if ws.sheet_state == "visible"]
+    printed = [text.split()[-5:] for text in texts]
+    assert sum(any(word in {"Quote", "Recipes", "Day"} for word in words) for words in printed) <= 7
+    assert sum("Sources" in words for words in printed) <= 1
+    assert len(pages) <= len(shown) + 6
     for page in pages:
         # A4 across: ISO 216, 297 by 210 millimetres.
         assert float(page.mediabox.width) / 72 * 25.4 == pytest.approx(297, abs=1)

@@ -6,7 +6,7 @@ import base64
 from typing import Any
 
 from mountwright._core import show
-from mountwright.packet import checklist
+from mountwright.packet import checklist, taken
 from mountwright.packet.day import days
 from mountwright.packet.lanes import lanes
 from mountwright.packet.quote import read, template
@@ -89,6 +89,7 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         on_the_vehicle=checklist.ON_THE_VEHICLE,
         choices=_choices(plan, units),
         remarks=_remarks(plan),
+        taken=taken.words(plan),
         sources=_sources(plan["provenance"]),
     )
 
@@ -132,8 +133,8 @@ def _picture(drawn: Drawn) -> Fields:
 
 def _stems(plan: Fields) -> list[str]:
     """Give each part a stem of its own, also where names differ only in what a stem leaves out."""
-    taken: set[str] = set()
-    return [unique(slug(part["name"]), taken) for part in plan["parts"]]
+    names: set[str] = set()
+    return [unique(slug(part["name"]), names) for part in plan["parts"]]
 
 
 def _part(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections import Counter
 from typing import Any
 
 import resvg_py
@@ -28,16 +29,18 @@ from mountwright.workbook.lines import Lines
 Fields = dict[str, Any]
 
 PICTURE_WIDTH = 900
-TALLEST = 520
+TALLEST = 400
 """Of a picture on a sheet. [pixels at 96 to the inch]"""
 
+
+SOURCES_IN_A_ROW = 8
 
 FACES = "Arial, Helvetica, Liberation Sans, DejaVu Sans, Noto Sans, Segoe UI, Verdana, sans-serif"
 """Faces of which every usual system has one."""
 
 
-def cut_list(lines: Lines, plan: Fields) -> None:
-    """Write what to buy, what to cut, and what goes back into the rack."""
+def cut_list(lines: Lines, plan: Fields, drawings: list[Drawn]) -> None:
+    """Write what to buy, what to cut, what goes back into the rack, and a picture of each sheet."""
     units = _units(plan)
     scale, unit = (1 / 0.0254, "in") if units == "inch" else (1e3, "mm")
     form = "0.00" if units == "inch" else "0.0"
@@ -61,7 +64,7 @@ def cut_list(lines: Lines, plan: Fields) -> None:
             f"y [{unit}]",
             f"width [{unit}]",
             f"height [{unit}]",
-            "turn [°]",
+            "turned by [°]",
             right=range(3, 9),
         )
         for stock in layout["sheets_used"]:
@@ -88,16 +91,10 @@ def cut_list(lines: Lines, plan: Fields) -> None:
             lines.note(f"No room for: {missing}.", warn=True)
         if text := again(layout["second_visit"], currency):
             lines.note(text)
-
-
-def layout(lines: Lines, drawings: list[Drawn]) -> None:
-    """Put the pictures of the sheets, one beneath the other."""
-    found = [drawn for drawn in drawings if drawn.kind == "layout"]
-    if not found:
-        lines.note("Nothing is cut.")
-    for drawn in found:
-        lines.heading(drawn.title)
-        _picture(lines, drawn.svg, PICTURE_WIDTH)
+    for drawn in drawings:
+        if drawn.kind == "layout":
+            lines.heading(drawn.title)
+            _picture(lines, drawn.svg, PICTURE_WIDTH, TALLEST)
 
 
 def recipes(lines: Lines, plan: Fields) -> None:
@@ -118,7 +115,7 @@ def recipes(lines: Lines, plan: Fields) -> None:
         if not recipe["has_window"]:
             lines.note(f"The window never opens: {recipe['no_window']['why']}.", warn=True)
             continue
-        lines.head("cue", "at, or for", "eight tries in ten")
+        lines.head("cue", "at, or for [min:s]", "eight tries in ten [min:s]")
         for cue, key in (
             ("limp", "opens_s"),
             ("stop heating", "stop_s"),
@@ -126,15 +123,15 @@ def recipes(lines: Lines, plan: Fields) -> None:
             ("hold still", "hold_s"),
         ):
             lines.line(cue, beat(recipe[key]["nominal"]), span(recipe[key], beat))
-        lines.note(f"Times are minutes:seconds. Reheats left: {recipe['reheats_left']}.")
+        lines.note(f"Reheats left: {recipe['reheats_left']}.")
         for number, stroke in enumerate(recipe["strokes"], start=1):
             lines.note(f"{number}. {stroke}")
         if strips:
-            _picture(lines, strips.pop(0), 620)
+            _picture(lines, strips.pop(0), 380, TALLEST)
     if formed:
         lines.heading("Cautions")
-        for caution in plan["cautions"]:
-            lines.note(caution, warn=True)
+        # Close together, so that they stay on the page of the last card.
+        lines.note(" ".join(map(sentence, plan["cautions"])), warn=True)
 
 
 def the_day(lines: Lines, plan: Fields) -> None:
@@ -154,7 +151,14 @@ def the_day(lines: Lines, plan: Fields) -> None:
     lines.row += 1
     tasks = {task["id"]: task for task in plan["tasks"]}
     lines.head(
-        "no.", "task", "begin", "hands on [min]", "eight in ten", "left alone until", right=(1, 4)
+        "no.",
+        "task",
+        "begin",
+        "hands on [min]",
+        "hands on, eight jobs in ten",
+        "left alone until",
+        right=(1, 4),
+        repeat=True,
     )
     for number, entry in enumerate(schedule["entries"], start=1):
         hands = tasks[entry["task"]]["attended_s"]
@@ -174,6 +178,21 @@ def sources(lines: Lines, plan: Fields) -> None:
     """Write every number that was used, with its source and standing."""
     found = plan["provenance"]
     lines.note(", ".join(f"{count} {standing(name)}" for name, count in found["counts"].items()))
+    lines.note(
+        "On paper stand the sources, each once, with how many numbers it gives. The numbers stand "
+        "beneath them, on screen: print a selection where you need them on paper."
+    )
+    by_standing: dict[str, Counter[str]] = {}
+    for entry in found["entries"]:
+        by_standing.setdefault(standing(entry["standing"]), Counter())[entry["source"]] += 1
+    for name, sources in by_standing.items():
+        lines.heading(f"{name}: {sources.total()} numbers")
+        told = [f"{source} ({many})" for source, many in sources.most_common()]
+        # A row can only be so high.
+        for first in range(0, len(told), SOURCES_IN_A_ROW):
+            lines.note("; ".join(told[first : first + SOURCES_IN_A_ROW]))
+    lines.until_here()
+    lines.heading("Every number")
     lines.head("number", "value", "standing", "source", "from")
     first = lines.row - 1
     for entry in found["entries"]:
@@ -192,13 +211,13 @@ def _units(plan: Fields) -> Units:
     return units
 
 
-def _picture(lines: Lines, svg: str, width: int) -> None:
+def _picture(lines: Lines, svg: str, width: int, tallest: int) -> None:
     # The renderer knows no generic face; twice as fine as it is shown, so that it prints well.
     svg = svg.replace('font-family="sans-serif"', f'font-family="{FACES}"')
     png = resvg_py.svg_to_bytes(svg_string=svg, width=2 * width, background="white")
     image = Image(io.BytesIO(png))
     # On one sheet of A4 across, with its heading.
-    width = min(width, round(TALLEST * image.width / image.height))
+    width = min(width, round(tallest * image.width / image.height))
     image.width, image.height = width, round(width * image.height / image.width)
     lines.ws.add_image(image, f"A{lines.row}")
     # A row is 15 points high where nothing is said, and a pixel three quarters of a point.

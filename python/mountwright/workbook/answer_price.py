@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from mountwright.packet import taken
 from mountwright.packet.page import VERDICTS, labour
 from mountwright.packet.quote import date, kind, price_words
 from mountwright.packet.words import NO_SPREAD, dated, day, promised, sentence
@@ -118,9 +119,15 @@ def costs(lines: Lines, plan: Fields) -> None:
         lines.fact("Chance of a loss", price["chance_of_loss"], "0%")
     if price["if_template_lost"]:
         lines.fact("If a template is lost", float(price["if_template_lost"]), money)
+    if told := taken.words(plan):
+        lines.heading("What was taken because nobody said it")
+        for text in told:
+            lines.note(text)
     if plan["causes"]:
         lines.heading("What the range comes from")
-        lines.head("Cause", "of the cost", "of the time", right=(2, 3))
+        lines.head(
+            "Cause", "of the cost's variance [%]", "of the time's variance [%]", right=(2, 3)
+        )
         for cause in plan["causes"]:
             shares = cause["share_of_cost_spread"], cause["share_of_time_spread"]
             lines.line(cause["input"], *shares, forms={2: "0%", 3: "0%"})

@@ -49,6 +49,8 @@ CHECK = "check"
 REMARKS = "own remarks"
 SAMPLE = "invented sample"
 ANSWER_NAME = "mountwright_answer"
+SAMPLE_NAME = "mountwright_sample"
+"""There where the values of the forms were those of the sample."""
 MARK = " *"
 """Behind the heading of a key that is needed."""
 
@@ -75,6 +77,8 @@ def fill_in(
         Whether the rows are marked as invented samples.
     """
     lists = _Lists(wb)
+    if sample:
+        wb.defined_names[SAMPLE_NAME] = DefinedName(SAMPLE_NAME, attr_text='"invented"')
     for page in pages():
         ws = wb.create_sheet(page.title)
         shown = False
@@ -409,7 +413,7 @@ def _forms(ws: Worksheet, page: Page, job: Data, shop: Data, lists: _Lists) -> N
             row = _hour(ws, region, row)
         row += 1
     ws.freeze_panes = "A3"
-    paper(ws, last=f"A1:{'E' if grid else 'D'}{row - 1}")
+    paper(ws, last=f"A1:{'E' if grid else 'D'}{row - 1}", pages=1)
 
 
 def _form_rows(
@@ -486,7 +490,7 @@ def _answer(ws: Worksheet) -> int:
     """Write the box for the answer on top of the first sheet; a plan fills it."""
     first = 4
     for offset, label in enumerate(
-        ("Price with tax", "Net and tax", "Ready by", "Hands on", "Rows to complete")
+        ("Price with tax", "Net and tax", "Ready by", "Hands on", "Rows to complete", "")
     ):
         row = first + offset
         for column in range(1, 5):
@@ -501,7 +505,7 @@ def _answer(ws: Worksheet) -> int:
         background=ANSWER,
     )
     ws.row_dimensions[first].height = 26
-    _name(_book(ws), ANSWER_NAME, ws, f"$A${first}:$D${first + 4}")
+    _name(_book(ws), ANSWER_NAME, ws, f"$A${first}:$D${first + 5}")
     return first + 6
 
 

@@ -20,6 +20,8 @@ class Lines:
         self.row = 4
         self.width = len(columns)
         self.columns = columns
+        self.repeated = ""
+        self.printed = 0
         title(ws, name, hint, len(columns))
         widths(ws, *columns)
         ws.sheet_properties.tabColor = COOL
@@ -31,8 +33,13 @@ class Lines:
         put(self.ws.cell(self.row, 1), text, size=12, bold=True, color=COOL)
         self.row += 1
 
-    def head(self, *labels: str, right: Iterable[int] = ()) -> None:
-        """Write the headings of a table; ``right`` are columns of numbers, counted from 1."""
+    def head(self, *labels: str, right: Iterable[int] = (), repeat: bool = False) -> None:
+        """Write the headings of a table; ``right`` are columns of numbers, counted from 1.
+
+        A sheet of one long table has them on each page: ``repeat``.
+        """
+        if repeat:
+            self.repeated = f"{self.row}:{self.row}"
         aligned = set(right)
         for column, label in enumerate(labels, start=1):
             put(
@@ -87,10 +94,15 @@ class Lines:
         """Begin a new page on paper."""
         self.ws.row_breaks.append(Break(id=self.row - 1))
 
-    def done(self, titles: str = "") -> None:
+    def until_here(self) -> None:
+        """Print no more than stands above: what follows is for the screen."""
+        self.printed = self.row - 1
+
+    def done(self, *, pages: int = 0) -> None:
         """Set the sheet up for paper."""
         last = get_column_letter(self.width)
-        paper(self.ws, titles=titles, last=f"A1:{last}{max(self.row - 1, 4)}")
+        area = f"A1:{last}{max(self.printed or self.row - 1, 4)}"
+        paper(self.ws, titles=self.repeated, last=area, pages=pages)
 
     def _height(self, values: Sequence[Any]) -> None:
         # Office programs do not fit the height of a row that they did not write.

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import contextlib
 import difflib
+import tomllib
 import warnings
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache
+from importlib.resources import files
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -21,7 +24,7 @@ from mountwright.errors import CellProblem, JobError, UnitError, WorkbookError
 from mountwright.plan import Job, Shop, own_materials
 from mountwright.workbook import cells
 from mountwright.workbook.fields import OWNER, Field, File, Region, regions
-from mountwright.workbook.inputs import CHECK, MARK, REMARKS, named
+from mountwright.workbook.inputs import CHECK, MARK, REMARKS, SAMPLE_NAME, named
 from mountwright.workbook.safe import Package, look_over
 from mountwright.workbook.toml import Text, toml
 
@@ -56,6 +59,8 @@ class Typed:
     """Where each key of the files is typed, also where its cell is empty."""
     usual: list[tuple[str, str]] = field(default_factory=list)
     """What was taken because a cell was empty: table and key in words, value."""
+    sample: list[tuple[str, str]] = field(default_factory=list)
+    """What still stands in the job's forms as the sample has it: label, value."""
     regions: list[tuple[str, tuple[int, int, int, int]]] = field(default_factory=list)
     """Sheet and corners (column, row, column, row) of everything that was read."""
     texts: dict[File, Text] = field(default_factory=dict)
@@ -199,6 +204,7 @@ class _Reader:
         self.formulas = open_workbook(path, results=False)
         self.results = open_workbook(path, results=True)
         self.path = path
+        self.sample = SAMPLE_NAME in self.formulas.defined_names
         self.problems: list[CellProblem] = []
         self.typed = Typed(path, package, {"schema": 1}, {"schema": 1}, self.formulas, self.results)
 
@@ -497,6 +503,10 @@ class _Reader:
             value = self._value(f, prefix + f.key, at, unit)
             if value is not None:
                 _set(self._data(region), prefix + f.key, value)
+            # Names and numbers of quotes are plainly those of the sample.
+            as_sample = _of_sample(region, prefix + f.key)
+            if self.sample and f.kind != "text" and value is not None and value == as_sample:
+                self.typed.sample.append((f.label, str(value)))
         self._lists(region, prefix)
 
     def _lists(self, region: Region, prefix: str) -> None:
@@ -527,6 +537,22 @@ class _Reader:
         """Give the unit that stands in the heading of a column."""
         head = str(self.results[at.sheet][at.cell].value)
         return self._known_unit(field, at, head.partition("[")[2].rstrip("] ") or field.unit)
+
+
+def _of_sample(region: Region, key: str) -> Any:
+    """Give what the sample of a job says of a key; of the shop's sheets nothing is asked."""
+    if region.file != "job" or key == "invented":
+        return None
+    value: Any = _sample_job()
+    for step in key.split("."):
+        value = value.get(step) if isinstance(value, Mapping) else None
+    return value
+
+
+@cache
+def _sample_job() -> dict[str, Any]:
+    text = files("mountwright.workbook").joinpath("sample_job.toml").read_text(encoding="utf-8")
+    return tomllib.loads(text)
 
 
 def _plain(label: Any) -> str:

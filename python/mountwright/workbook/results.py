@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -12,6 +13,7 @@ from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
 
 from mountwright.memory import Table
+from mountwright.packet import taken
 from mountwright.packet.words import NO_SPREAD, hours, length, middle, promised, size, span
 from mountwright.plan import Plan
 from mountwright.workbook import answer_bench, answer_memory, answer_price
@@ -23,6 +25,7 @@ from mountwright.workbook.style import ANSWER, COOL, INK, SOFT, WARM, put
 Fields = dict[str, Any]
 
 COPY = "As planned"
+FOR_THE_SHOP = "For the shop, not printed: taken because nobody said it"
 
 _SHEETS: dict[str, tuple[str, tuple[float, ...], Callable[[Lines, Plan, Fields], None]]] = {
     "Quote": (
@@ -32,13 +35,8 @@ _SHEETS: dict[str, tuple[str, tuple[float, ...], Callable[[Lines, Plan, Fields],
     ),
     "Cut list": (
         "What to buy, to cut and to keep; x and y from the lower left corner.",
-        (34, 26, 8, 12, 12, 12, 12, 10),
-        lambda lines, _, fields: answer_bench.cut_list(lines, fields),
-    ),
-    "Layout": (
-        "Each sheet and offcut with the blanks on it.",
-        (26, 26, 26, 26, 26),
-        lambda lines, plan, _: answer_bench.layout(lines, list(plan.drawings)),
+        (34, 26, 8, 12, 12, 12, 12, 14),
+        lambda lines, plan, fields: answer_bench.cut_list(lines, fields, list(plan.drawings)),
     ),
     "Recipes": (
         "How each part is heated. Gloves, glasses, extraction on; nothing that burns nearby.",
@@ -61,15 +59,21 @@ _SHEETS: dict[str, tuple[str, tuple[float, ...], Callable[[Lines, Plan, Fields],
         lambda lines, _, fields: answer_price.checks(lines, fields),
     ),
     "Sources": (
-        "Every number that was used.",
-        (42, 30, 18, 62, 40),
+        "Where the numbers come from.",
+        (42, 30, 18, 72, 40),
         lambda lines, _, fields: answer_bench.sources(lines, fields),
     ),
 }
 
 MEMORY = "Memory"
 
-TITLES = (*_SHEETS, MEMORY, COPY)
+LAYOUT = "Layout"
+"""A sheet of its own once; its pictures stand below the cut list now."""
+
+TITLES = (*_SHEETS, MEMORY, COPY, LAYOUT)
+
+ONE_PAGE = ("Quote", "Day", "Costs", "Sources")
+"""Sheets that are set on one page whatever stands on them."""
 
 
 def name_of(title: str) -> str:
@@ -122,8 +126,14 @@ def put_results(
         The results of the formulas that were written, by sheet and cell.
     """
     fields = plan.to_dict()
+    if typed and fields["quote"]:
+        told = [*fields["quote"]["assumptions"], *_unmeasured(typed)]
+        fields = {**fields, "quote": {**fields["quote"], "assumptions": told}}
     active = wb.active.title if wb.active is not None else ""
     old = ours(wb)
+    if LAYOUT in old:
+        wb.remove(old.pop(LAYOUT))
+        del wb.defined_names[name_of(LAYOUT)]
     results: dict[tuple[str, str], Any] = {}
     sheets = dict(_SHEETS)
     if remembered or MEMORY in old:
@@ -136,10 +146,16 @@ def put_results(
         ws = _fresh(wb, title, old, 1 + offset if typed else len(wb.sheetnames))
         lines = Lines(ws, title, hint, columns)
         fill(lines, plan, fields)
-        lines.done()
+        lines.done(pages=int(title in ONE_PAGE))
         # Beside the paper, so that no customer reads it.
         beside = ws.cell(1, len(columns) + 2)
         put(beside, "Written anew by each plan: keep your own work on other sheets.", color=SOFT)
+        if title == "Quote":
+            _for_the_shop(ws, len(columns) + 2, fields, typed)
+        if title == "Recipes" and not any(part["recipe"] for part in fields["parts"]):
+            # No page for nothing.
+            ws.sheet_state = "hidden"
+            ws.print_area = None
     if typed:
         copy = _fresh(wb, COPY, old, len(wb.sheetnames))
         copy.sheet_state = "hidden"
@@ -189,6 +205,41 @@ def _area(title: str, left: int, top: int, right: int, bottom: int) -> str:
     return f"'{quoted}'!${get_column_letter(left)}${top}:${get_column_letter(right)}${bottom}"
 
 
+def _usual(typed: Typed) -> list[str]:
+    """Name what the rows "where empty" gave, in the words of the sheets, each once."""
+    return [f"{label} {value}" for label, value in dict(typed.usual).items()]
+
+
+def _unmeasured(typed: Typed) -> list[str]:
+    """Tell the customer which measurements are usual values so far."""
+    sizes = [
+        f"{label} {value}"
+        for label, value in dict(typed.usual).items()
+        if re.match(r"-?[\d.]+ \S", value)
+    ]
+    if not sizes:
+        return []
+    return [f"usual values stand for what was not measured yet: {'; '.join(sizes)}"]
+
+
+def _for_the_shop(ws: Worksheet, column: int, plan: Fields, typed: Typed | None) -> None:
+    """Say beside the quote, where no customer reads it, what nobody said."""
+    told = taken.words(plan)
+    if typed and (usual := _usual(typed)):
+        told.insert(0, f"Taken where cells were empty: {'; '.join(usual)}.")
+    if typed and typed.sample:
+        told.insert(0, f"As the sample has it: {_sampled(typed)}.")
+    if told:
+        put(ws.cell(3, column), FOR_THE_SHOP, bold=True)
+    ws.column_dimensions[get_column_letter(column)].width = 90
+    for row, text in enumerate(told, start=4):
+        put(ws.cell(row, column), text, size=9, color=WARM)
+
+
+def _sampled(typed: Typed) -> str:
+    return "; ".join(f"{label} {value}" for label, value in typed.sample)
+
+
 UNCHANGED = "Planned with what stands in this workbook."
 CHANGED = "Something was changed since: this is the old price. Plan again."
 
@@ -222,8 +273,9 @@ def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tu
     ready, sure = promised(promise) if promise else ("", "")
     cell(2, 1, ready)
     attended = schedule["attended_s"] if schedule else None
-    worked = f"{hours(middle(attended))} ({span(attended, hours)})" if attended else ""
-    cell(3, 1, worked.replace(" ()", ""))
+    worked = hours(middle(attended)) if attended else ""
+    cell(3, 1, worked)
+    many = span(attended, hours) if attended else ""
     spread = "" if plan["draws"] else NO_SPREAD
     parts = "; ".join(_part(part, plan) for part in plan["parts"])
     cell(1, 3, f"{spread} {parts}".strip(), size=9, color=WARM if spread else INK)
@@ -231,8 +283,20 @@ def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tu
     sure = sure[:1].upper() + sure[1:] + "." if sure else ""
     missing = f"Not planned, see Checks: {refused}" if refused else ""
     cell(2, 3, f"{sure} {missing}".strip(), size=9, color=WARM if refused else INK)
-    usual = "; ".join(f"{key} {value}" for key, value in dict(typed.usual).items())
-    cell(3, 3, f"Taken where cells were empty: {usual}." if usual else "", size=9, color=WARM)
+    cell(3, 3, f"Eight jobs in ten: {many}." if many else "", size=9)
+    told = []
+    if usual := _usual(typed):
+        told.append(f"Where cells were empty: {'; '.join(usual)}.")
+    if parts_take := taken.of_parts(plan):
+        told.append(f"{'; '.join(parts_take)}.")
+    if typed.sample:
+        told.append(f"As the sample has it: {_sampled(typed)}.")
+    if any(not one["part"] for one in plan["taken"]):
+        told.append("What the shop has not said stands on the sheet Costs.")
+    cell(5, 0, "Taken as usual" if told else "", bold=True)
+    cell(5, 1, "see beside" if told else "", color=SOFT)
+    cell(5, 2, "")
+    cell(5, 3, " ".join(told), size=9, color=WARM)
     failing = [
         f"{part['name']}: {check['name']}"
         for part in plan["parts"]
@@ -240,7 +304,7 @@ def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tu
         if check["verdict"] == "fail"
     ]
     cell(4, 3, f"Failing checks: {'; '.join(failing)}." if failing else "", size=9, color=WARM)
-    for row in range(1, 5):
+    for row in range(1, 6):
         text = str(ws.cell(top + row, left + 3).value or "")
         ws.row_dimensions[top + row].height = 14 * max(1, -(-len(text) // 95))
     return {(ws.title, ws.cell(top, left + 3).coordinate): UNCHANGED}

@@ -95,12 +95,15 @@ def widths(ws: Worksheet, *columns: float) -> None:
         ws.column_dimensions[get_column_letter(number)].width = width
 
 
-def paper(ws: Worksheet, *, titles: str = "", last: str = "") -> None:
-    """Set a sheet up for A4 landscape, as wide as one page; ``titles`` are repeated rows."""
+def paper(ws: Worksheet, *, titles: str = "", last: str = "", pages: int = 0) -> None:
+    """Set a sheet up for A4 landscape, as wide as one page; ``titles`` are repeated rows.
+
+    It is made small enough for so many ``pages``, where they are given.
+    """
     ws.page_setup.orientation = "landscape"
     ws.page_setup.paperSize = 9
     ws.page_setup.fitToWidth = 1
-    ws.page_setup.fitToHeight = 0
+    ws.page_setup.fitToHeight = pages
     ws.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     ws.page_margins.left = ws.page_margins.right = 0.5
     ws.page_margins.top, ws.page_margins.bottom = 0.5, 0.6

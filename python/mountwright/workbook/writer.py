@@ -39,7 +39,9 @@ def new(path: Path, job: Job | None, shop: Shop | None, kinds: Collection[str]) 
     wb = Workbook()
     for ws in wb.worksheets:
         wb.remove(ws)
-    inputs.fill_in(wb, data[0], data[1], kinds=kinds or {"panels"}, sample=job is None)
+    sample = job is None
+    kinds = kinds or ({"panels"} if sample else ())
+    inputs.fill_in(wb, data[0], data[1], kinds=kinds, sample=sample)
     save(wb, path, stored={}, expected=None)
 
 
