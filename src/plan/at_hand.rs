@@ -126,14 +126,7 @@ pub(super) fn lines(setup: &Setup, run: &PartRun, asked: &Part) -> Vec<String> {
             ));
         }
     }
-    for used in run.finish.steps.iter().flat_map(|step| &step.uses) {
-        let line = used_up(used, run, copies);
-        // A coat like the one before: the can is the same.
-        match all.iter_mut().find(|told| **told == line) {
-            Some(told) => told.push_str(", twice"),
-            None => all.push(line),
-        }
-    }
+    all.extend(used_up(run, copies));
     all.push(tool(setup, run));
     let drills = drills(run);
     if !drills.is_empty() {
@@ -148,7 +141,7 @@ fn screws(run: &PartRun, asked: &Part, copies: u32) -> Vec<String> {
     let through_m = stack_m + 2.0 * run.adds_face_m;
     let one = |many: u32, diameter_m: f64, what: &str, into: &str| {
         format!(
-            "{}{what}, pan head, {:.1} mm thread, {:.0} mm long for the part and as much more as they hold in ({into})",
+            "{}{what}, pan head, {:.1} mm thread, as long as {:.0} mm of part and what they hold in ({into})",
             count(many * copies, "screw"),
             diameter_m * 1e3,
             (through_m * 1e3).ceil()
@@ -186,26 +179,35 @@ fn screws(run: &PartRun, asked: &Part, copies: u32) -> Vec<String> {
     }
 }
 
-/// Film and fabric as a piece that covers one part, all else by volume.
-fn used_up(used: &Used, run: &PartRun, copies: u32) -> String {
-    let amount = used.amount.likely() * f64::from(copies);
-    if used.unit != "m2" {
-        return format!("{}: {}", used.name.replace('-', " "), millilitres(amount));
+/// What the finish uses up: film and fabric as a piece that covers one part, all else by volume over all coats.
+fn used_up(run: &PartRun, copies: u32) -> Vec<String> {
+    let mut all: Vec<(&Used, f64)> = vec![];
+    for used in run.finish.steps.iter().flat_map(|step| &step.uses) {
+        let amount = used.amount.likely() * f64::from(copies);
+        let at = all.iter().position(|(had, _)| had.name == used.name);
+        match at.and_then(|at| all.get_mut(at)) {
+            Some((_, sum)) => *sum += amount,
+            None => all.push((used, amount)),
+        }
     }
-    let sizes = run
-        .cuts
-        .first()
-        .map_or((0.0, 0.0), |c| c.blank.outline.size_m());
+    let sizes = (run.cuts.first()).map_or((0.0, 0.0), |c| c.blank.outline.size_m());
     let turned_m = TURNED.value;
-    let over_m = 2.0 * turned_m;
-    let side = |m: f64| ((m + over_m) * 100.0).ceil() * 10.0;
-    format!(
-        "{}: {copies} x {:.0} x {:.0} mm, {:.0} mm to turn round each edge",
-        used.name,
-        side(sizes.0.max(sizes.1)),
-        side(sizes.0.min(sizes.1)),
-        turned_m * 1e3
-    )
+    let side = |m: f64| ((m + 2.0 * turned_m) * 100.0).ceil() * 10.0;
+    let told = |(used, amount): (&Used, f64)| {
+        if used.unit == "m2" {
+            format!(
+                "{}: {copies} x {:.0} x {:.0} mm, {:.0} mm to turn round each edge",
+                used.name,
+                side(sizes.0.max(sizes.1)),
+                side(sizes.0.min(sizes.1)),
+                turned_m * 1e3
+            )
+        } else {
+            let name = used.name.replace('-', " ");
+            format!("{name}: {}", millilitres(amount))
+        }
+    };
+    all.into_iter().map(told).collect()
 }
 
 fn tool(setup: &Setup, run: &PartRun) -> String {

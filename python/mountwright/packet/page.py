@@ -246,9 +246,8 @@ def _ends(plan: Fields) -> str:
     if not promise or promise["p90"] is None:
         return f"{likely}."
     return (
-        f"{likely}, and things are rather late than early. Half of all jobs like this one are ready "
-        f"by {day(promise['p50'])}, nine in ten by {day(promise['p90'])}: that is promised, and "
-        "the quote names no other."
+        f"{likely}. Half of all jobs like this one are ready by {day(promise['p50'])}, nine in ten "
+        f"by {day(promise['p90'])}: that is promised and quoted."
     )
 
 
