@@ -83,8 +83,9 @@ pub(super) fn lines(setup: &Setup, run: &PartRun, asked: &Part) -> Vec<String> {
             _ => continue,
         };
         all.push(format!(
-            "{what} {:.1} mm, {copies} x {:.0} x {:.0} mm ({})",
+            "{what} {:.1} mm, {} of {:.0} x {:.0} mm ({})",
             beside.blank.thickness_m * 1e3,
+            count(copies, "piece"),
             width_m.max(height_m) * 1e3,
             width_m.min(height_m) * 1e3,
             beside.blank.name
@@ -97,7 +98,11 @@ pub(super) fn lines(setup: &Setup, run: &PartRun, asked: &Part) -> Vec<String> {
             .iter()
             .find(|s| !drawn && s.contains("foam"))
         {
-            all.push(format!("{foam}: {copies} x {:.0} cm²", glued.area_m2 * 1e4));
+            all.push(format!(
+                "{foam}: {} of {:.0} cm²",
+                count(copies, "piece"),
+                glued.area_m2 * 1e4
+            ));
         }
         let amount = &glued.joint.amount;
         let packs = match amount.packs {
@@ -111,10 +116,11 @@ pub(super) fn lines(setup: &Setup, run: &PartRun, asked: &Part) -> Vec<String> {
             String::new()
         };
         all.push(format!(
-            "{}: {} ({}){packs}{mixes}, for {copies} x {:.1} cm² glued",
+            "{}: {} ({}){packs}{mixes}, for {} of {:.1} cm²",
             glued.joint.name,
             millilitres(amount.volume_m3),
             grams(amount.mass_kg),
+            count(copies, "joint"),
             glued.area_m2 * 1e4
         ));
         for primed in &glued.joint.primed {
@@ -196,8 +202,9 @@ fn used_up(run: &PartRun, copies: u32) -> Vec<String> {
     let told = |(used, amount): (&Used, f64)| {
         if used.unit == "m2" {
             format!(
-                "{}: {copies} x {:.0} x {:.0} mm, {:.0} mm to turn round each edge",
+                "{}: {} of {:.0} x {:.0} mm, {:.0} mm to turn round each edge",
                 used.name,
+                count(copies, "piece"),
                 side(sizes.0.max(sizes.1)),
                 side(sizes.0.min(sizes.1)),
                 turned_m * 1e3

@@ -379,7 +379,7 @@ def test_a_card_says_from_which_piece_it_is_cut_and_what_lies_ready(
         for thing in ("2 screws", "4.0 mm thread", "foam", "cyanoacrylate", "primer", "vinyl film"):
             assert thing in ready
         assert "router bit 6.35 mm" in ready
-        assert f"{part.joint.area_m2 * 1e4:.1f} cm²" in ready
+        assert f"for 1 joint of {part.joint.area_m2 * 1e4:.1f} cm²" in ready
     # What was measured over the screws comes back: 50 and 57 mm, and 56 and 53 mm.
     assert "107.0 mm apart on the vehicle: REAR 57.0 mm, FRONT 50.0 mm" in pods.parts[0].bench[0]
     assert "109.0 mm apart on the vehicle: REAR 53.0 mm, FRONT 56.0 mm" in pods.parts[1].bench[0]

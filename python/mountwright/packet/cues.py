@@ -12,8 +12,8 @@ Fields = dict[str, Any]
 def cues(recipe: Fields) -> list[tuple[str, str, str]]:
     """Give each cue with its figure, the middle of the draws, and what to know of it.
 
-    The stop is told from the moment when the sheet is limp: by the clock, half of all sheets would be
-    stopped before they are.
+    The stop is told from the moment when the sheet is limp: by the clock, half of all sheets would
+    be stopped before they are.
 
     Parameters
     ----------
@@ -84,6 +84,6 @@ def told(recipe: Fields) -> str:
     if recipe["opens_s"]["p10"] is None:
         return "Minutes:seconds, at the likeliest inputs."
     return (
-        "Minutes:seconds. Figures: the middle of all tries worked through. Ranges: eight tries in ten. "
-        "Seconds after limp: do for nine in ten."
+        "Minutes:seconds. Figures: the middle of all tries worked through. Ranges: eight tries in "
+        "ten. Seconds after limp: do for nine in ten."
     )

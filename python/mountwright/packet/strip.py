@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from mountwright.packet.cues import more
 from mountwright.packet.svg import (
     COOL,
     INK,
@@ -11,7 +12,6 @@ from mountwright.packet.svg import (
     WARM_WASH,
     Drawing,
 )
-from mountwright.packet.cues import more
 from mountwright.packet.words import beat, middle, span
 
 # The strip is drawn for a telephone, 360 wide; on paper it is twice as large, to be read at arm's
@@ -39,13 +39,13 @@ def strip(name: str, part: str, recipe: dict[str, Any]) -> str:
     """
     # The middle of the draws up to limp; from there on, what is counted.
     limp = middle(recipe["opens_s"]) or 0.0
-    stop = limp + recipe["more_s"]
+    stop: float = limp + recipe["more_s"]
     too_long: float | None = recipe["too_long_s"]
     working, still = middle(recipe["working_time_s"]), middle(recipe["hold_s"])
     # A part that never cools below what it needs may be shaped for as long as it is held.
-    hold = stop + (still or working or 0)
-    shape = stop + (working or still or 0)
-    end = max(hold, shape, limp + (too_long or 0), stop) * 1.02
+    hold: float = stop + (still or working or 0)
+    shape: float = stop + (working or still or 0)
+    end: float = max(hold, shape, limp + (too_long or 0), stop) * 1.02
 
     def x(seconds: float) -> float:
         return LEFT + (RIGHT - LEFT) * min(seconds, end) / end
