@@ -296,7 +296,7 @@ fn changes(setup: &Setup, nominal: &Through) -> Vec<Change> {
         if run.finish.adds_edge_m.value > 0.0 {
             changes.push(Change {
                 what: format!(
-                    "{}: every edge is cut back by {:.1} mm, cutouts are opened by as much",
+                    "{}: every edge is cut back by {:.2} mm, cutouts are opened by as much",
                     run.name,
                     run.finish.adds_edge_m.value * 1e3
                 ),

@@ -1,9 +1,12 @@
 //! What a bench card says of cutting, drilling and folding, in the order in which it is done.
 
+use std::f64::consts::PI;
+
 use crate::outline::{Chain, Point, as_circle};
 use crate::quantity::{System, said};
 use crate::shape::fold::Folded;
-use crate::shape::{Blank, Contour, Drill, HoleKind, Mark, Toward};
+use crate::shape::strap::Strap;
+use crate::shape::{Bend, Blank, Contour, Drill, Hand, HoleKind, Mark, Toward};
 
 /// Each fold in the order in which they are made: place, angle, direction, heated width, and what it is pressed to.
 pub(super) fn folds(made: &Folded) -> Vec<String> {
@@ -113,10 +116,14 @@ pub(super) fn cuts(blank: &Blank, now: &str) -> Vec<String> {
         let holes: Vec<String> = holes
             .map(|(kind, centre, diameter_m)| match kind {
                 HoleKind::Round => format!("Ø {:.1} mm at {}", diameter_m * 1e3, place(*centre)),
-                HoleKind::Slot { length_m, .. } => format!(
-                    "slot {:.1} x {:.1} mm at {}",
+                HoleKind::Slot {
+                    length_m,
+                    angle_rad,
+                } => format!(
+                    "slot {:.1} x {:.1} mm, {}, at {}",
                     diameter_m * 1e3,
                     length_m * 1e3,
+                    lies(*angle_rad, &blank.bends),
                     place(*centre)
                 ),
             })
@@ -132,6 +139,34 @@ pub(super) fn cuts(blank: &Blank, now: &str) -> Vec<String> {
         }
     }
     lines
+}
+
+/// Which way a slot lies, in words.
+fn lies(angle_rad: f64, bends: &[Bend]) -> &'static str {
+    // A line has no direction: half turns are the same, and 8 sectors of 22.5° have 4 names.
+    let eighth = (angle_rad.rem_euclid(PI) / PI * 8.0).round() as i64 % 8;
+    match eighth {
+        // What is bent across its length is a strap.
+        0 if bends.iter().any(|bend| bend.name == "crown") => "along the strap",
+        0 => "lying left to right",
+        4 => "standing up and down",
+        1..=3 => "slanting up to the right",
+        _ => "slanting up to the left",
+    }
+}
+
+/// Where a formed strap's screws stand on the vehicle, to hold it against.
+pub(super) fn formed(made: &Strap, hand: Hand) -> String {
+    let (front, rear) = match hand {
+        Hand::Right => (&made.left, &made.right),
+        Hand::Left | Hand::Either => (&made.right, &made.left),
+    };
+    format!(
+        "formed, the screws stand {:.1} mm apart on the vehicle: REAR {:.1} mm, FRONT {:.1} mm from the body's middle",
+        made.screw_spacing_m * 1e3,
+        rear.screw_m * 1e3,
+        front.screw_m * 1e3
+    )
 }
 
 /// The same in the shop's units.

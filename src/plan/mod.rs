@@ -6,6 +6,7 @@
 //! and shared causes (the fabricator's pace, the shop's air, the gun, a sheet's properties) stay shared.
 
 mod assemble;
+mod at_hand;
 mod bench;
 mod bill;
 mod breaks;

@@ -9,7 +9,8 @@ use super::result::{
     RecipeShort, TaskPlan,
 };
 use super::setup::{Setup, plain};
-use super::{bench, facts, gun, strokes};
+use super::strokes::{self, Told};
+use super::{at_hand, bench, facts, gun};
 use crate::error::{Error, Result};
 use crate::file::Temperature;
 use crate::heat::{Binds, ClosedBy, Recipe};
@@ -95,6 +96,11 @@ pub(super) fn parts(
             },
             bends: bench::in_units(&run.bends, setup.job.job.units.unwrap_or_default()),
             bench: bench::in_units(&bench_lines(run), setup.job.job.units.unwrap_or_default()),
+            cut: bench::in_units(&at_hand::cut(run), setup.job.job.units.unwrap_or_default()),
+            at_hand: bench::in_units(
+                &at_hand::lines(setup, run, asked),
+                setup.job.job.units.unwrap_or_default(),
+            ),
             recipe,
             joint,
             finish_steps,
@@ -184,6 +190,16 @@ fn recipe_short(
         });
         Band::new(nominal, &drawn)
     };
+    let after_limp = |k: usize| {
+        let row = |row: [Option<f64>; 7]| Some(row.get(k).copied().flatten()? - row[0]?);
+        let drawn = over(rows, |r| row(r.parts.get(at)?.recipe?));
+        Band::new(row(recipe_row(recipe)), &drawn)
+    };
+    let told = Told::new(
+        [of(0)?, of(3)?, of(4)?, of(5)?],
+        after_limp(2)?,
+        after_limp(1)?,
+    );
     let units = setup.job.job.units.unwrap_or(System::Metric);
     let gun = gun::words(&setup.shop.shop.gun);
     let body_limit_k = heat.body_limit.map(Temperature::si);
@@ -224,6 +240,11 @@ fn recipe_short(
         opens_s: of(0)?,
         closes_s: of(1)?,
         stop_s: of(2)?,
+        past_limp_s: after_limp(2)?,
+        window_s: after_limp(1)?,
+        more_s: told.more_s,
+        too_long_s: told.too_long_s,
+        latest_s: told.latest_s,
         working_time_s: of(3)?,
         hold_s: of(4)?,
         touch_s: of(5)?,
@@ -261,7 +282,7 @@ fn recipe_short(
         strokes: strokes::strokes(
             heat,
             shaping(run, heat),
-            recipe,
+            (recipe, &told),
             &gun,
             &limits,
             body_limit_k,

@@ -260,6 +260,14 @@ pub(super) const NEUTRAL: Constant = Constant {
     source: "the middle, since both faces are hot and neither is held; inferred, no source was found",
     standing: Standing::Derived,
 };
+/// How far film or fabric is cut wider than the face, to be turned round each edge; the catalogue of finishes counts as much.
+pub(super) const TURNED: Constant = practice(
+    "finish: film turned round an edge",
+    20e-3,
+    30e-3,
+    50e-3,
+    "m",
+);
 /// From the end of heat until the sheet is pressed on.
 pub(super) const TRANSFER: Constant = practice("strap: from heat to form", 3.0, 5.0, 10.0, "s");
 /// How much deeper than asked a stack may become.
@@ -394,6 +402,7 @@ pub static ALL: &[&Constant] = &[
     &DRY,
     &TRIM,
     &NEUTRAL,
+    &TURNED,
     &TRANSFER,
     &STACK_OVER,
     &GLUE_LINE,

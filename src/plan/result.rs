@@ -183,6 +183,16 @@ pub struct RecipeShort {
     pub closes_s: Band,
     /// When heating stops: the middle of the window, or sooner, a quarter of the time to its opening past it. [s]
     pub stop_s: Band,
+    /// From limp to the best stop, in each draw. [s]
+    pub past_limp_s: Band,
+    /// From limp to too hot, in each draw. [s]
+    pub window_s: Band,
+    /// Heat on for so long after it is seen to be limp, in whole 5 s: in nine draws of ten no later than the best stop; 0 for at once. [s]
+    pub more_s: Option<f64>,
+    /// So long after limp it is too hot in the first draws of ten, in whole 5 s; `None` where it never is. [s]
+    pub too_long_s: Option<f64>,
+    /// The gun goes off by then, limp or not, from the start of heat: the late end of limp and `more_s`. [s]
+    pub latest_s: Option<f64>,
     /// From the stop until the mean is too cold to form. [s]
     pub working_time_s: Band,
     /// From the stop until the hottest point is set. [s]
@@ -314,6 +324,10 @@ pub struct PartPlan {
     pub bench: Vec<String>,
     /// The plug of a strap and what it is bent to over it.
     pub bends: Vec<String>,
+    /// How the blank is cut: from what, how large, after which template.
+    pub cut: Vec<String>,
+    /// What has to lie ready for it: screws, foam, adhesive, film, tools, with amounts.
+    pub at_hand: Vec<String>,
     /// How to heat it.
     pub recipe: Option<RecipeShort>,
     /// Its joint.

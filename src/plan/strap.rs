@@ -389,6 +389,7 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         (name, measures.thickness),
         &formed.recipe,
     )?;
+    let formed_line = bench::formed(&made, job.hand);
     Ok(PartRun {
         name: name.into(),
         beside: beside(job, &measures, &made, lift_rad)?,
@@ -404,7 +405,7 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         developed_m: Some(made.developed_length_m),
         recipe: Some(formed.recipe),
         bends,
-        bench: vec![],
+        bench: vec![formed_line],
         limits: Some(formed.limits),
         exposure: Some(formed.exposure),
         glued: Some(glued),
@@ -425,7 +426,7 @@ fn beside(
 ) -> Result<Vec<Beside>> {
     let mut all = vec![Beside {
         kind: "card",
-        blank: template::card(&made.blank),
+        blank: template::strap_card(&made.blank, practice::NEUTRAL.value),
     }];
     all.extend(made.foam.clone().map(|blank| Beside {
         kind: "foam",

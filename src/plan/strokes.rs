@@ -1,14 +1,72 @@
 //! A recipe as it is worked at the bench: strokes, turns, what to see and feel, where to stop.
+//!
+//! The cue comes first: the sheet is seen to be limp, and seconds are counted from there. A clock alone would stop half of
+//! the sheets before they are limp, since guns differ more than sheets do. Figures are the middle of the draws.
 
 use super::practice::STROKE;
-use super::result::LimitsShort;
+use super::result::{Band, LimitsShort};
 use crate::heat::Recipe;
 use crate::job::Heat;
 use crate::quantity::{Dimension, System, show};
 
-/// Rounded to what hands and ranges support: 5 s. [s]
-fn to_five(seconds: f64) -> f64 {
-    (seconds / 5.0).round() * 5.0
+/// What hands and ranges support. [s]
+const BEAT_S: f64 = 5.0;
+
+/// The times that the bench is told.
+pub(super) struct Told {
+    shape_s: Band,
+    hold_s: Band,
+    touch_s: Band,
+    /// As in [`super::result::RecipeShort`]. [s]
+    pub(super) more_s: Option<f64>,
+    pub(super) too_long_s: Option<f64>,
+    pub(super) latest_s: Option<f64>,
+}
+
+impl Told {
+    /// From limp, shaping, hold and touch, and from what follows limp: the best stop and too hot.
+    pub(super) fn new(times: [Band; 4], past_limp_s: Band, window_s: Band) -> Self {
+        let [limp_s, shape_s, hold_s, touch_s] = times;
+        let low = |band: Band| band.p10.or(band.nominal).map(down);
+        let too_long_s = low(window_s);
+        // One beat apart at least, else there is no time to count.
+        let more_s =
+            low(past_limp_s).map(|s| too_long_s.map_or(s, |most| s.min(most - BEAT_S).max(0.0)));
+        let latest_s = more_s.and_then(|more| match (limp_s.p90, limp_s.nominal) {
+            (Some(late), _) => Some(near(late) + more),
+            (None, Some(limp)) => Some(near(limp) + too_long_s.unwrap_or(more)),
+            _ => None,
+        });
+        Self {
+            shape_s,
+            hold_s,
+            touch_s,
+            more_s,
+            too_long_s,
+            latest_s,
+        }
+    }
+}
+
+/// Down to whole beats. [s]
+fn down(seconds: f64) -> f64 {
+    (seconds / BEAT_S).floor() * BEAT_S
+}
+
+/// To the nearest beat, one at least. [s]
+fn near(seconds: f64) -> f64 {
+    ((seconds / BEAT_S).round() * BEAT_S).max(BEAT_S)
+}
+
+/// As a stop watch shows it.
+fn watch(seconds: f64) -> String {
+    let whole = near(seconds);
+    format!("{:.0}:{:02.0}", (whole / 60.0).floor(), whole % 60.0)
+}
+
+/// The middle of the draws; the likeliest without them.
+fn middle(band: Band) -> Option<f64> {
+    band.p50.or(band.nominal)
 }
 
 /// What the two faces have at a time of heating, the cooler first. [K]
@@ -23,65 +81,66 @@ fn read_at(recipe: &Recipe, t_s: f64) -> Option<(f64, f64)> {
 pub(super) fn strokes(
     heat: &Heat,
     shaping: &str,
-    recipe: &Recipe,
+    (recipe, told): (&Recipe, &Told),
     gun: &str,
     limits: &LimitsShort,
     body_limit_k: Option<f64>,
     units: System,
 ) -> Vec<String> {
     let stroke = STROKE.value;
-    let (Some(opens), Some(stop)) = (recipe.opens_s, recipe.stop_s) else {
+    let (Some(opens), Some(more)) = (recipe.opens_s, told.more_s) else {
         return vec![];
     };
     let far = show(heat.gun_distance.si(), Dimension::Length, units, 0);
     let warm = |k: f64| show(k, Dimension::Temperature, units, 0);
+    let turned = heat.turn_every.map_or_else(String::new, |every| {
+        format!("; turn it over every {:.0} s", every.si())
+    });
     let mut lines = vec![
         "Extraction, gloves and glasses on; no solvent or glue open nearby; protective film off."
             .to_string(),
         format!("{gun}, nozzle {far} from the sheet; let it run until it is steady."),
+        format!(
+            "Keep it moving, {stroke:.0} s a stroke along the heated zone{turned}. Watch the sheet, not the clock."
+        ),
+        format!(
+            "Limp: it bends under its own weight{}.",
+            read_at(recipe, opens).map_or_else(String::new, |(cool, hot)| format!(
+                " and reads {} to {} (infrared, emissivity 0.95)",
+                warm(cool),
+                warm(hot)
+            )),
+        ),
     ];
-    match (heat.turn_every, recipe.turns) {
-        (Some(every), Some(turns)) => lines.push(format!(
-            "Keep it moving, {stroke:.0} s a stroke along the whole heated zone; turn it over every {:.0} s, about {turns} turns.",
-            every.si()
-        )),
-        _ => lines.push(format!("Keep it moving, {stroke:.0} s a stroke along the whole heated zone.")),
-    }
+    let wait = if more > 0.0 {
+        format!("Once it is limp, {more:.0} s more, then stop")
+    } else {
+        "Once it is limp, stop at once".into()
+    };
+    lines.push(match told.too_long_s {
+        Some(most) if most > more => format!("{wait}; {most:.0} s more is too long."),
+        _ => format!("{wait}."),
+    });
+    let off = told.latest_s.map_or_else(String::new, |latest| {
+        format!("; gun off at {}, limp or not", watch(latest))
+    });
     lines.push(format!(
-        "From about {:.0} s it goes limp: it bends under its own weight{}. Stop at about {:.0} s.",
-        to_five(opens),
-        read_at(recipe, opens).map_or_else(String::new, |(cool, hot)| format!(
-            ", and its faces read {} to {} by an infrared thermometer set to an emissivity of 0.95",
-            warm(cool),
-            warm(hot)
-        )),
-        to_five(stop)
+        "Stop at once if the face shines, yellows, smells sharp or reads over {}{off}.",
+        warm(recipe.peak_face_k)
     ));
-    if let Some(closes) = recipe.closes_s {
-        lines.push(format!(
-            "Stop at once, whatever the clock says, if the face shines, yellows or smells sharp; {:.0} s is too long. An infrared thermometer reads at most {} on the face.",
-            to_five(closes),
-            warm(recipe.peak_face_k)
-        ));
+    if let Some(working) = middle(told.shape_s) {
+        lines.push(format!("You have about {} to {shaping}.", watch(working)));
     }
-    if let Some(working) = recipe.working_time_s {
+    if let Some(hold) = middle(told.hold_s) {
         lines.push(format!(
-            "You have about {:.0} s to {}.",
-            to_five(working).max(5.0),
-            shaping
-        ));
-    }
-    if let Some(hold) = recipe.hold_s {
-        lines.push(format!(
-            "Hold it still until {:.0} s after the heat, longer where it still gives; it is set when it reads below {}.",
-            to_five(hold).max(5.0),
-            warm(limits.set_k)
-        ));
-    }
-    if let Some(touch) = recipe.touch_s {
-        lines.push(format!(
-            "Gloves stay on until {:.0} s after the heat.",
-            to_five(touch).max(5.0)
+            "Hold it still until {} after the stop, longer where it gives; it is set below {}.{}",
+            watch(hold),
+            warm(limits.set_k),
+            // What burns is told at its late end.
+            (told.touch_s.p90.or(told.touch_s.nominal)).map_or_else(String::new, |touch| format!(
+                " Gloves on until {}.",
+                watch(touch)
+            ))
         ));
     }
     if let (Some(peak), Some(limit)) = (recipe.behind.map(|b| b.face_k), body_limit_k) {
@@ -103,4 +162,43 @@ pub(super) fn strokes(
         ));
     }
     lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn band(p10: f64, p50: f64, p90: f64) -> Band {
+        Band {
+            nominal: Some(p50),
+            p10: Some(p10),
+            p50: Some(p50),
+            p90: Some(p90),
+            error: None,
+        }
+    }
+
+    /// Whatever the draws say, seconds are counted before it is too hot, and the clock ends no run that is limp in time.
+    #[test]
+    fn the_stop_lies_between_limp_and_too_hot() {
+        for (past, window) in [(1.0, 3.0), (8.0, 9.0), (8.0, 17.0), (40.0, 44.0)] {
+            let limp = band(43.0, 58.0, 84.0);
+            let told = Told::new(
+                [limp; 4],
+                band(past, past, past),
+                band(window, window, window),
+            );
+            let (more, most) = (told.more_s.unwrap(), told.too_long_s.unwrap());
+            assert!(0.0 <= more && more <= past && more <= window, "{past}");
+            assert!(most <= window && (more < most || most == 0.0), "{window}");
+            assert!(told.latest_s.unwrap() >= 84.0 - BEAT_S / 2.0 + more);
+        }
+    }
+
+    #[test]
+    fn a_stop_watch_shows_minutes_and_seconds() {
+        assert_eq!(watch(58.7), "1:00");
+        assert_eq!(watch(2.0), "0:05");
+        assert_eq!(watch(126.0), "2:05");
+    }
 }

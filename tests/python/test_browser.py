@@ -137,6 +137,19 @@ def test_nothing_is_cut_off_on_paper(
     assert max(right) < wide - 17
 
 
+def test_cautions_are_not_smaller_than_the_text(browser: Browser, url: str) -> None:
+    page = opened(browser, url, 1280)
+    for medium in ("screen", "print"):
+        page.emulate_media(media=medium)
+        sizes = page.evaluate(
+            "[document.body, ...document.querySelectorAll('.bench .cautions li')]"
+            ".map(e => parseFloat(getComputedStyle(e).fontSize))"
+        )
+        assert len(sizes) > 1
+        assert min(sizes) >= sizes[0], medium
+    page.context.close()
+
+
 def test_dark_mode_prints_black_on_white(browser: Browser, url: str) -> None:
     page = opened(browser, url, 1280, "dark")
     colours = "getComputedStyle(document.body)"

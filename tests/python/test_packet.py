@@ -13,6 +13,7 @@ from xml.etree import ElementTree
 import pytest
 
 import mountwright as mw
+from mountwright.packet.words import beat, day
 
 VOID = {"meta", "input", "img", "br", "hr", "link"}
 
@@ -181,6 +182,7 @@ def test_without_draws_there_are_no_ranges(pods: mw.Plan, tmp_path: Path) -> Non
 
     page = page_of(changed(pods, strip), tmp_path)
     assert "eight tries in ten" not in page
+    assert "Seconds after limp" not in page
     assert "never to never" not in page
 
 
@@ -304,3 +306,103 @@ def test_the_hold_on_a_card_is_never_longer_than_it_may_take(pods: mw.Plan, tmp_
     hold = pods.parts[0].recipe.hold_s
     assert hold.nominal <= hold.p90
     assert f"up to {round(hold.p90 / 5) * 5 // 60}:" in page_of(pods, tmp_path)
+
+
+def test_card_strip_words_and_terminal_tell_the_same_times(pods: mw.Plan, tmp_path: Path) -> None:
+    page = page_of(pods, tmp_path)
+    for part, stem in zip(pods.parts, ("left-pod", "right-pod"), strict=True):
+        recipe = part.recipe
+        limp, shape, hold = (
+            beat(band.p50) for band in (recipe.opens_s, recipe.working_time_s, recipe.hold_s)
+        )
+        ranges = f"{beat(recipe.opens_s.p10)} to {beat(recipe.opens_s.p90)}"
+        more = f"{recipe.more_s:.0f} s"
+        card = page[page.index(f'id="{stem}"') :]
+        card = card[: card.index("</section>")]
+        figures = re.findall(r"<dd>([^<]*?)\s*(?:<small|</dd)", card)
+        assert figures == [limp, more, shape, hold]
+        assert f"<small>{ranges}</small>" in card
+        told = " ".join(recipe.strokes)
+        assert f"{more} more, then stop" in told
+        assert all(time in told for time in (shape, hold, beat(recipe.latest_s)))
+        strip = (tmp_path / "charts" / f"{stem}-strip.svg").read_text(encoding="utf-8")
+        for words in (limp, ranges, f"limp + {more}", f"shape {shape}", f"hold {hold}"):
+            assert words in strip
+        summary = " ".join(str(pods).split())
+        assert f"limp at about {limp} ({ranges}), then {more}, shape within {shape}" in summary
+
+
+def test_no_stop_of_the_card_comes_before_limp_or_after_too_hot(pods: mw.Plan) -> None:
+    for part in pods.parts:
+        recipe = part.recipe
+        # In nine draws of ten these seconds after limp lie before the best stop and the limit.
+        assert 0 < recipe.more_s <= recipe.past_limp_s.p10 < recipe.window_s.p10
+        assert recipe.more_s < recipe.too_long_s <= recipe.window_s.p10
+        # The clock ends no run that is limp in time, by more than it is rounded.
+        assert recipe.latest_s > recipe.opens_s.p90 + recipe.more_s - 5
+
+
+def test_waits_have_one_unit_in_figure_and_range(pods: mw.Plan, tmp_path: Path) -> None:
+    words = " ".join(" ".join(Outline(page_of(pods, tmp_path)).words).split())
+    assert not re.search(r"\d h \d+ min", words)
+    # Two units in one range: "295 s to 10 min".
+    for low, high in re.findall(r"\d (s|min|h|days) to [\d.]+ (s|min|h|days)\b", words):
+        assert low == high
+
+
+def test_cautions_come_before_the_work_and_marginal_checks_stand_on_the_card(
+    rings: mw.Plan, pods: mw.Plan, tmp_path: Path
+) -> None:
+    page = page_of(pods, tmp_path / "pods")
+    card = page[page.index('id="left-pod"') : page.index('id="right-pod"')]
+    order = ['class="cautions"', "<h3>Cut</h3>", "<h3>Heat</h3>", "Trial fit, then drill"]
+    places = [card.index(words) for words in order]
+    assert places == sorted(places)
+    page = page_of(rings, tmp_path / "rings")
+    ring = next(part for part in rings.parts if part.kind == "ring")
+    shaky = [check.name for check in ring.checks if check.verdict == "marginal"]
+    assert shaky
+    card = page[page.index('id="front-door-ring"') : page.index('id="kick-panel"')]
+    assert all(f"marginal: {name}" in card.replace("&#39;", "'") for name in shaky)
+    quote = (tmp_path / "rings" / "quote.html").read_text(encoding="utf-8")
+    assert "marginal" not in quote[quote.index("<body") :]
+
+
+def test_a_card_says_from_which_piece_it_is_cut_and_what_lies_ready(
+    pods: mw.Plan, tmp_path: Path
+) -> None:
+    page = page_of(pods, tmp_path)
+    for part in pods.parts:
+        card = page[page.index(f'id="{part.name.replace(" ", "-")}"') :]
+        assert "From offcut A-17" in card[: card.index("</section>")]
+        ready = " ".join(part.at_hand)
+        for thing in ("2 screws", "4.0 mm thread", "foam", "cyanoacrylate", "primer", "vinyl film"):
+            assert thing in ready
+        assert "router bit 6.35 mm" in ready
+        assert f"for 1 joint of {part.joint.area_m2 * 1e4:.1f} cm²" in ready
+    # What was measured over the screws comes back: 50 and 57 mm, and 56 and 53 mm.
+    assert "107.0 mm apart on the vehicle: REAR 57.0 mm, FRONT 50.0 mm" in pods.parts[0].bench[0]
+    assert "109.0 mm apart on the vehicle: REAR 53.0 mm, FRONT 56.0 mm" in pods.parts[1].bench[0]
+    assert "along the strap" in pods.parts[0].bench[1]
+
+
+def test_a_figure_and_its_limit_are_told_apart(
+    rings: mw.Plan, pods: mw.Plan, tmp_path: Path
+) -> None:
+    for plan, name in ((rings, "rings"), (pods, "pods")):
+        page = page_of(plan, tmp_path / name)
+        found = re.findall(r"<td>([^<]+) <small>(at most|at least) ([^,<]+)", page)
+        assert len(found) > 20
+        same = [(figure, limit) for figure, _, limit in found if figure == limit]
+        # Counts may stand at their limit, as no sharp head does at 0 and two gaskets at 2.
+        assert all(figure.isdigit() for figure, _ in same), same
+
+
+def test_the_ends_of_the_work_are_told_apart(pods: mw.Plan, tmp_path: Path) -> None:
+    page = page_of(pods, tmp_path)
+    assert pods.promise
+    assert pods.schedule
+    told = re.search(r"<p>The table ends on ([^<]*)</p>", page)
+    assert told
+    for stamp in (pods.schedule.ready, pods.promise.p50, pods.promise.p90):
+        assert day(stamp) in told[1]

@@ -188,7 +188,8 @@ def _words(recipe: Any) -> str:
     if not figure_of(recipe.opens_s):
         why = getattr(getattr(recipe, "why_no_window", None), "why", "")
         return f"No window: {why}." if why else "No window."
-    told = f"Times to 5 s. Work it for {beat(figure_of(recipe.working_time_s))} after the stop"
+    told = "One run, at the likeliest inputs; times to 5 s. Work it for "
+    told += f"{beat(figure_of(recipe.working_time_s))} after the stop"
     return f"{told}, hold it for {beat(figure_of(recipe.hold_s))}."
 
 

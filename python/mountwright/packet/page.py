@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import base64
+import re
 from typing import Any
 
 from mountwright._core import show
 from mountwright.packet import checklist, taken
+from mountwright.packet.cues import cues, told
 from mountwright.packet.day import days
 from mountwright.packet.lanes import lanes
 from mountwright.packet.quote import read, template
@@ -16,7 +18,6 @@ from mountwright.packet.window import window
 from mountwright.packet.words import (
     NO_SPREAD,
     Units,
-    beat,
     blank_size,
     day,
     duration,
@@ -27,6 +28,7 @@ from mountwright.packet.words import (
     minutes,
     plainly,
     promised,
+    size,
     slug,
     span,
     spoken,
@@ -66,9 +68,11 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         style=read("page.css"),
         parts=[
             _part(part, stem, units, drawings, charts, away=_away(plan))
-            | {"cautions": _cautions(plan, part)}
+            | {"cautions": _cautions(plan, part), "cut": [*part["cut"], *_from(plan, part, units)]}
             for part, stem in zip(plan["parts"], _stems(plan), strict=True)
         ],
+        at_hand=_at_hand(plan),
+        ends=_ends(plan),
         after_forming=_after_forming(plan, units),
         layouts=[
             sheets(layout, plan, units)
@@ -180,7 +184,72 @@ def _part(
         "window": charts.get(f"charts/{stem}-window.svg", ""),
         "bench_list": checklist.on_the_bench(part["kind"], away=away),
         "checks": [_check(check, units) for check in part["checks"]],
+        "look_at": look_at(part),
     }
+
+
+def look_at(part: Fields) -> list[str]:
+    """Name the checks of a part that do not pass outright, with the reason of each.
+
+    Examples
+    --------
+    >>> check = {"name": "web", "verdict": "marginal", "why": "8 mm of 10 mm"}
+    >>> look_at({"checks": [check, check | {"verdict": "pass"}]})
+    ['marginal: web, 8 mm of 10 mm']
+    """
+    return [
+        f"{check['verdict']}: {check['name']}, {check['why']}"
+        for check in part["checks"]
+        if check["verdict"] != "pass"
+    ]
+
+
+def _from(plan: Fields, part: Fields, units: Units) -> list[str]:
+    """Say from which piece a part is cut, and where it lies on it."""
+    names = sorted((p["name"] for p in plan["parts"]), key=len, reverse=True)
+    found = []
+    for layout in plan["layouts"]:
+        for stock in layout["sheets_used"]:
+            places = [
+                size((placed["bounds"]["x_m"], placed["bounds"]["y_m"]), units)
+                for placed in stock["placements"]
+                if next((n for n in names if placed["part"].startswith(n)), "") == part["name"]
+            ]
+            if places:
+                at = " and ".join(places) if len(places) < 3 else f"{len(places)} places"
+                whole = size((stock["width_m"], stock["height_m"]), units)
+                found.append(
+                    f"from {stock['kind']} {stock['stock']} ({whole}), its lower left at {at}"
+                )
+    return found
+
+
+def _at_hand(plan: Fields) -> list[Fields]:
+    """Give what must lie ready for each part; parts that need the same stand together."""
+    groups: list[Fields] = []
+    for part in plan["parts"]:
+        # A drawing is named after its part, which does not make it another piece of foam.
+        lines = [line.replace(f"({part['name']} ", "(") for line in part["at_hand"]]
+        alike = next((g for g in groups if g["lines"] == lines), None)
+        if alike:
+            alike["names"].append(part["name"])
+        else:
+            groups.append({"names": [part["name"]], "lines": lines})
+    return groups
+
+
+def _ends(plan: Fields) -> str:
+    """Say what the ends of the work that are told mean: three, where draws were made."""
+    schedule, promise = plan["schedule"], plan["promise"]
+    if not schedule:
+        return ""
+    likely = f"The table ends on {day(schedule['ready'])}: every task at its likeliest time"
+    if not promise or promise["p90"] is None:
+        return f"{likely}."
+    return (
+        f"{likely}. Half of all jobs like this one are ready by {day(promise['p50'])}, nine in ten "
+        f"by {day(promise['p90'])}: that is promised and quoted."
+    )
 
 
 def _away(plan: Fields) -> bool:
@@ -242,69 +311,37 @@ def _difference(unit: str) -> str:
     return "K difference" if unit == "K" else unit
 
 
-def _measured(value: float, unit: str, units: Units) -> str:
+def _measured(value: float, unit: str, units: Units, digits: int = 0) -> str:
+    """Write a figure in the shop's unit, with more digits than usual where they are asked for."""
     match unit:
         case "m":
-            return length(value, units)
+            return length(value, units, digits or 1)
         case "K":
-            return temperature(value, units)
+            return temperature(value, units, max(digits - 1, 0))
         case "K difference":
             return f"{figure(value * 1.8)} °F" if units == "inch" else f"{figure(value)} K"
         case "rad":
-            return f"{figure(value * 57.29577951308232)}°"
+            return f"{figure(value * 57.29577951308232, digits or 3)}°"
         case "Pa":
-            return show(value, "pressure", units=units, digits=2)
+            return show(value, "pressure", units=units, digits=max(digits, 2))
         case "kg":
-            return f"{figure(value * 1e3)} g"
+            return f"{figure(value * 1e3, max(digits, 3))} g"
         case "s":
             return duration(value)
         case "" | "1":
-            return figure(value)
+            return figure(value, max(digits, 3))
         case _:
-            return f"{figure(value)} {unit}"
+            return f"{figure(value, max(digits, 3))} {unit}"
 
 
 def _recipe(recipe: Fields) -> Fields:
     none = recipe.get("no_window")
     return {
-        "words": _recipe_words(recipe),
+        "words": told(recipe),
         "strokes": recipe["strokes"],
-        "cues": [
-            ("Limp", beat(recipe["opens_s"]["nominal"]), span(recipe["opens_s"], beat)),
-            ("Stop", beat(recipe["stop_s"]["nominal"]), _stop(recipe)),
-            (
-                "Shape within",
-                beat(recipe["working_time_s"]["nominal"]),
-                span(recipe["working_time_s"], beat),
-            ),
-            ("Hold, from stop", beat(recipe["hold_s"]["nominal"]), _hold(recipe["hold_s"])),
-        ],
+        "cues": [] if none or recipe["more_s"] is None else cues(recipe),
         "none": none,
     }
-
-
-def _stop(recipe: Fields) -> str:
-    """Say when it is too long before any range: at the bench a range reads as leave to heat on."""
-    closes = recipe["closes_s"]["nominal"]
-    ranges = span(recipe["stop_s"], beat)
-    if closes is None:
-        return ranges
-    return f"too long at {beat(closes)}" + (f"; another gun {ranges}" if ranges else "")
-
-
-def _hold(band: Fields) -> str:
-    """Say only how much longer it may take: the hand that lets go early has lost the shape."""
-    late = band["p90"]
-    if late is None:
-        return ""
-    return f"up to {beat(late)}, until it no longer gives"
-
-
-def _recipe_words(recipe: Fields) -> str:
-    ranges = recipe["opens_s"]["p10"] is not None
-    return "Times are minutes:seconds" + (
-        "; the ranges hold eight tries in ten." if ranges else "."
-    )
 
 
 def _joint(joint: Fields) -> Fields:
@@ -314,10 +351,11 @@ def _joint(joint: Fields) -> Fields:
         "why": joint["why"],
         "amount": f"{figure(joint['amount_m3'] * 1e6, 2)} mL in all, "
         f"each joint {figure(joint['area_m2'] * 1e4)} cm²",
-        "open": duration(joint["open_s"]["nominal"]),
-        "handling": duration(joint["handling_s"]["nominal"]),
+        # The hand that is late has lost the joint: what nine pots in ten give.
+        "open": duration(joint["open_s"]["p10"] or joint["open_s"]["nominal"]),
+        "handling": duration(middle(joint["handling_s"])),
         "handling_span": span(joint["handling_s"], duration),
-        "full": duration(joint["full_s"]["nominal"]),
+        "full": duration(middle(joint["full_s"])),
         "full_span": span(joint["full_s"], duration),
         "preparation": joint["preparation"],
         "sooner": [
@@ -327,19 +365,53 @@ def _joint(joint: Fields) -> Fields:
 
 
 def _check(check: Fields, units: Units) -> Fields:
-    def write(value: float) -> str:
-        return _measured(value, check["unit"], units)
-
+    found, limit = apart(check["figure"], check["limit"], check["unit"], units)
     return {
         "name": check["name"],
-        "figure": write(check["figure"]),
-        "limit": f"{check['sense'].replace('-', ' ')} {write(check['limit'])}",
+        "figure": found,
+        "limit": f"{check['sense'].replace('-', ' ')} {limit}{_spare(check)}",
         "verdict": VERDICTS[check["verdict"]],
         "kind": check["verdict"],
         "why": check["why"],
         "mend": check["mend"],
         "source": check["source"],
     }
+
+
+def apart(figure: float, limit: float, unit: str, units: Units) -> tuple[str, str]:
+    """Write a figure and its limit with as many digits as tell them apart.
+
+    Examples
+    --------
+    >>> apart(0.0055, 0.005494, "m", "metric")
+    ('5.5 mm', '5.49 mm')
+    >>> apart(8151.0, 11184.0, "Pa", "metric")
+    ('0.008 MPa', '0.011 MPa')
+    """
+    for digits in range(1, 6):
+        texts = [_measured(value, unit, units, digits) for value in (figure, limit)]
+        # What is nought to these digits says nothing either.
+        nought = any(
+            value and not re.search("[1-9]", text.partition(" ")[0])
+            for value, text in zip((figure, limit), texts, strict=True)
+        )
+        if texts[0] != texts[1] and not (nought and unit == "Pa"):
+            break
+        if figure == limit:
+            texts = [_measured(value, unit, units) for value in (figure, limit)]
+            break
+    return texts[0], texts[1]
+
+
+def _spare(check: Fields) -> str:
+    """Say how much is left of a limit that is nearly used up."""
+    if check["unit"] not in {"m", "Pa", "N"} or not check["limit"]:
+        return ""
+    left = (check["limit"] - check["figure"]) / check["limit"]
+    left = left if check["sense"] == "at-most" else -left
+    if not 0 <= left < 0.1:
+        return ""
+    return f", {100 * left:.{0 if left >= 0.01 else 1}f} % to spare"
 
 
 def _tasks(plan: Fields) -> list[Fields]:
@@ -413,20 +485,21 @@ def _price(plan: Fields) -> Fields | None:
 def labour(plan: Fields) -> str:
     """Say what is in the hours that are priced, and what is in the others that are told."""
     found = plan["estimate"]["hours"]
-    told = (
+    words = (
         f"Work is priced at {figure(found['nominal'])} h: each task at its likeliest, hands on, "
         "without waits."
     )
     if found["p50"] is not None:
-        told += (
+        words += (
             f" Half of all jobs take less than {figure(found['p50'])} h hands on, since work is "
             "rather slower than quicker; what that costs is in the line for what usually goes "
             "wrong."
         )
     elapsed = middle(plan["schedule"]["elapsed_s"])
+    half = "in half of all jobs at most " if plan["schedule"]["elapsed_s"]["p50"] else ""
     return (
-        f"{told} From start to hand-back it is {duration(elapsed)}: with what cures, dries and "
-        "cools alone, and the hours when the shop is closed."
+        f"{words} From start to hand-back it is {half}{duration(elapsed)}: with what cures, dries "
+        "and cools alone, and the hours when the shop is closed."
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
+from mountwright.packet.cues import more
 from mountwright.packet.sheets import bought
 from mountwright.packet.words import (
     Units,
@@ -99,10 +100,10 @@ def _part(part: dict[str, Any], units: Units) -> str:
     words += f"blank {blank_size(blank, units)}, "
     words += part["finish"]
     if recipe and recipe["has_window"]:
-        stop = recipe["stop_s"]
-        words += f"; heat {_with(beat(stop['nominal']), span(stop, beat))}"
-        words += f", shape within {beat(recipe['working_time_s']['nominal'])}"
-        words += f", hold {beat(recipe['hold_s']['nominal'])}"
+        limp = recipe["opens_s"]
+        words += f"; limp at about {_with(beat(middle(limp)), span(limp, beat))}"
+        words += f", then {more(recipe)}, shape within {beat(middle(recipe['working_time_s']))}"
+        words += f", hold {beat(middle(recipe['hold_s']))}"
     elif recipe:
         words += f"; the window never opens: {recipe['no_window']['why']}"
     verdicts = [check["verdict"] for check in part["checks"]]

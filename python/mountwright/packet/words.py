@@ -1,4 +1,14 @@
-"""Numbers and dates in the words of the bench."""
+"""Numbers and dates in the words of the bench.
+
+Times are written in one way for each use, by packet, quote, workbook and terminal alike:
+
+- at the bench, read off a stop watch: ``m:ss`` to 5 s, :func:`beat`. What is counted aloud from a
+  cue, or is the rhythm of a hand, is in seconds: "5 s more", "turn it over every 8 s".
+- what cures, dries or cools, and how long a job takes in all: :func:`duration`, in minutes below
+  two hours, in hours below two days, in days from there. A range has the unit of its figure.
+- work: :func:`hours`, with one digit; in a table of tasks :func:`minutes`.
+- when: :func:`day`.
+"""
 
 from __future__ import annotations
 
@@ -96,15 +106,15 @@ def blank_size(blank: dict[str, Any], units: Units) -> str:
     return size((blank["length_m"], blank["width_m"]), units)
 
 
-def temperature(kelvin: float, units: Units) -> str:
-    """Write a temperature in whole degrees.
+def temperature(kelvin: float, units: Units, digits: int = 0) -> str:
+    """Write a temperature, in whole degrees unless more digits are asked for.
 
     Examples
     --------
     >>> temperature(393.15, "metric"), temperature(393.15, "inch")
     ('120 °C', '248 °F')
     """
-    return show(kelvin, "temperature", units=units, digits=0)
+    return show(kelvin, "temperature", units=units, digits=digits)
 
 
 def clock(seconds: float | None) -> str:
@@ -134,24 +144,25 @@ def beat(seconds: float | None) -> str:
     return clock(max(5 * round(seconds / 5), 5))
 
 
-def duration(seconds: float | None) -> str:
-    """Write a longer time in the unit that a person would say.
+def duration(seconds: float | None, like: float | None = None) -> str:
+    """Write a wait in the unit that a person would say, or in that of another wait.
 
     Examples
     --------
-    >>> duration(148), duration(1500), duration(8100), duration(200_000)
-    ('150 s', '25 min', '2 h 15 min', '2.3 days')
+    >>> duration(20), duration(148), duration(3900), duration(8000), duration(200_000)
+    ('20 s', '2.5 min', '65 min', '2.2 h', '2.3 days')
+    >>> duration(140_000, like=86_400)
+    '39 h'
     """
     if seconds is None or not math.isfinite(seconds):
         return NEVER
-    if seconds < 300:
-        return f"{round(seconds) if seconds < 100 else 5 * round(seconds / 5)} s"
-    minutes = round(seconds / 60)
-    if minutes < 100:
-        return f"{minutes} min"
-    hours, minutes = divmod(5 * round(minutes / 5), 60)
-    if hours < 30:
-        return f"{hours} h {minutes} min" if minutes else f"{hours} h"
+    size = seconds if like is None or not math.isfinite(like) else like
+    if size < 60:
+        return f"{round(seconds)} s"
+    if size < 7200:
+        return f"{minutes(seconds)} min"
+    if size < 2 * 86400:
+        return f"{seconds / 3600:.{1 if seconds < 36_000 else 0}f} h"
     return f"{seconds / 86400:.1f} days"
 
 
@@ -334,13 +345,20 @@ def span(band: dict[str, Any] | None, write: Any) -> str:
     --------
     >>> span({"nominal": 112.0, "p10": 101.0, "p50": 112.0, "p90": 131.0}, clock)
     '1:41 to 2:11'
+    >>> span({"nominal": 380.0, "p10": 290.0, "p50": 430.0, "p90": 610.0}, duration)
+    '4.8 to 10 min'
     """
     if not band:
         return ""
     low, high = band.get("p10"), band.get("p90")
     if low is None and high is None:
         return ""
-    return f"{write(low)} to {write(high)}"
+    if write is duration:
+        ends = [duration(end, like=middle(band)) for end in (low, high)]
+    else:
+        ends = [write(low), write(high)]
+    unit = ends[1].rpartition(" ")[2]
+    return f"{ends[0].removesuffix(f' {unit}')} to {ends[1]}"
 
 
 def _trim(text: str) -> str:

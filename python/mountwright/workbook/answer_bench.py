@@ -9,11 +9,11 @@ from typing import Any
 import resvg_py
 from openpyxl.drawing.image import Image
 
+from mountwright.packet.cues import cues, told
 from mountwright.packet.page import charts
 from mountwright.packet.sheets import again, bought, brought, paid, sheets
 from mountwright.packet.words import (
     Units,
-    beat,
     day,
     duration,
     hours,
@@ -115,15 +115,10 @@ def recipes(lines: Lines, plan: Fields) -> None:
         if not recipe["has_window"]:
             lines.note(f"The window never opens: {recipe['no_window']['why']}.", warn=True)
             continue
-        lines.head("cue", "at, or for [min:s]", "eight tries in ten [min:s]")
-        for cue, key in (
-            ("limp", "opens_s"),
-            ("stop heating", "stop_s"),
-            ("shape within", "working_time_s"),
-            ("hold still", "hold_s"),
-        ):
-            lines.line(cue, beat(recipe[key]["nominal"]), span(recipe[key], beat))
-        lines.note(f"Reheats left: {recipe['reheats_left']}.")
+        lines.head("cue", "at, or for", "range, or limit")
+        for cue in cues(recipe):
+            lines.line(*cue)
+        lines.note(f"{told(recipe)} Reheats left: {recipe['reheats_left']}.")
         for number, stroke in enumerate(recipe["strokes"], start=1):
             lines.note(f"{number}. {stroke}")
         if strips:

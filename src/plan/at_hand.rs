@@ -1,0 +1,288 @@
+//! What has to lie ready for a part before work starts, and how its blank is cut.
+
+use super::cutting;
+use super::part::{Cut, PartRun};
+use super::practice::TURNED;
+use super::setup::Setup;
+use crate::finish::Used;
+use crate::job::{Part, Steel};
+use crate::outline::as_circle;
+use crate::shape::template;
+use crate::shape::{Blank, Drill, HoleKind, Mark};
+use crate::shop::CutBy;
+
+/// How the blank is cut, in order.
+pub(super) fn cut(run: &PartRun) -> Vec<String> {
+    let mut lines: Vec<String> = vec![];
+    let mut sizes: Vec<(String, u32, u32)> = vec![];
+    for cut in &run.cuts {
+        let across = across(&cut.blank);
+        let at = sizes.iter().position(|(size, ..)| *size == across);
+        match at.and_then(|at| sizes.get_mut(at)) {
+            Some((_, copies, spares)) => {
+                *copies += cut.copies + cut.spares;
+                *spares += cut.spares;
+            }
+            None => sizes.push((across, cut.copies + cut.spares, cut.spares)),
+        }
+    }
+    for (size, copies, spares) in sizes {
+        let lost = match spares {
+            0 => String::new(),
+            1 => ", one of them for a try that fails".into(),
+            n => format!(", {n} of them for tries that fail"),
+        };
+        lines.push(format!("{} {size}{lost}", count(copies, "blank")));
+    }
+    let card = run.beside.iter().find(|b| b.kind == "card");
+    lines.push(if card.is_some() {
+        "card template: print at 100 %, measure its bar, try it on the vehicle, then scribe round it on the show face".into()
+    } else {
+        "drawing: print at 100 %, measure its bar, scribe round it on the show face".into()
+    });
+    let gap = card.and_then(|c| c.blank.notes.iter().find(|n| n.about == template::CARD_GAP));
+    lines.extend(gap.map(|note| note.text.clone()));
+    if let Some(Cut { blank, .. }) = run.cuts.first() {
+        let how = blank.notes.iter().find(|n| n.about == "routing");
+        // What the bit does at each tooth stands on the drawing.
+        let short = how.map(|note| note.text.split(" (").next().unwrap_or(&note.text));
+        lines.extend(short.map(str::to_string));
+        if gap.is_some() && blank.trim_m > 0.0 {
+            lines.push(format!(
+                "{:.0} mm over at each end: cut off after the trial fit",
+                blank.trim_m * 1e3
+            ));
+        }
+    }
+    lines
+}
+
+fn across(blank: &Blank) -> String {
+    if let Some((_, radius_m)) = as_circle(&blank.outline.outside) {
+        return format!("Ø {:.1} mm", 2e3 * radius_m);
+    }
+    let (width_m, height_m) = blank.outline.size_m();
+    format!(
+        "{:.1} x {:.1} mm",
+        width_m.max(height_m) * 1e3,
+        width_m.min(height_m) * 1e3
+    )
+}
+
+/// Screws, foam, adhesive, film and paint, bits and drills, with amounts for all copies.
+pub(super) fn lines(setup: &Setup, run: &PartRun, asked: &Part) -> Vec<String> {
+    let copies = u32::try_from(asked.places().len()).unwrap_or(1) * setup.sets;
+    let mut all = screws(run, asked, copies);
+    for beside in &run.beside {
+        let (width_m, height_m) = beside.blank.outline.size_m();
+        let what = match beside.kind {
+            "foam" => "closed-cell foam",
+            "gasket" => "gasket of closed-cell foam",
+            "mesh" => "mesh",
+            "wedge" => "wedge of sheet or block",
+            _ => continue,
+        };
+        all.push(format!(
+            "{what} {:.1} mm, {} of {:.0} x {:.0} mm ({})",
+            beside.blank.thickness_m * 1e3,
+            count(copies, "piece"),
+            width_m.max(height_m) * 1e3,
+            width_m.min(height_m) * 1e3,
+            beside.blank.name
+        ));
+    }
+    if let Some(glued) = &run.glued {
+        let drawn = run.beside.iter().any(|b| b.kind == "foam");
+        if let Some(foam) = glued
+            .substrates
+            .iter()
+            .find(|s| !drawn && s.contains("foam"))
+        {
+            all.push(format!(
+                "{foam}: {} of {:.0} cm²",
+                count(copies, "piece"),
+                glued.area_m2 * 1e4
+            ));
+        }
+        let amount = &glued.joint.amount;
+        let packs = match amount.packs {
+            Some(1) => ", from 1 pack".into(),
+            Some(n) => format!(", from {n} packs"),
+            None => String::new(),
+        };
+        let mixes = if amount.batch_kg > 0.0 {
+            format!(", in {} mixed at once", count(amount.batches, "lot"))
+        } else {
+            String::new()
+        };
+        all.push(format!(
+            "{}: {} ({}){packs}{mixes}, for {} of {:.1} cm²",
+            glued.joint.name,
+            millilitres(amount.volume_m3),
+            grams(amount.mass_kg),
+            count(copies, "joint"),
+            glued.area_m2 * 1e4
+        ));
+        for primed in &glued.joint.primed {
+            all.push(format!(
+                "{}: {} on the {}",
+                primed.name,
+                millilitres(primed.volume_m3),
+                primed.face
+            ));
+        }
+    }
+    all.extend(used_up(run, copies));
+    all.push(tool(setup, run));
+    let drills = drills(run);
+    if !drills.is_empty() {
+        all.push(format!("drills {}", drills.join(", ")));
+    }
+    all
+}
+
+/// Screws by number, thread and the least length: what they go through here and what they hold in.
+fn screws(run: &PartRun, asked: &Part, copies: u32) -> Vec<String> {
+    let stack_m: f64 = run.cuts.iter().map(|c| c.blank.thickness_m).sum();
+    let through_m = stack_m + 2.0 * run.adds_face_m;
+    let one = |many: u32, diameter_m: f64, what: &str, into: &str| {
+        format!(
+            "{}{what}, pan head, {:.1} mm thread, as long as {:.0} mm of part and what they hold in ({into})",
+            count(many * copies, "screw"),
+            diameter_m * 1e3,
+            (through_m * 1e3).ceil()
+        )
+    };
+    let vehicle = "measure it on the vehicle";
+    match asked {
+        Part::Strap(job) => vec![one(2, job.screw_diameter.si(), "", vehicle)],
+        Part::Pod(job) => vec![one(job.screws, job.screw_diameter.si(), "", vehicle)],
+        Part::Panel(job) => vec![one(job.screws, job.screw_diameter.si(), "", vehicle)],
+        Part::Folded(job) => vec![one(2 * job.screws, job.screw_diameter.si(), "", vehicle)],
+        Part::Grille(job) => vec![format!("{}", count(job.clips * copies, "clip"))],
+        Part::Ring(job) => {
+            let steel: Option<&Steel> = job.steel.as_ref();
+            let mut all = vec![one(
+                job.vehicle_bolts,
+                job.vehicle_screw.si(),
+                ", to the vehicle",
+                vehicle,
+            )];
+            if steel.is_some() {
+                all.push(format!(
+                    "{} for them, M{:.0}",
+                    count(job.vehicle_bolts * copies, "rivet nut"),
+                    job.vehicle_screw.si() * 1e3
+                ));
+            }
+            all.push(format!(
+                "{}, {:.1} mm thread, for the driver",
+                count(job.driver_bolts * copies, "screw"),
+                job.driver_screw.si() * 1e3
+            ));
+            all
+        }
+    }
+}
+
+/// What the finish uses up: film and fabric as a piece that covers one part, all else by volume over all coats.
+fn used_up(run: &PartRun, copies: u32) -> Vec<String> {
+    let mut all: Vec<(&Used, f64)> = vec![];
+    for used in run.finish.steps.iter().flat_map(|step| &step.uses) {
+        let amount = used.amount.likely() * f64::from(copies);
+        let at = all.iter().position(|(had, _)| had.name == used.name);
+        match at.and_then(|at| all.get_mut(at)) {
+            Some((_, sum)) => *sum += amount,
+            None => all.push((used, amount)),
+        }
+    }
+    let sizes = (run.cuts.first()).map_or((0.0, 0.0), |c| c.blank.outline.size_m());
+    let turned_m = TURNED.value;
+    let side = |m: f64| ((m + 2.0 * turned_m) * 100.0).ceil() * 10.0;
+    let told = |(used, amount): (&Used, f64)| {
+        if used.unit == "m2" {
+            format!(
+                "{}: {} of {:.0} x {:.0} mm, {:.0} mm to turn round each edge",
+                used.name,
+                count(copies, "piece"),
+                side(sizes.0.max(sizes.1)),
+                side(sizes.0.min(sizes.1)),
+                turned_m * 1e3
+            )
+        } else {
+            let name = used.name.replace('-', " ");
+            format!("{name}: {}", millilitres(amount))
+        }
+    };
+    all.into_iter().map(told).collect()
+}
+
+fn tool(setup: &Setup, run: &PartRun) -> String {
+    let cutting = &setup.shop.shop.cutting;
+    let bit = format!("router bit {:.2} mm", cutting.kerf.si() * 1e3);
+    let thickest = (run.cuts.iter()).fold(0.0_f64, |most, c| most.max(c.blank.thickness_m));
+    let guided = match cutting.bushing {
+        Some(bushing) => format!("{bit} in a bushing of {:.2} mm", bushing.si() * 1e3),
+        None => format!("{bit} with a bearing as wide"),
+    };
+    let long = format!("{:.0} mm of edge at least", (thickest * 1e3).ceil());
+    match cutting.by {
+        CutBy::Saw => "saw".into(),
+        CutBy::Cnc => format!("{bit}, {long}"),
+        CutBy::HandRouter => match cutting::method(&setup.shop.shop, thickest) {
+            crate::shape::router::Method::SawnThenTrimmed => {
+                format!("saw, then {guided}, {long}")
+            }
+            _ => format!("{guided}, {long}"),
+        },
+    }
+}
+
+/// Diameters of the holes, each once. [mm]
+fn drills(run: &PartRun) -> Vec<String> {
+    let mut found: Vec<String> = vec![];
+    for mark in run.cuts.iter().flat_map(|c| &c.blank.marks) {
+        if let Mark::Hole {
+            kind,
+            diameter_m,
+            drill: Drill::Now | Drill::AfterTrialFit,
+            ..
+        } = mark
+        {
+            let file = match kind {
+                HoleKind::Round => "",
+                HoleKind::Slot { .. } => " and a round file",
+            };
+            let told = format!("{:.1} mm{file}", diameter_m * 1e3);
+            if !found.contains(&told) {
+                found.push(told);
+            }
+        }
+    }
+    // One drill serves hole and slot.
+    let plain: Vec<String> = found.clone();
+    found.retain(|told| !plain.contains(&format!("{told} and a round file")));
+    found
+}
+
+fn count(many: u32, what: &str) -> String {
+    format!("{many} {what}{}", if many == 1 { "" } else { "s" })
+}
+
+fn millilitres(volume_m3: f64) -> String {
+    let ml = volume_m3 * 1e6;
+    if ml < 10.0 {
+        format!("{ml:.2} mL")
+    } else {
+        format!("{ml:.0} mL")
+    }
+}
+
+fn grams(mass_kg: f64) -> String {
+    let g = mass_kg * 1e3;
+    if g < 10.0 {
+        format!("{g:.2} g")
+    } else {
+        format!("{g:.0} g")
+    }
+}
