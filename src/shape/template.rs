@@ -144,7 +144,7 @@ pub fn strap_card(blank: &Blank, neutral_fraction: f64) -> Blank {
 /// What a person does about the difference.
 fn gap_words(card: &Blank, gap: CardGap) -> String {
     let fits = |m: f64| match (m * 1e4).round() / 10.0 {
-        mm if mm == 0.0 => "it fits as drawn".into(),
+        0.0 => "it fits as drawn".into(),
         mm if mm > 0.0 => format!("it is {mm:.1} mm short"),
         mm => format!("it is {:.1} mm long", -mm),
     };
