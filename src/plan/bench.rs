@@ -144,14 +144,21 @@ pub(super) fn cuts(blank: &Blank, now: &str) -> Vec<String> {
 /// Which way a slot lies, in words.
 fn lies(angle_rad: f64, bends: &[Bend]) -> &'static str {
     // A line has no direction: half turns are the same, and 8 sectors of 22.5° have 4 names.
-    let eighth = (angle_rad.rem_euclid(PI) / PI * 8.0).round() as i64 % 8;
-    match eighth {
-        // What is bent across its length is a strap.
-        0 if bends.iter().any(|bend| bend.name == "crown") => "along the strap",
-        0 => "lying left to right",
-        4 => "standing up and down",
-        1..=3 => "slanting up to the right",
-        _ => "slanting up to the left",
+    let eighth = (angle_rad.rem_euclid(PI) / PI * 8.0).round();
+    // What is bent across its length is a strap.
+    let strap = bends.iter().any(|bend| bend.name == "crown");
+    if !(0.5..=7.5).contains(&eighth) {
+        if strap {
+            "along the strap"
+        } else {
+            "lying left to right"
+        }
+    } else if eighth < 3.5 {
+        "slanting up to the right"
+    } else if eighth < 4.5 {
+        "standing up and down"
+    } else {
+        "slanting up to the left"
     }
 }
 

@@ -196,7 +196,7 @@ fn recipe_short(
         Band::new(row(recipe_row(recipe)), &drawn)
     };
     let told = Told::new(
-        [of(0)?, of(3)?, of(4)?, of(5)?],
+        &[of(0)?, of(3)?, of(4)?, of(5)?],
         after_limp(2)?,
         after_limp(1)?,
     );

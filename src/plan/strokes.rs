@@ -14,9 +14,9 @@ const BEAT_S: f64 = 5.0;
 
 /// The times that the bench is told.
 pub(super) struct Told {
-    shape_s: Band,
-    hold_s: Band,
-    touch_s: Band,
+    shape: Band,
+    hold: Band,
+    touch: Band,
     /// As in [`super::result::RecipeShort`]. [s]
     pub(super) more_s: Option<f64>,
     pub(super) too_long_s: Option<f64>,
@@ -25,8 +25,8 @@ pub(super) struct Told {
 
 impl Told {
     /// From limp, shaping, hold and touch, and from what follows limp: the best stop and too hot.
-    pub(super) fn new(times: [Band; 4], past_limp_s: Band, window_s: Band) -> Self {
-        let [limp_s, shape_s, hold_s, touch_s] = times;
+    pub(super) fn new(times: &[Band; 4], past_limp_s: Band, window_s: Band) -> Self {
+        let [limp_s, shape, hold, touch] = *times;
         let low = |band: Band| band.p10.or(band.nominal).map(down);
         let too_long_s = low(window_s);
         // One beat apart at least, else there is no time to count.
@@ -38,9 +38,9 @@ impl Told {
             _ => None,
         });
         Self {
-            shape_s,
-            hold_s,
-            touch_s,
+            shape,
+            hold,
+            touch,
             more_s,
             too_long_s,
             latest_s,
@@ -128,16 +128,16 @@ pub(super) fn strokes(
         "Stop at once if the face shines, yellows, smells sharp or reads over {}{off}.",
         warm(recipe.peak_face_k)
     ));
-    if let Some(working) = middle(told.shape_s) {
+    if let Some(working) = middle(told.shape) {
         lines.push(format!("You have about {} to {shaping}.", watch(working)));
     }
-    if let Some(hold) = middle(told.hold_s) {
+    if let Some(hold) = middle(told.hold) {
         lines.push(format!(
             "Hold it still until {} after the stop, longer where it gives; it is set below {}.{}",
             watch(hold),
             warm(limits.set_k),
             // What burns is told at its late end.
-            (told.touch_s.p90.or(told.touch_s.nominal)).map_or_else(String::new, |touch| format!(
+            (told.touch.p90.or(told.touch.nominal)).map_or_else(String::new, |touch| format!(
                 " Gloves on until {}.",
                 watch(touch)
             ))
@@ -184,7 +184,7 @@ mod tests {
         for (past, window) in [(1.0, 3.0), (8.0, 9.0), (8.0, 17.0), (40.0, 44.0)] {
             let limp = band(43.0, 58.0, 84.0);
             let told = Told::new(
-                [limp; 4],
+                &[limp; 4],
                 band(past, past, past),
                 band(window, window, window),
             );
