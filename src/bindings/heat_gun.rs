@@ -564,7 +564,7 @@ impl Coupon {
         let (width_m, length_m) = usual.patch_m;
         let usual_air = || format!("{:.2} °C", usual.air_k - 273.15);
         let air = air.map_or_else(usual_air, Into::into);
-        let usual_patch = || format!("{} m x {} m", width_m, length_m);
+        let usual_patch = || format!("{width_m} m x {length_m} m");
         let coupon = Self {
             question: Question::plain(material, thickness, back, need, &air, file),
             distance: distance.into(),
