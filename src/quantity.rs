@@ -406,6 +406,11 @@ pub fn parse(what: &str, text: &str, dimension: Dimension) -> Result<Measure> {
             "write a finite number, and a positive one after ±".into(),
         ));
     }
+    if dimension == Dimension::Temperature && value < 0.0 {
+        return Err(fail(
+            "nothing is colder than -273.15 °C: look at sign and unit".into(),
+        ));
+    }
     Ok(Measure { value, plus_minus })
 }
 
@@ -643,6 +648,8 @@ mod tests {
             );
         }
         assert!(parse("x", "120 °C ± 5 %", Dimension::Temperature).is_err());
+        assert!(parse("x", "-300 °C", Dimension::Temperature).is_err());
+        assert!(parse("x", "-273.15 °C", Dimension::Temperature).is_ok());
         assert!((value("212 °F", Dimension::Temperature) - 373.15).abs() < 1e-12);
     }
 

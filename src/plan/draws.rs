@@ -41,13 +41,16 @@ pub(super) struct Row {
 pub(super) struct PartRow {
     pub(super) developed_m: Option<f64>,
     pub(super) adds_face_m: f64,
-    pub(super) recipe: Option<[Option<f64>; 7]>,
+    pub(super) recipe: Option<RecipeRow>,
     pub(super) joint: Option<[Option<f64>; 3]>,
     /// Names of the checks that fail.
     pub(super) failed: Vec<&'static str>,
 }
 
-pub(super) fn recipe_row(r: &Recipe) -> [Option<f64>; 7] {
+/// Window, stop, shaping, hold, touch, the part behind, and limp.
+pub(super) type RecipeRow = [Option<f64>; 8];
+
+pub(super) fn recipe_row(r: &Recipe) -> RecipeRow {
     [
         r.opens_s,
         r.closes_s,
@@ -56,6 +59,7 @@ pub(super) fn recipe_row(r: &Recipe) -> [Option<f64>; 7] {
         r.hold_s,
         r.touch_s,
         r.behind.map(|b| b.face_k),
+        r.limp_s,
     ]
 }
 

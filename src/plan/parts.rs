@@ -1,7 +1,7 @@
 //! Each part as the plan shows it: its blank, recipe, joint, finish and checks, with their ranges.
 
 use super::chain::{Kept, Through};
-use super::draws::{Row, over, recipe_row, share};
+use super::draws::{RecipeRow, Row, over, recipe_row, share};
 use super::part::{Glued, PartRun};
 use super::practice::UNLUCKY;
 use super::result::{
@@ -191,12 +191,13 @@ fn recipe_short(
         Band::new(nominal, &drawn)
     };
     let after_limp = |k: usize| {
-        let row = |row: [Option<f64>; 7]| Some(row.get(k).copied().flatten()? - row[0]?);
+        let row = |row: RecipeRow| Some(row.get(k).copied().flatten()? - row[7]?);
         let drawn = over(rows, |r| row(r.parts.get(at)?.recipe?));
         Band::new(row(recipe_row(recipe)), &drawn)
     };
     let told = Told::new(
-        &[of(0)?, of(3)?, of(4)?, of(5)?],
+        heat.need,
+        &[of(7)?, of(3)?, of(4)?, of(5)?],
         after_limp(2)?,
         after_limp(1)?,
     );
@@ -238,6 +239,7 @@ fn recipe_short(
     };
     Ok(RecipeShort {
         opens_s: of(0)?,
+        limp_s: of(7)?,
         closes_s: of(1)?,
         stop_s: of(2)?,
         past_limp_s: after_limp(2)?,

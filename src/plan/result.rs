@@ -179,6 +179,9 @@ pub struct NoWindow {
 pub struct RecipeShort {
     /// From the start of heat until the coldest point is soft enough. [s]
     pub opens_s: Band,
+    /// From the start of heat until the coldest point is limp, which is what the bench sees: sooner than `opens_s` where
+    /// the shape needs more. [s]
+    pub limp_s: Band,
     /// From the start of heat until the hottest point or the dose is at its limit. [s]
     pub closes_s: Band,
     /// When heating stops: the middle of the window, or sooner, a quarter of the time to its opening past it. [s]
@@ -187,7 +190,7 @@ pub struct RecipeShort {
     pub past_limp_s: Band,
     /// From limp to too hot, in each draw. [s]
     pub window_s: Band,
-    /// Heat on for so long after it is seen to be limp, in whole 5 s: in nine draws of ten no later than the best stop; 0 for at once. [s]
+    /// Heat on for so long after it is seen to be limp, in whole 5 s: in nine draws of ten no later than the best stop, where limp is enough; the middle of them where the shape needs more. 0 for at once. [s]
     pub more_s: Option<f64>,
     /// So long after limp it is too hot in the first draws of ten, in whole 5 s; `None` where it never is. [s]
     pub too_long_s: Option<f64>,

@@ -5,8 +5,9 @@
 
 use super::practice::STROKE;
 use super::result::{Band, LimitsShort};
+use crate::file::Time;
 use crate::heat::Recipe;
-use crate::job::Heat;
+use crate::job::{Heat, Need};
 use crate::quantity::{Dimension, System, show};
 
 /// What hands and ranges support. [s]
@@ -25,13 +26,17 @@ pub(super) struct Told {
 
 impl Told {
     /// From limp, shaping, hold and touch, and from what follows limp: the best stop and too hot.
-    pub(super) fn new(times: &[Band; 4], past_limp_s: Band, window_s: Band) -> Self {
+    pub(super) fn new(need: Need, times: &[Band; 4], past_limp_s: Band, window_s: Band) -> Self {
         let [limp_s, shape, hold, touch] = *times;
         let low = |band: Band| band.p10.or(band.nominal).map(down);
         let too_long_s = low(window_s);
         // One beat apart at least, else there is no time to count.
-        let more_s =
-            low(past_limp_s).map(|s| too_long_s.map_or(s, |most| s.min(most - BEAT_S).max(0.0)));
+        let best_s = match need {
+            Need::Limp => low(past_limp_s),
+            // Too soon is not soft enough: the middle, not the early end.
+            Need::Formable => middle(past_limp_s).map(near),
+        };
+        let more_s = best_s.map(|s| too_long_s.map_or(s, |most| s.min(most - BEAT_S).max(0.0)));
         let latest_s = more_s.and_then(|more| match (limp_s.p90, limp_s.nominal) {
             (Some(late), _) => Some(near(late) + more),
             (None, Some(limp)) => Some(near(limp) + too_long_s.unwrap_or(more)),
@@ -69,12 +74,19 @@ fn middle(band: Band) -> Option<f64> {
     band.p50.or(band.nominal)
 }
 
-/// What the two faces have at a time of heating, the cooler first. [K]
-fn read_at(recipe: &Recipe, t_s: f64) -> Option<(f64, f64)> {
+/// What the faces have about a time of heating, over a turn before and after it: coolest and hottest. [K]
+fn read_about(recipe: &Recipe, t_s: f64, turn_s: f64) -> Option<(f64, f64)> {
     let chart = recipe.history.as_ref()?;
-    let i = chart.t_s.iter().position(|&t| t >= t_s)?;
-    let (front, back) = (chart.front_k.get(i)?, chart.back_k.get(i)?);
-    Some((front.min(*back), front.max(*back)))
+    let times = chart
+        .t_s
+        .iter()
+        .zip(chart.front_k.iter().zip(&chart.back_k));
+    times
+        .filter(|&(&t, _)| (t - t_s).abs() <= turn_s)
+        .flat_map(|(_, (&front, &back))| [front, back])
+        .fold(None, |seen, k| {
+            Some(seen.map_or((k, k), |(low, high): (f64, f64)| (low.min(k), high.max(k))))
+        })
 }
 
 /// The steps in order; empty where there is no window. `shaping` says what is done with the hot sheet.
@@ -88,9 +100,10 @@ pub(super) fn strokes(
     units: System,
 ) -> Vec<String> {
     let stroke = STROKE.value;
-    let (Some(opens), Some(more)) = (recipe.opens_s, told.more_s) else {
+    let (Some(_), Some(limp_s), Some(more)) = (recipe.opens_s, recipe.limp_s, told.more_s) else {
         return vec![];
     };
+    let turn_s = heat.turn_every.map_or(stroke, Time::si).max(stroke);
     let far = show(heat.gun_distance.si(), Dimension::Length, units, 0);
     let warm = |k: f64| show(k, Dimension::Temperature, units, 0);
     let turned = heat.turn_every.map_or_else(String::new, |every| {
@@ -104,8 +117,8 @@ pub(super) fn strokes(
             "Keep it moving, {stroke:.0} s a stroke along the heated zone{turned}. Watch the sheet, not the clock."
         ),
         format!(
-            "Limp: it bends under its own weight{}.",
-            read_at(recipe, opens).map_or_else(String::new, |(cool, hot)| format!(
+            "Limp: it bends under its own weight, in a frame it sags{}.",
+            read_about(recipe, limp_s, turn_s).map_or_else(String::new, |(cool, hot)| format!(
                 " and reads {} to {} (infrared, emissivity 0.95)",
                 warm(cool),
                 warm(hot)
@@ -113,7 +126,14 @@ pub(super) fn strokes(
         ),
     ];
     let wait = if more > 0.0 {
-        format!("Once it is limp, {more:.0} s more, then stop")
+        let until = match heat.need {
+            Need::Limp => String::new(),
+            Need::Formable => format!(
+                " until it draws without a fight (its middle has {})",
+                warm(limits.formable_k)
+            ),
+        };
+        format!("Once it is limp, {more:.0} s more{until}, then stop")
     } else {
         "Once it is limp, stop at once".into()
     };
@@ -184,6 +204,7 @@ mod tests {
         for (past, window) in [(1.0, 3.0), (8.0, 9.0), (8.0, 17.0), (40.0, 44.0)] {
             let limp = band(43.0, 58.0, 84.0);
             let told = Told::new(
+                Need::Limp,
                 &[limp; 4],
                 band(past, past, past),
                 band(window, window, window),

@@ -29,14 +29,14 @@ def cues(recipe: Fields) -> list[tuple[str, str, str]]:
     --------
     >>> band = {"nominal": 52.0, "p10": 44.0, "p50": 58.7, "p90": 84.0}
     >>> told = {"more_s": 5.0, "too_long_s": 10.0, "latest_s": 90.0}
-    >>> found = cues({"opens_s": band, "working_time_s": band, "hold_s": band} | told)
+    >>> found = cues({"limp_s": band, "working_time_s": band, "hold_s": band} | told)
     >>> found[0]
     ('Limp at about', '1:00', '0:45 to 1:25')
     >>> found[1]
     ('Then heat on', '5 s', 'too long: 10 s; off by 1:30, limp or not')
     """
     return [
-        ("Limp at about", beat(middle(recipe["opens_s"])), span(recipe["opens_s"], beat)),
+        ("Limp at about", beat(middle(recipe["limp_s"])), span(recipe["limp_s"], beat)),
         ("Then heat on", more(recipe), _not_longer(recipe)),
         (
             "Shape within",
@@ -78,10 +78,10 @@ def told(recipe: Fields) -> str:
 
     Examples
     --------
-    >>> told({"opens_s": {"p10": None}})
+    >>> told({"limp_s": {"p10": None}})
     'Minutes:seconds, at the likeliest inputs.'
     """
-    if recipe["opens_s"]["p10"] is None:
+    if recipe["limp_s"]["p10"] is None:
         return "Minutes:seconds, at the likeliest inputs."
     return (
         "Minutes:seconds. Figures: the middle of all tries worked through. Ranges: eight tries in "

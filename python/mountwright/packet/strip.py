@@ -30,7 +30,7 @@ def strip(name: str, part: str, recipe: dict[str, Any]) -> str:
     part : str
         The part, for the title.
     recipe : dict
-        A recipe of ``plan.json`` with ``opens_s`` and ``more_s``.
+        A recipe of ``plan.json`` with ``limp_s`` and ``more_s``.
 
     Returns
     -------
@@ -38,7 +38,7 @@ def strip(name: str, part: str, recipe: dict[str, Any]) -> str:
         An SVG document.
     """
     # The middle of the draws up to limp; from there on, what is counted.
-    limp = middle(recipe["opens_s"]) or 0.0
+    limp = middle(recipe["limp_s"]) or 0.0
     stop: float = limp + recipe["more_s"]
     too_long: float | None = recipe["too_long_s"]
     working, still = middle(recipe["working_time_s"]), middle(recipe["hold_s"])
@@ -52,7 +52,7 @@ def strip(name: str, part: str, recipe: dict[str, Any]) -> str:
 
     past = end if too_long is None else limp + too_long
     counted = f"limp + {more(recipe)}" if recipe["more_s"] else "once limp"
-    ranges = span(recipe["opens_s"], beat)
+    ranges = span(recipe["limp_s"], beat)
     drawing = Drawing(
         name,
         f"Heating of {part}, strip of times",

@@ -100,7 +100,7 @@ def _part(part: dict[str, Any], units: Units) -> str:
     words += f"blank {blank_size(blank, units)}, "
     words += part["finish"]
     if recipe and recipe["has_window"]:
-        limp = recipe["opens_s"]
+        limp = recipe["limp_s"]
         words += f"; limp at about {_with(beat(middle(limp)), span(limp, beat))}"
         words += f", then {more(recipe)}, shape within {beat(middle(recipe['working_time_s']))}"
         words += f", hold {beat(middle(recipe['hold_s']))}"

@@ -118,6 +118,9 @@ impl Chart {
 pub struct Recipe {
     /// The coldest point reaches what the shape needs; from the start of heat, `None` if never. [s]
     pub opens_s: Option<f64>,
+    /// The coldest point is limp, which is seen at the bench: `opens_s` itself unless the shape needs more. [s]
+    #[serde(skip)]
+    pub limp_s: Option<f64>,
     /// The hottest point reaches its limit or the dose is used up; `None` if never. [s]
     pub closes_s: Option<f64>,
     /// Which of the two closes it.
@@ -212,6 +215,7 @@ pub(crate) fn stopped(ask: &Ask, mut warmed: Warmed) -> Result<Stopped> {
         .filter(|&open| closes_s.is_none_or(|close| open < close));
     let mut answer = Recipe {
         opens_s,
+        limp_s: warmed.limp_s,
         closes_s,
         closed_by,
         stop_s: None,

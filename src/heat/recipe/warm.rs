@@ -63,6 +63,8 @@ pub(crate) struct Warmed {
     pub(crate) meter: Option<Meter>,
     /// The coldest point reaches what the shape needs.
     pub(crate) opens_s: Option<f64>,
+    /// The coldest point is limp, whatever the shape needs.
+    pub(crate) limp_s: Option<f64>,
     /// The hottest point reaches its upper limit.
     pub(crate) too_hot_s: Option<f64>,
     /// The dose reaches its limit.
@@ -240,6 +242,7 @@ impl Warmed {
             nodes: layer_nodes(&parts, 0),
             meter: ask.limits.dose.map(Meter::new),
             opens_s: None,
+            limp_s: None,
             too_hot_s: None,
             overdone_s: None,
             bounds,
@@ -257,6 +260,7 @@ impl Warmed {
         let mut first =
             |place, level_k| track.first_time(nodes, place, level_k, true, 0, &mut scratch);
         self.opens_s = first(Where::Coldest, ask.need_k());
+        self.limp_s = first(Where::Coldest, ask.limits.limp_k);
         self.too_hot_s = first(Where::Hottest, ask.limits.upper_k);
         let period_s = if self.schedule.steady() {
             0.0
