@@ -442,3 +442,43 @@ def test_one_failed_check_is_enough_to_stop_a_quote(pods: mw.Plan, tmp_path: Pat
     page = page_of(changed(pods, change), tmp_path)
     assert page.count("DO NOT MAKE") == 1
     assert "Fixed price" not in (tmp_path / "quote.html").read_text(encoding="utf-8")
+
+
+def test_holes_of_a_card_have_the_numbers_and_figures_of_the_drawing(
+    rings: mw.Plan, pods: mw.Plan, tmp_path: Path
+) -> None:
+    page = page_of(rings, tmp_path / "rings")
+    for part in rings.parts:
+        card = page[page.index(f'id="{part.name.replace(" ", "-")}"') :]
+        card = card[: card.index("</section>")]
+        tables = re.findall(r'<table class="holes">.*?</table>', card, re.DOTALL)
+        drawn = [d for d in rings.drawings if d.part == part.name and d.kind == "blank"]
+        assert len(tables) == len(drawn)
+        for table, drawing in zip(tables, drawn, strict=True):
+            heads = re.findall(r'<th scope="col">(\d+)', table)
+            words = re.findall(r"<text[^>]*>([^<]*)", drawing.svg)
+            rows = words[next(i for i, w in enumerate(words) if w.startswith("Holes (")) :]
+            cells = re.findall(r"<td>([^<]*)", table)
+            many = len(heads)
+            assert heads == [str(i + 1) for i in range(many)]
+            for i, number in enumerate(heads):
+                # No., name, x, y and size, as they stand on the drawing.
+                at = rows.index(number)
+                x, y, size = rows[at + 2 : at + 5]
+                assert cells[i].startswith(size)
+                for said, value, more in (
+                    (cells[many + i], x, "right"),
+                    (cells[2 * many + i], y, "up"),
+                ):
+                    figure, _, side = said.partition(" ")
+                    signed = (
+                        0.0 if said == "middle" else float(figure) * (1 if side == more else -1)
+                    )
+                    assert signed == float(value)
+    page = page_of(pods, tmp_path / "pods")
+    assert "expected: no. " in page
+
+
+def test_a_plan_without_its_drawings_still_tells_its_holes(rings: mw.Plan, tmp_path: Path) -> None:
+    page = page_of(mw.Plan(rings.to_dict()), tmp_path)
+    assert "Ø 3.9 mm at 54.8 mm right 54.8 mm up" in page

@@ -7,7 +7,7 @@ import re
 from typing import Any
 
 from mountwright._core import show
-from mountwright.packet import checklist, taken
+from mountwright.packet import checklist, holes, taken
 from mountwright.packet.cues import cues, told
 from mountwright.packet.day import days
 from mountwright.packet.lanes import lanes
@@ -180,7 +180,7 @@ def _part(
         ],
         "pictures": [_picture(d) for d in drawings if d.part == part["name"] and d.kind == "face"],
         "true_size": any(d.part == part["name"] and d.pdf for d in drawings),
-        "bench": part["bench"],
+        "bench": holes.steps(part, drawings),
         "bends": part["bends"],
         "recipe": _recipe(recipe) if recipe else None,
         "strip": charts.get(f"charts/{stem}-strip.svg", ""),
