@@ -482,3 +482,26 @@ def test_holes_of_a_card_have_the_numbers_and_figures_of_the_drawing(
 def test_a_plan_without_its_drawings_still_tells_its_holes(rings: mw.Plan, tmp_path: Path) -> None:
     page = page_of(mw.Plan(rings.to_dict()), tmp_path)
     assert "Ø 3.9 mm at 54.8 mm right 54.8 mm up" in page
+
+
+def test_nuts_of_the_driver_and_the_grade_of_the_adhesive_lie_ready(
+    rings: mw.Plan, tmp_path: Path
+) -> None:
+    def ready(page: str) -> str:
+        return page[page.index('id="at-hand"') : page.index('id="finish"')]
+
+    # Two rings of four driver screws in nuts; the kick panel has none.
+    text = ready(page_of(rings, tmp_path / "nuts"))
+    assert "8 nuts for them, 3.5 mm thread" in text
+    assert "polyolefin" not in text
+
+    def change(plan: dict[str, Any]) -> None:
+        plan["job"]["file"] = plan["job"]["file"].replace('driver_fixing = "nuts"', "")
+        plan["parts"][0]["joint"]["why"] = "hdpe: polyolefin grades only"
+
+    page = page_of(changed(rings, change), tmp_path / "grade")
+    text = ready(page)
+    assert "8 nuts" not in text
+    assert re.search(r"two-part, polyolefin grade: \d+ mL", text)
+    assert "polyolefin primer" in text
+    assert "<b>polyurethane, two-part, polyolefin grade</b>" in page[page.index('id="finish"') :]

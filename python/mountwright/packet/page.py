@@ -7,7 +7,7 @@ import re
 from typing import Any
 
 from mountwright._core import show
-from mountwright.packet import checklist, holes, taken
+from mountwright.packet import at_hand, checklist, holes, taken
 from mountwright.packet.cues import cues, told
 from mountwright.packet.day import days
 from mountwright.packet.lanes import lanes
@@ -73,7 +73,7 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
             | {"cautions": _cautions(plan, part), "cut": [*part["cut"], *_from(plan, part, units)]}
             for part, stem in zip(plan["parts"], _stems(plan), strict=True)
         ],
-        at_hand=_at_hand(plan),
+        at_hand=at_hand.groups(plan),
         ends=_ends(plan),
         after_forming=_after_forming(plan, units),
         layouts=[
@@ -229,20 +229,6 @@ def _from(plan: Fields, part: Fields, units: Units) -> list[str]:
     return found
 
 
-def _at_hand(plan: Fields) -> list[Fields]:
-    """Give what must lie ready for each part; parts that need the same stand together."""
-    groups: list[Fields] = []
-    for part in plan["parts"]:
-        # A drawing is named after its part, which does not make it another piece of foam.
-        lines = [line.replace(f"({part['name']} ", "(") for line in part["at_hand"]]
-        alike = next((g for g in groups if g["lines"] == lines), None)
-        if alike:
-            alike["names"].append(part["name"])
-        else:
-            groups.append({"names": [part["name"]], "lines": lines})
-    return groups
-
-
 def _ends(plan: Fields) -> str:
     """Say what the ends of the work that are told mean: three, where draws were made."""
     schedule, promise = plan["schedule"], plan["promise"]
@@ -352,7 +338,7 @@ def _recipe(recipe: Fields) -> Fields:
 def _joint(joint: Fields) -> Fields:
     return {
         "name": joint["name"],
-        "title": joint["title"],
+        "title": at_hand.adhesive(joint),
         "why": joint["why"],
         "amount": f"{figure(joint['amount_m3'] * 1e6, 2)} mL in all, "
         f"each joint {figure(joint['area_m2'] * 1e4)} cm²",
