@@ -505,3 +505,70 @@ def test_nuts_of_the_driver_and_the_grade_of_the_adhesive_lie_ready(
     assert re.search(r"two-part, polyolefin grade: \d+ mL", text)
     assert "polyolefin primer" in text
     assert "<b>polyurethane, two-part, polyolefin grade</b>" in page[page.index('id="finish"') :]
+
+
+def cut_of(page: str, stem: str) -> str:
+    card = page[page.index(f'id="{stem}"') :]
+    return card[card.index("<h3>Cut</h3>") : card.index('class="measured"')]
+
+
+def test_a_card_points_to_a_template_only_where_one_is_drawn(
+    rings: mw.Plan, pods: mw.Plan, tmp_path: Path
+) -> None:
+    assert not [drawn for drawn in pods.drawings if drawn.kind == "template"]
+    cut = cut_of(page_of(pods, tmp_path / "pods"), "left-pod")
+    assert "by hand along the line of the true-size drawing" in cut.lower()
+    assert "along a template" not in cut
+    assert [d for d in rings.drawings if d.kind == "template" and d.part == "kick panel"]
+    cut = cut_of(page_of(rings, tmp_path / "rings"), "kick-panel")
+    assert "by hand along a template" in cut.lower()
+
+
+def test_a_card_says_where_on_its_sheet_each_blank_lies(rings: mw.Plan, tmp_path: Path) -> None:
+    cut = cut_of(page_of(rings, tmp_path / "few"), "front-door-ring")
+    placed = [
+        one["bounds"]
+        for layout in rings.to_dict()["layouts"]
+        for stock in layout["sheets_used"]
+        for one in stock["placements"]
+        if one["part"].startswith("front door ring")
+    ]
+    assert len(placed) == 4
+    for at in placed:
+        x, y = (float(f"{at[key] * 1e3:.1f}") for key in ("x_m", "y_m"))
+        assert f"{x:g} × {y:g} mm" in cut
+
+    def many(plan: dict[str, Any]) -> None:
+        stock = plan["layouts"][0]["sheets_used"][0]
+        stock["placements"] *= 2
+
+    page = page_of(changed(rings, many), tmp_path / "many")
+    name = rings.to_dict()["layouts"][0]["sheets_used"][0]["stock"]
+    assert f"8 places: table of offcut {name}, under Sheets" in page
+    assert f"<caption>offcut {name}" in page
+
+
+def test_the_list_at_hand_over_is_that_of_the_parts_and_ends_a_week_later(
+    rings: mw.Plan, pods: mw.Plan, tmp_path: Path
+) -> None:
+    def ends(page: str) -> str:
+        return page[page.index("before it is handed back</h3>") : page.index('id="sheets"')]
+
+    both = ends(page_of(rings, tmp_path / "rings"))
+    for word in ("Seal", "Polarity", "Rattle"):
+        assert re.search(rf"{word}[^<]*\(front door ring\)", both)
+    assert "1.5 V cell" in both
+
+    def panel(plan: dict[str, Any]) -> None:
+        plan["parts"] = [part for part in plan["parts"] if part["kind"] == "panel"]
+
+    alone = ends(page_of(changed(rings, panel), tmp_path / "panel"))
+    for word in ("Seal", "Polarity", "Rattle", "tweeter"):
+        assert word not in alone
+    # Pods of tweeters stand in the open air of the cabin.
+    tweeters = ends(page_of(pods, tmp_path / "pods"))
+    assert "Polarity" in tweeters
+    assert "Seal" not in tweeters
+    for text in (both, alone, tweeters):
+        assert "about a week on" in text
+        assert "look again" in text

@@ -70,7 +70,10 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         style=read("page.css"),
         parts=[
             _part(part, stem, units, drawings, charts, away=_away(plan))
-            | {"cautions": _cautions(plan, part), "cut": [*part["cut"], *_from(plan, part, units)]}
+            | {
+                "cautions": _cautions(plan, part),
+                "cut": [*_cut(part, drawings), *_from(plan, part, units)],
+            }
             for part, stem in zip(plan["parts"], _stems(plan), strict=True)
         ],
         at_hand=at_hand.groups(plan),
@@ -93,7 +96,9 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         unmade=unmade(plan),
         stopped=stopped(plan),
         glance=_glance(plan),
-        on_the_vehicle=checklist.ON_THE_VEHICLE,
+        on_the_vehicle=checklist.on_the_vehicle(
+            [(part["kind"], part["name"]) for part in plan["parts"]]
+        ),
         choices=_choices(plan, units),
         remarks=_remarks(plan),
         taken=taken.words(plan),
@@ -209,6 +214,17 @@ def look_at(part: Fields, verdict: str) -> list[Fields]:
     ]
 
 
+def _cut(part: Fields, drawings: list[Drawn]) -> list[str]:
+    """Give how a blank is cut: along a template where one is drawn, else along the drawing."""
+    kinds = {d.kind for d in drawings if d.part == part["name"]}
+    if not kinds or "template" in kinds:
+        return list(part["cut"])
+    return [
+        line.replace("by hand along a template", "by hand along the line of the true-size drawing")
+        for line in part["cut"]
+    ]
+
+
 def _from(plan: Fields, part: Fields, units: Units) -> list[str]:
     """Say from which piece a part is cut, and where it lies on it."""
     names = sorted((p["name"] for p in plan["parts"]), key=len, reverse=True)
@@ -221,11 +237,12 @@ def _from(plan: Fields, part: Fields, units: Units) -> list[str]:
                 if next((n for n in names if placed["part"].startswith(n)), "") == part["name"]
             ]
             if places:
-                at = " and ".join(places) if len(places) < 3 else f"{len(places)} places"
+                named = f"{stock['kind']} {stock['stock']}"
                 whole = size((stock["width_m"], stock["height_m"]), units)
-                found.append(
-                    f"from {stock['kind']} {stock['stock']} ({whole}), its lower left at {at}"
-                )
+                at = " and ".join([", ".join(places[:-1]), places[-1]] if places[1:] else places)
+                if len(places) > 4:
+                    at = f"{len(places)} places: table of {named}, under Sheets"
+                found.append(f"from {named} ({whole}), its lower left at {at}")
     return found
 
 
