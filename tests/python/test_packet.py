@@ -406,3 +406,169 @@ def test_the_ends_of_the_work_are_told_apart(pods: mw.Plan, tmp_path: Path) -> N
     assert told
     for stamp in (pods.schedule.ready, pods.promise.p50, pods.promise.p90):
         assert day(stamp) in told[1]
+
+
+def test_a_part_that_fails_is_neither_quoted_nor_made(hopeless: mw.Plan, tmp_path: Path) -> None:
+    page = page_of(hopeless, tmp_path)
+    quote = " ".join(
+        " ".join(Outline((tmp_path / "quote.html").read_text(encoding="utf-8")).words).split()
+    )
+    for offer in ("Quote ", "Fixed price", "Handed back by", "Accepted on", "Stands until"):
+        assert offer not in quote
+    assert "not to be handed out" in quote
+    assert "quote.html\ta draft" in (tmp_path / "contents.txt").read_text(encoding="utf-8")
+    told = " ".join(str(hopeless).split())
+    assert "Draft, not a quote, not to be handed out" in told
+    assert told.count("DO NOT MAKE") == len(hopeless.parts)
+    for part in hopeless.parts:
+        failed = [check for check in part.checks if check.verdict == "fail"]
+        assert failed
+        card = page[page.index(f'id="{part.name.replace(" ", "-")}"') :]
+        card = card[: card.index("</section>")]
+        # Before anything that could be begun with, and each with its remedy.
+        assert card.index("DO NOT MAKE") < card.index("Blank <b>")
+        for check in failed:
+            assert check.name in quote
+            assert f"<b>FAIL {check.name}</b>" in card
+            assert f"FAIL: {check.name}" in told
+            assert check.mend in card
+        assert "forming window never opens" in quote
+
+
+def test_one_failed_check_is_enough_to_stop_a_quote(pods: mw.Plan, tmp_path: Path) -> None:
+    def change(plan: dict[str, Any]) -> None:
+        plan["parts"][0]["checks"][0].update(verdict="fail", mend="take a thicker sheet")
+
+    page = page_of(changed(pods, change), tmp_path)
+    assert page.count("DO NOT MAKE") == 1
+    assert "Fixed price" not in (tmp_path / "quote.html").read_text(encoding="utf-8")
+
+
+def test_holes_of_a_card_have_the_numbers_and_figures_of_the_drawing(
+    rings: mw.Plan, pods: mw.Plan, tmp_path: Path
+) -> None:
+    page = page_of(rings, tmp_path / "rings")
+    for part in rings.parts:
+        card = page[page.index(f'id="{part.name.replace(" ", "-")}"') :]
+        card = card[: card.index("</section>")]
+        tables = re.findall(r'<table class="holes">.*?</table>', card, re.DOTALL)
+        drawn = [d for d in rings.drawings if d.part == part.name and d.kind == "blank"]
+        assert len(tables) == len(drawn)
+        for table, drawing in zip(tables, drawn, strict=True):
+            heads = re.findall(r'<th scope="col">(\d+)', table)
+            words = re.findall(r"<text[^>]*>([^<]*)", drawing.svg)
+            rows = words[next(i for i, w in enumerate(words) if w.startswith("Holes (")) :]
+            cells = re.findall(r"<td>([^<]*)", table)
+            many = len(heads)
+            assert heads == [str(i + 1) for i in range(many)]
+            for i, number in enumerate(heads):
+                # No., name, x, y and size, as they stand on the drawing.
+                at = rows.index(number)
+                x, y, size = rows[at + 2 : at + 5]
+                assert cells[i].startswith(size)
+                for said, value, more in (
+                    (cells[many + i], x, "right"),
+                    (cells[2 * many + i], y, "up"),
+                ):
+                    figure, _, side = said.partition(" ")
+                    signed = (
+                        0.0 if said == "middle" else float(figure) * (1 if side == more else -1)
+                    )
+                    assert signed == float(value)
+    page = page_of(pods, tmp_path / "pods")
+    assert "expected: no. " in page
+
+
+def test_a_plan_without_its_drawings_still_tells_its_holes(rings: mw.Plan, tmp_path: Path) -> None:
+    page = page_of(mw.Plan(rings.to_dict()), tmp_path)
+    assert "Ø 3.9 mm at 54.8 mm right 54.8 mm up" in page
+
+
+def test_nuts_of_the_driver_and_the_grade_of_the_adhesive_lie_ready(
+    rings: mw.Plan, tmp_path: Path
+) -> None:
+    def ready(page: str) -> str:
+        return page[page.index('id="at-hand"') : page.index('id="finish"')]
+
+    # Two rings of four driver screws in nuts; the kick panel has none.
+    text = ready(page_of(rings, tmp_path / "nuts"))
+    assert "8 nuts for them, 3.5 mm thread" in text
+    assert "polyolefin" not in text
+
+    def change(plan: dict[str, Any]) -> None:
+        plan["job"]["file"] = plan["job"]["file"].replace('driver_fixing = "nuts"', "")
+        plan["parts"][0]["joint"]["why"] = "hdpe: polyolefin grades only"
+
+    page = page_of(changed(rings, change), tmp_path / "grade")
+    text = ready(page)
+    assert "8 nuts" not in text
+    assert re.search(r"two-part, polyolefin grade: \d+ mL", text)
+    assert "polyolefin primer" in text
+    assert "<b>polyurethane, two-part, polyolefin grade</b>" in page[page.index('id="finish"') :]
+
+
+def cut_of(page: str, stem: str) -> str:
+    card = page[page.index(f'id="{stem}"') :]
+    return card[card.index("<h3>Cut</h3>") : card.index('class="measured"')]
+
+
+def test_a_card_points_to_a_template_only_where_one_is_drawn(
+    rings: mw.Plan, pods: mw.Plan, tmp_path: Path
+) -> None:
+    assert not [drawn for drawn in pods.drawings if drawn.kind == "template"]
+    cut = cut_of(page_of(pods, tmp_path / "pods"), "left-pod")
+    assert "by hand along the line of the true-size drawing" in cut.lower()
+    assert "along a template" not in cut
+    assert [d for d in rings.drawings if d.kind == "template" and d.part == "kick panel"]
+    cut = cut_of(page_of(rings, tmp_path / "rings"), "kick-panel")
+    assert "by hand along a template" in cut.lower()
+
+
+def test_a_card_says_where_on_its_sheet_each_blank_lies(rings: mw.Plan, tmp_path: Path) -> None:
+    cut = cut_of(page_of(rings, tmp_path / "few"), "front-door-ring")
+    placed = [
+        one["bounds"]
+        for layout in rings.to_dict()["layouts"]
+        for stock in layout["sheets_used"]
+        for one in stock["placements"]
+        if one["part"].startswith("front door ring")
+    ]
+    assert len(placed) == 4
+    for at in placed:
+        x, y = (float(f"{at[key] * 1e3:.1f}") for key in ("x_m", "y_m"))
+        assert f"{x:g} × {y:g} mm" in cut
+
+    def many(plan: dict[str, Any]) -> None:
+        stock = plan["layouts"][0]["sheets_used"][0]
+        stock["placements"] *= 2
+
+    page = page_of(changed(rings, many), tmp_path / "many")
+    name = rings.to_dict()["layouts"][0]["sheets_used"][0]["stock"]
+    assert f"8 places: table of offcut {name}, under Sheets" in page
+    assert f"<caption>offcut {name}" in page
+
+
+def test_the_list_at_hand_over_is_that_of_the_parts_and_ends_a_week_later(
+    rings: mw.Plan, pods: mw.Plan, tmp_path: Path
+) -> None:
+    def ends(page: str) -> str:
+        return page[page.index("before it is handed back</h3>") : page.index('id="sheets"')]
+
+    both = ends(page_of(rings, tmp_path / "rings"))
+    for word in ("Seal", "Polarity", "Rattle"):
+        assert re.search(rf"{word}[^<]*\(front door ring\)", both)
+    assert "1.5 V cell" in both
+
+    def panel(plan: dict[str, Any]) -> None:
+        plan["parts"] = [part for part in plan["parts"] if part["kind"] == "panel"]
+
+    alone = ends(page_of(changed(rings, panel), tmp_path / "panel"))
+    for word in ("Seal", "Polarity", "Rattle", "tweeter"):
+        assert word not in alone
+    # Pods of tweeters stand in the open air of the cabin.
+    tweeters = ends(page_of(pods, tmp_path / "pods"))
+    assert "Polarity" in tweeters
+    assert "Seal" not in tweeters
+    for text in (both, alone, tweeters):
+        assert "about a week on" in text
+        assert "look again" in text

@@ -7,7 +7,7 @@ import re
 from typing import Any
 
 from mountwright._core import show
-from mountwright.packet import checklist, taken
+from mountwright.packet import at_hand, checklist, holes, taken
 from mountwright.packet.cues import cues, told
 from mountwright.packet.day import days
 from mountwright.packet.lanes import lanes
@@ -32,7 +32,9 @@ from mountwright.packet.words import (
     slug,
     span,
     spoken,
+    stopped,
     temperature,
+    unfit,
     unique,
     unmade,
 )
@@ -68,10 +70,13 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         style=read("page.css"),
         parts=[
             _part(part, stem, units, drawings, charts, away=_away(plan))
-            | {"cautions": _cautions(plan, part), "cut": [*part["cut"], *_from(plan, part, units)]}
+            | {
+                "cautions": _cautions(plan, part),
+                "cut": [*_cut(part, drawings), *_from(plan, part, units)],
+            }
             for part, stem in zip(plan["parts"], _stems(plan), strict=True)
         ],
-        at_hand=_at_hand(plan),
+        at_hand=at_hand.groups(plan),
         ends=_ends(plan),
         after_forming=_after_forming(plan, units),
         layouts=[
@@ -89,8 +94,11 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         starts=day(plan["job"]["start"]),
         no_spread=NO_SPREAD,
         unmade=unmade(plan),
+        stopped=stopped(plan),
         glance=_glance(plan),
-        on_the_vehicle=checklist.ON_THE_VEHICLE,
+        on_the_vehicle=checklist.on_the_vehicle(
+            [(part["kind"], part["name"]) for part in plan["parts"]]
+        ),
         choices=_choices(plan, units),
         remarks=_remarks(plan),
         taken=taken.words(plan),
@@ -177,30 +185,43 @@ def _part(
         ],
         "pictures": [_picture(d) for d in drawings if d.part == part["name"] and d.kind == "face"],
         "true_size": any(d.part == part["name"] and d.pdf for d in drawings),
-        "bench": part["bench"],
+        "bench": holes.steps(part, drawings),
         "bends": part["bends"],
         "recipe": _recipe(recipe) if recipe else None,
         "strip": charts.get(f"charts/{stem}-strip.svg", ""),
         "window": charts.get(f"charts/{stem}-window.svg", ""),
         "bench_list": checklist.on_the_bench(part["kind"], away=away),
         "checks": [_check(check, units) for check in part["checks"]],
-        "look_at": look_at(part),
+        "stop": unfit(part),
+        "fails": look_at(part, "fail"),
+        "look_at": look_at(part, "marginal"),
     }
 
 
-def look_at(part: Fields) -> list[str]:
-    """Name the checks of a part that do not pass outright, with the reason of each.
+def look_at(part: Fields, verdict: str) -> list[Fields]:
+    """Give the checks of a part that ended so: name, reason and remedy of each.
 
     Examples
     --------
-    >>> check = {"name": "web", "verdict": "marginal", "why": "8 mm of 10 mm"}
-    >>> look_at({"checks": [check, check | {"verdict": "pass"}]})
-    ['marginal: web, 8 mm of 10 mm']
+    >>> check = {"name": "web", "verdict": "marginal", "why": "8 of 10 mm", "mend": ""}
+    >>> look_at({"checks": [check, check | {"verdict": "pass"}]}, "marginal")
+    [{'name': 'web', 'why': '8 of 10 mm', 'mend': ''}]
     """
     return [
-        f"{check['verdict']}: {check['name']}, {check['why']}"
+        {key: check[key] for key in ("name", "why", "mend")}
         for check in part["checks"]
-        if check["verdict"] != "pass"
+        if check["verdict"] == verdict
+    ]
+
+
+def _cut(part: Fields, drawings: list[Drawn]) -> list[str]:
+    """Give how a blank is cut: along a template where one is drawn, else along the drawing."""
+    kinds = {d.kind for d in drawings if d.part == part["name"]}
+    if not kinds or "template" in kinds:
+        return list(part["cut"])
+    return [
+        line.replace("by hand along a template", "by hand along the line of the true-size drawing")
+        for line in part["cut"]
     ]
 
 
@@ -216,26 +237,13 @@ def _from(plan: Fields, part: Fields, units: Units) -> list[str]:
                 if next((n for n in names if placed["part"].startswith(n)), "") == part["name"]
             ]
             if places:
-                at = " and ".join(places) if len(places) < 3 else f"{len(places)} places"
+                named = f"{stock['kind']} {stock['stock']}"
                 whole = size((stock["width_m"], stock["height_m"]), units)
-                found.append(
-                    f"from {stock['kind']} {stock['stock']} ({whole}), its lower left at {at}"
-                )
+                at = " and ".join([", ".join(places[:-1]), places[-1]] if places[1:] else places)
+                if len(places) > 4:
+                    at = f"{len(places)} places: table of {named}, under Sheets"
+                found.append(f"from {named} ({whole}), its lower left at {at}")
     return found
-
-
-def _at_hand(plan: Fields) -> list[Fields]:
-    """Give what must lie ready for each part; parts that need the same stand together."""
-    groups: list[Fields] = []
-    for part in plan["parts"]:
-        # A drawing is named after its part, which does not make it another piece of foam.
-        lines = [line.replace(f"({part['name']} ", "(") for line in part["at_hand"]]
-        alike = next((g for g in groups if g["lines"] == lines), None)
-        if alike:
-            alike["names"].append(part["name"])
-        else:
-            groups.append({"names": [part["name"]], "lines": lines})
-    return groups
 
 
 def _ends(plan: Fields) -> str:
@@ -347,7 +355,7 @@ def _recipe(recipe: Fields) -> Fields:
 def _joint(joint: Fields) -> Fields:
     return {
         "name": joint["name"],
-        "title": joint["title"],
+        "title": at_hand.adhesive(joint),
         "why": joint["why"],
         "amount": f"{figure(joint['amount_m3'] * 1e6, 2)} mL in all, "
         f"each joint {figure(joint['area_m2'] * 1e4)} cm²",

@@ -6,7 +6,15 @@ from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
-from mountwright.packet.words import NO_SPREAD, dated, day, moment, promised, sentence
+from mountwright.packet.words import (
+    NO_SPREAD,
+    dated,
+    day,
+    moment,
+    promised,
+    sentence,
+    stopped,
+)
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -32,6 +40,7 @@ def quote_page(plan: Fields) -> str:
     return template("quote.html").render(
         quote=quote,
         kind=kind(plan),
+        stopped=stopped(plan),
         formed_hot=any(part["recipe"] for part in plan["parts"]),
         price_words=price_words(plan),
         program=plan["program"],
@@ -49,14 +58,16 @@ def quote_page(plan: Fields) -> str:
 
 
 def kind(plan: Fields) -> str:
-    """Name what is handed to the customer; what has no spread behind it is not to be handed on.
+    """Name what is handed to the customer.
+
+    What has no spread behind it, or a part that is not to be made, is not to be handed on.
 
     Examples
     --------
-    >>> kind({"draws": 256, "quote": {"binding": "fixed"}})
+    >>> kind({"draws": 256, "parts": [], "quote": {"binding": "fixed"}})
     'Quote'
     """
-    if not plan["draws"]:
+    if not plan["draws"] or stopped(plan):
         return "Draft"
     return "Quote" if plan["quote"]["binding"] == "fixed" else "Estimate"
 
@@ -67,10 +78,12 @@ def price_words(plan: Fields) -> str:
     Examples
     --------
     >>> quoted = {"binding": "fixed", "range": None, "currency": "XTS"}
-    >>> price_words({"draws": 256, "quote": quoted})
+    >>> price_words({"draws": 256, "parts": [], "quote": quoted})
     'The price is fixed once this quote is accepted, as long as what it rests on is so.'
     """
     quote = plan["quote"]
+    if why := stopped(plan):
+        return f"Not an offer, not to be handed out: {' '.join(map(sentence, why))}"
     if not plan["draws"]:
         return f"Not an offer. {NO_SPREAD}"
     if quote["range"] is None:
