@@ -196,10 +196,8 @@ fn recipe_short(
         Band::new(row(recipe_row(recipe)), &drawn)
     };
     let told = Told::new(
-        heat.need,
         &[of(7)?, of(3)?, of(4)?, of(5)?],
-        after_limp(2)?,
-        after_limp(1)?,
+        [after_limp(0)?, after_limp(2)?, after_limp(1)?],
     );
     let units = setup.job.job.units.unwrap_or(System::Metric);
     let gun = gun::words(&setup.shop.shop.gun);

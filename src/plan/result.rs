@@ -190,7 +190,7 @@ pub struct RecipeShort {
     pub past_limp_s: Band,
     /// From limp to too hot, in each draw. [s]
     pub window_s: Band,
-    /// Heat on for so long after it is seen to be limp, in whole 5 s: in nine draws of ten no later than the best stop, where limp is enough; the middle of them where the shape needs more. 0 for at once. [s]
+    /// Heat on for so long after it is seen to be limp, in whole 5 s: in nine draws of ten no later than the best stop, and in half of them at least as soft as the shape needs; 0 for at once. [s]
     pub more_s: Option<f64>,
     /// So long after limp it is too hot in the first draws of ten, in whole 5 s; `None` where it never is. [s]
     pub too_long_s: Option<f64>,

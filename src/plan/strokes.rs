@@ -25,18 +25,20 @@ pub(super) struct Told {
 }
 
 impl Told {
-    /// From limp, shaping, hold and touch, and from what follows limp: the best stop and too hot.
-    pub(super) fn new(need: Need, times: &[Band; 4], past_limp_s: Band, window_s: Band) -> Self {
+    /// From limp, shaping, hold and touch, and from what follows limp: soft enough, the best stop and too hot.
+    pub(super) fn new(times: &[Band; 4], [enough_s, past_limp_s, window_s]: [Band; 3]) -> Self {
         let [limp_s, shape, hold, touch] = *times;
         let low = |band: Band| band.p10.or(band.nominal).map(down);
-        let too_long_s = low(window_s);
-        // One beat apart at least, else there is no time to count.
-        let best_s = match need {
-            Need::Limp => low(past_limp_s),
-            // Too soon is not soft enough: the middle, not the early end.
-            Need::Formable => middle(past_limp_s).map(near),
-        };
-        let more_s = best_s.map(|s| too_long_s.map_or(s, |most| s.min(most - BEAT_S).max(0.0)));
+        let hot_s = low(window_s);
+        // One beat apart at least, else there is no time to count; but never before the middle of the sheets are soft enough
+        // for a shape that needs more than limp.
+        let enough = middle(enough_s).map_or(0.0, |s| (s / BEAT_S).ceil() * BEAT_S);
+        let more_s = low(past_limp_s).map(|s| {
+            hot_s
+                .map_or(s, |most| s.min(most - BEAT_S))
+                .max(enough.max(0.0))
+        });
+        let too_long_s = hot_s.filter(|&hot| more_s.is_none_or(|more| hot > more || enough <= 0.0));
         let latest_s = more_s.and_then(|more| match (limp_s.p90, limp_s.nominal) {
             (Some(late), _) => Some(near(late) + more),
             (None, Some(limp)) => Some(near(limp) + too_long_s.unwrap_or(more)),
@@ -204,15 +206,33 @@ mod tests {
         for (past, window) in [(1.0, 3.0), (8.0, 9.0), (8.0, 17.0), (40.0, 44.0)] {
             let limp = band(43.0, 58.0, 84.0);
             let told = Told::new(
-                Need::Limp,
                 &[limp; 4],
-                band(past, past, past),
-                band(window, window, window),
+                [
+                    band(0.0, 0.0, 0.0),
+                    band(past, past, past),
+                    band(window, window, window),
+                ],
             );
             let (more, most) = (told.more_s.unwrap(), told.too_long_s.unwrap());
             assert!(0.0 <= more && more <= past && more <= window, "{past}");
             assert!(most <= window && (more < most || most == 0.0), "{window}");
             assert!(told.latest_s.unwrap() >= 84.0 - BEAT_S / 2.0 + more);
+        }
+    }
+
+    /// A shape that needs more than limp is not stopped before the middle of the sheets has it.
+    #[test]
+    fn formable_is_waited_for() {
+        for (enough, past, window) in [(12.8, 20.0, 19.0), (8.0, 12.0, 30.0), (21.0, 26.0, 25.0)] {
+            let limp = band(43.0, 58.0, 84.0);
+            let all = [enough, past, window].map(|s| band(s, s, s));
+            let told = Told::new(&[limp; 4], all);
+            let more = told.more_s.unwrap();
+            assert!(enough <= more && more < enough + 2.0 * BEAT_S, "{more}");
+            assert!(
+                told.too_long_s
+                    .is_none_or(|most| more < most && most <= window)
+            );
         }
     }
 
