@@ -477,7 +477,7 @@ def test_holes_of_a_card_have_the_numbers_and_figures_of_the_drawing(
                     )
                     assert signed == float(value)
     page = page_of(pods, tmp_path / "pods")
-    assert "expected: no. " in page
+    assert "expected, in mm from the centre mark: no. 1" in page
 
 
 def test_a_plan_without_its_drawings_still_tells_its_holes(rings: mw.Plan, tmp_path: Path) -> None:

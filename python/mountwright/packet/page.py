@@ -10,7 +10,7 @@ from mountwright._core import said, show
 from mountwright.packet import at_hand, checklist, holes, taken
 from mountwright.packet.cues import cues, told
 from mountwright.packet.day import days
-from mountwright.packet.figures import as_drawn
+from mountwright.packet.figures import as_drawn, legible
 from mountwright.packet.lanes import lanes
 from mountwright.packet.quote import read, template
 from mountwright.packet.sheets import brought, paid, sheets
@@ -145,6 +145,16 @@ def _picture(drawn: Drawn) -> Fields:
     return {"src": f"data:image/svg+xml;base64,{data}", "alt": drawn.title}
 
 
+def _faces(part: Fields, drawings: list[Drawn]) -> list[Fields]:
+    """Give the views of a part for its card, in letters that can be read where page.css sets them.
+
+    A heated part's stand beside its cuts, those of others above them, two abreast.
+    """
+    found = [d for d in drawings if d.part == part["name"] and d.kind == "face"]
+    room = (84.0, 27.0) if part["recipe"] else (88.0 if len(found) > 1 else 180.0, 48.0)
+    return [_picture(d._replace(svg=legible(d.svg, *room))) for d in found]
+
+
 def _stems(plan: Fields) -> list[str]:
     """Give each part a stem of its own, also where names differ only in what a stem leaves out."""
     names: set[str] = set()
@@ -185,7 +195,7 @@ def _part(
             }
             for m in part["measured"]
         ],
-        "pictures": [_picture(d) for d in drawings if d.part == part["name"] and d.kind == "face"],
+        "pictures": _faces(part, drawings),
         "true_size": any(d.part == part["name"] and d.pdf for d in drawings),
         "bench": holes.steps(part, drawings),
         "bends": part["bends"],
