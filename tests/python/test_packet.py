@@ -607,3 +607,19 @@ def test_a_length_on_a_card_is_that_of_the_drawing(in_inches: mw.Plan, tmp_path:
         assert sizes
         for size in sizes:
             assert f">{size}<" in drawn
+
+
+def test_a_way_that_fails_is_not_told_as_if_it_could_be_quoted(tmp_path: Path) -> None:
+    demo = Path(__file__).parents[2] / "demo-data"
+    text = (demo / "pillar-pods.toml").read_text(encoding="utf-8")
+    job = mw.Job.from_text(text.replace('sun = "mild"', 'sun = "hot"'), path=str(demo / "x.toml"))
+    found = mw.compare(
+        job, shop=mw.Shop.read(demo / "shop.toml"), ways={"bare": {"finish": "bare"}}, draws=0
+    )
+    page = found.write_page(tmp_path / "ways.html").read_text(encoding="utf-8")
+    failing = [way for way in found.ways if way.fails]
+    assert failing
+    assert page.count("Do not make or quote as it stands") == len(failing)
+    for way in failing:
+        assert f"{len(way.fails)} FAIL," in str(found)
+        assert all(html.escape(one, quote=False) in page for one in way.fails)
