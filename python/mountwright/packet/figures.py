@@ -80,7 +80,7 @@ def legible(svg: str, wide_mm: float, tall_mm: float) -> str:
     Examples
     --------
     >>> legible('<svg viewBox="0 0 200 100"><text font-size="5">7</text></svg>', 100, 100)
-    '<svg viewBox="0 0 200 100"><text font-size="5.01">7</text></svg>'
+    '<svg viewBox="0 0 200 100"><text font-size="5.009">7</text></svg>'
     """
     sizes = [float(size) for size in re.findall(r'font-size="([\d.]+)"', svg)]
     box = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
