@@ -190,3 +190,28 @@ def test_the_card_of_a_part_that_fails_is_loud_and_fits_one_page(
     assert head > 2 * size
     assert line >= size
     page.context.close()
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_letters_of_a_card_can_be_read_on_paper(browser: Browser, url: str, paper: str) -> None:
+    page = opened(browser, url, round((PAPERS[paper][0] / 72 - 24 / 25.4) * 96))
+    page.emulate_media(media="print")
+    # Every drawing of a card: its smallest letters, as large as the page sets it.
+    drawn = page.evaluate(
+        """[...document.querySelectorAll('.bench .drawing img')].map(e => {
+            const svg = atob(e.src.split(',')[1]);
+            const letters = [...svg.matchAll(/font-size="([0-9.]+)"/g)].map(m => Number(m[1]));
+            const [, wide, tall] = svg.match(/viewBox="0 0 ([0-9.]+) ([0-9.]+)"/).map(Number);
+            const box = e.getBoundingClientRect();
+            return Math.min(...letters) * Math.min(box.width / wide, box.height / tall);
+        })"""
+    )
+    said = page.evaluate(
+        "[...document.querySelectorAll('.bench li, .bench p, .bench td, .bench small')]"
+        ".filter(e => e.offsetParent).map(e => parseFloat(getComputedStyle(e).fontSize))"
+    )
+    assert drawn
+    # In points, of which 96 pixels are 72; 7 points: common practice, no source.
+    assert min(drawn) * 0.75 >= 7
+    assert min(said) * 0.75 >= 7
+    page.context.close()

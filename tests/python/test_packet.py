@@ -1,6 +1,7 @@
 """The packet says what the plan says, safely, whatever the plan says."""
 
 import copy
+import html
 import json
 import pickle
 import re
@@ -476,7 +477,7 @@ def test_holes_of_a_card_have_the_numbers_and_figures_of_the_drawing(
                     )
                     assert signed == float(value)
     page = page_of(pods, tmp_path / "pods")
-    assert "expected: no. " in page
+    assert "expected, in mm from the centre mark: no. 1" in page
 
 
 def test_a_plan_without_its_drawings_still_tells_its_holes(rings: mw.Plan, tmp_path: Path) -> None:
@@ -572,3 +573,53 @@ def test_the_list_at_hand_over_is_that_of_the_parts_and_ends_a_week_later(
     for text in (both, alone, tweeters):
         assert "about a week on" in text
         assert "look again" in text
+
+
+@pytest.fixture(scope="module", params=["pillar-pods", "door-rings", "dash-pods"])
+def in_inches(request: pytest.FixtureRequest) -> mw.Plan:
+    demo = Path(__file__).parents[2] / "demo-data"
+    text = (demo / f"{request.param}.toml").read_text(encoding="utf-8")
+    text = text.replace('units = "metric"', 'units = "inch"')
+    job = mw.Job.from_text(text, path=str(demo / f"{request.param}.toml"))
+    return mw.plan(job, shop=mw.Shop.read(demo / "shop.toml"), draws=8)
+
+
+def test_a_packet_in_inches_has_no_metric_lengths_areas_or_pressures(
+    in_inches: mw.Plan, tmp_path: Path
+) -> None:
+    page = page_of(in_inches, tmp_path)
+    # All but the price, whose lines are the shop's own, and the sources.
+    page = page[page.index("<main>") : page.index('id="price"')] + page[page.index('id="checks"') :]
+    words = html.unescape(re.sub(r"<[^>]*>", " ", page[: page.index('id="sources"')]))
+    for stock in ("ABS 3 mm", "ABS 6 mm"):
+        words = words.replace(stock, "")
+    assert not re.findall(r"[\d.]+ (?:[cm]?m²|cm|mm|[kMG]?Pa|°C)\b", words)
+    assert re.search(r"each joint [\d.]+ in²", words)
+    assert " psi" in words
+
+
+def test_a_length_on_a_card_is_that_of_the_drawing(in_inches: mw.Plan, tmp_path: Path) -> None:
+    page = page_of(in_inches, tmp_path)
+    for part in in_inches.parts:
+        cut = cut_of(page, part.name.replace(" ", "-"))
+        drawn = " ".join(d.svg for d in in_inches.drawings if d.part == part.name)
+        sizes = re.findall(r"\d+\.\d{3}", re.findall(r"blanks? ([^<.,]*\.[^<,]*?) in", cut)[0])
+        assert sizes
+        for size in sizes:
+            assert f">{size}<" in drawn
+
+
+def test_a_way_that_fails_is_not_told_as_if_it_could_be_quoted(tmp_path: Path) -> None:
+    demo = Path(__file__).parents[2] / "demo-data"
+    text = (demo / "pillar-pods.toml").read_text(encoding="utf-8")
+    job = mw.Job.from_text(text.replace('sun = "mild"', 'sun = "hot"'), path=str(demo / "x.toml"))
+    found = mw.compare(
+        job, shop=mw.Shop.read(demo / "shop.toml"), ways={"bare": {"finish": "bare"}}, draws=0
+    )
+    page = found.write_page(tmp_path / "ways.html").read_text(encoding="utf-8")
+    failing = [way for way in found.ways if way.fails]
+    assert failing
+    assert page.count("Do not make or quote as it stands") == len(failing)
+    for way in failing:
+        assert f"{len(way.fails)} FAIL," in str(found)
+        assert all(html.escape(one, quote=False) in page for one in way.fails)

@@ -49,9 +49,10 @@ def table(found: Fields) -> list[tuple[str, ...]]:
 
 
 def _way(way: Fields) -> Fields:
-    counts = [f"{way['passes']} pass"]
+    # What fails is not to be made as it stands, however cheap.
+    counts = [f"{len(way['fails'])} FAIL"] if way["fails"] else []
+    counts += [f"{way['passes']} pass"]
     counts += [f"{len(way['marginal'])} marginal"] if way["marginal"] else []
-    counts += [f"{len(way['fails'])} fail"] if way["fails"] else []
     loss = way["chance_of_loss"]
     more = way["more_gross"]
 

@@ -55,6 +55,8 @@ def _step(line: str, part: str, drawings: list[Drawn]) -> Fields:
     holes = [_hole(item, rows) for item in found if item]
     if not all(holes):
         return {"text": line, "tables": []}
+    unit = found[0]["unit"] if found[0] else ""
+    head = f"{sentence(head)[:-1]}, in {unit} from the centre mark"
     if len(holes) < 3:
         words = "; ".join(
             f"no. {h['number']}, {h['size']}{', ' + h['lies'] if h['lies'] else ''}, "
@@ -62,9 +64,8 @@ def _step(line: str, part: str, drawings: list[Drawn]) -> Fields:
             for h in holes
         )
         return {"text": f"{head}: {words}", "tables": []}
-    unit = found[0]["unit"] if found[0] else ""
     return {
-        "text": f"{sentence(head)[:-1]}, in {unit} from the centre mark:",
+        "text": f"{head}:",
         "tables": [holes[i : i + ACROSS] for i in range(0, len(holes), ACROSS)],
     }
 

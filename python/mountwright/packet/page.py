@@ -6,10 +6,11 @@ import base64
 import re
 from typing import Any
 
-from mountwright._core import show
+from mountwright._core import said, show
 from mountwright.packet import at_hand, checklist, holes, taken
 from mountwright.packet.cues import cues, told
 from mountwright.packet.day import days
+from mountwright.packet.figures import as_drawn, legible
 from mountwright.packet.lanes import lanes
 from mountwright.packet.quote import read, template
 from mountwright.packet.sheets import brought, paid, sheets
@@ -74,7 +75,8 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
                 "cautions": _cautions(plan, part),
                 "cut": [*_cut(part, drawings), *_from(plan, part, units)],
             }
-            for part, stem in zip(plan["parts"], _stems(plan), strict=True)
+            for each, stem in zip(plan["parts"], _stems(plan), strict=True)
+            for part in [as_drawn(each, drawings, units)]
         ],
         at_hand=at_hand.groups(plan),
         ends=_ends(plan),
@@ -143,6 +145,16 @@ def _picture(drawn: Drawn) -> Fields:
     return {"src": f"data:image/svg+xml;base64,{data}", "alt": drawn.title}
 
 
+def _faces(part: Fields, drawings: list[Drawn]) -> list[Fields]:
+    """Give the views of a part for its card, in letters that can be read where page.css sets them.
+
+    A heated part's stand beside its cuts, those of others above them, two abreast.
+    """
+    found = [d for d in drawings if d.part == part["name"] and d.kind == "face"]
+    room = (84.0, 27.0) if part["recipe"] else (88.0 if len(found) > 1 else 180.0, 48.0)
+    return [_picture(d._replace(svg=legible(d.svg, *room))) for d in found]
+
+
 def _stems(plan: Fields) -> list[str]:
     """Give each part a stem of its own, also where names differ only in what a stem leaves out."""
     names: set[str] = set()
@@ -183,7 +195,7 @@ def _part(
             }
             for m in part["measured"]
         ],
-        "pictures": [_picture(d) for d in drawings if d.part == part["name"] and d.kind == "face"],
+        "pictures": _faces(part, drawings),
         "true_size": any(d.part == part["name"] and d.pdf for d in drawings),
         "bench": holes.steps(part, drawings),
         "bends": part["bends"],
@@ -289,7 +301,7 @@ def _after_forming(plan: Fields, units: Units) -> list[Fields]:
         group = {
             "key": (part["kind"], part["material"], *names),
             "names": [part["name"]],
-            "joint": _joint(part["joint"]) if part["joint"] else None,
+            "joint": _joint(part["joint"], units) if part["joint"] else None,
             "finish": part["finish"],
             "adds": _adds(part["finish_adds_m"], units),
             "steps": [
@@ -352,13 +364,13 @@ def _recipe(recipe: Fields) -> Fields:
     }
 
 
-def _joint(joint: Fields) -> Fields:
+def _joint(joint: Fields, units: Units) -> Fields:
     return {
         "name": joint["name"],
         "title": at_hand.adhesive(joint),
         "why": joint["why"],
         "amount": f"{figure(joint['amount_m3'] * 1e6, 2)} mL in all, "
-        f"each joint {figure(joint['area_m2'] * 1e4)} cm²",
+        + said(f"each joint {joint['area_m2'] * 1e4:.1f} cm²", units=units),
         # The hand that is late has lost the joint: what nine pots in ten give.
         "open": duration(joint["open_s"]["p10"] or joint["open_s"]["nominal"]),
         "handling": duration(middle(joint["handling_s"])),

@@ -28,7 +28,18 @@ NO_SPREAD = (
 )
 
 # Keys under which a plan holds sentences of the core, in millimetres and degrees Celsius.
-SENTENCES = {"why", "mend", "text", "source", "change", "what", "preparation", "words"}
+SENTENCES = {
+    "why",
+    "mend",
+    "text",
+    "source",
+    "change",
+    "what",
+    "preparation",
+    "words",
+    "cautions",
+    "value",
+}
 
 
 def slug(name: str) -> str:
@@ -365,7 +376,30 @@ def spoken(value: Any, units: Units, key: str = "") -> Any:
         return {k: spoken(v, units, k) for k, v in value.items()}
     if isinstance(value, list):
         return [spoken(v, units, key) for v in value]
-    return said(value, units=units) if isinstance(value, str) and key in SENTENCES else value
+    if isinstance(value, str) and key in SENTENCES:
+        return _pressures(said(value, units=units))
+    return value
+
+
+_PSI_PA = 6894.757293168
+"""A pound-force on a square inch: 0.45359237 kg · 9.80665 m/s² / (0.0254 m)², all exact."""
+
+
+def _pressures(text: str) -> str:
+    """Tell pressures in psi, moduli in ksi, with the digits that were given or more.
+
+    Examples
+    --------
+    >>> _pressures("bends it to 2.4 MPa; 1.8 GPa when hot")
+    'bends it to 348 psi; 261 ksi when hot'
+    """
+
+    def told(found: re.Match[str]) -> str:
+        psi = float(found[1]) * {"MPa": 1e6, "GPa": 1e9}[found[2]] / _PSI_PA
+        digits = max(len(found[1].replace(".", "").lstrip("0")), 2)
+        return f"{figure(psi / 1e3, digits)} ksi" if psi >= 1e5 else f"{figure(psi, digits)} psi"
+
+    return re.sub(r"(?<![\w.-])(\d+(?:\.\d+)?) (MPa|GPa)\b", told, text)
 
 
 def span(band: dict[str, Any] | None, write: Any) -> str:
