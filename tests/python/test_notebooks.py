@@ -131,7 +131,7 @@ def check_the_sheets_of_the_lesson(folder: Path) -> None:
     assert abs(int(told[1]) - ready) <= 1.0
     log = (folder / "class-log.csv").read_text(encoding="utf-8")
     rows = list(csv.DictReader(log.splitlines()))
-    near = {r["likeliest gun, s"] for r in rows if (r["nozzle to sheet"], r["sheet"]) == NEAR}
+    near = {r["likeliest gun: limp, s"] for r in rows if (r["nozzle to sheet"], r["sheet"]) == NEAR}
     assert near == {told[1]}
     # Nobody waits at the gun for longer than ten minutes, and no sheet tells them to.
     assert max(int(s) for s in re.findall(r"(?<![\d.:])(\d+) s\b", before)) <= 600

@@ -301,6 +301,8 @@ def _bars(
         told = f"{words} {said[key]}"
         if row == 0 and at > LONGEST_S:
             told = f"not too hot within {LONGEST_S / 60:.0f} min"
+            if band is not None and band[0] <= LONGEST_S:
+                told = f"too hot from {clock(math.floor(band[0]))} on in one draw of ten"
         # What happens after the end of the chart is pointed to, not drawn.
         mark = ">" if at > end else "D" if row == 1 else "o"
         at = min(at, end)
