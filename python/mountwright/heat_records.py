@@ -171,7 +171,7 @@ class Recipe(Record):
     def explain(self) -> str:
         """Tell the recipe in the words of the bench.
 
-        Times are rounded to the 5 seconds that the range supports.
+        Times are rounded to the 5 seconds that the range supports: ready up, too hot down.
 
         Returns
         -------

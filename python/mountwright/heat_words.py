@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import html
 import math
-from typing import Any
+from collections.abc import Callable
+from typing import Any, Literal
 from zlib import crc32
 
 from mountwright._core import Heat, HotAirGun, SlabHistory
@@ -39,30 +40,51 @@ NAMES = {
 }
 
 
-def said(seconds: float | None) -> str:
-    """Say a time rounded to what the range supports: 5 seconds.
+Side = Literal["near", "up", "down"]
+# Rounded to the safe side: ready late, too hot early.
+SIDES: dict[str, Side] = {"opens_s": "up", "closes_s": "down"}
+
+
+def said(seconds: float | None, side: Side = "near", step: int = 5) -> str:
+    """Say a time rounded to what the range supports, 5 seconds, or to the safe side of it.
 
     Examples
     --------
     >>> said(48.2), said(112), said(2), said(1300), said(None)
     ('50 s', '1 min 50 s', '5 s', '22 min', 'never')
+    >>> said(66.1, "up"), said(69.1, "down"), said(3.5, "down")
+    ('1 min 10 s', '1 min 5 s', '3 s')
     """
+    whole_of: Callable[[float], int] = round
+    if side != "near":
+        whole_of = math.ceil if side == "up" else math.floor
     if seconds is None or not math.isfinite(seconds):
         return "never"
     if seconds > 600:
-        return f"{round(seconds / 60)} min"
-    whole = max(5 * round(seconds / 5), 5)
+        return f"{whole_of(seconds / 60)} min"
+    whole = step * whole_of(seconds / step)
+    if not whole:
+        whole = math.floor(seconds) if side == "down" else step
     minutes, rest = divmod(whole, 60)
     if not minutes:
         return f"{rest} s"
     return f"{minutes} min {rest} s" if rest else f"{minutes} min"
 
 
-def _band(recipe: Recipe, name: str) -> str:
+def _step(recipe: Recipe) -> int:
+    """Say to how many seconds the window is told: 1 where 5 would leave no room within it."""
+    if recipe.opens_s is None or recipe.closes_s is None:
+        return 5
+    first, last = math.ceil(recipe.opens_s / 5), math.floor(recipe.closes_s / 5)
+    return 5 if first <= round((recipe.stop_s or 0) / 5) < last else 1
+
+
+def _band(recipe: Recipe, name: str, step: int = 5) -> str:
     band = getattr(recipe.ranges, name, None)
     if band is None:
         return ""
-    low, high = said(band.p10), said(band.p90)
+    side = SIDES.get(name, "near")
+    low, high = said(band.p10, side, step), said(band.p90, side, step)
     return f" ({low} to {high})" if low != high else ""
 
 
@@ -145,19 +167,20 @@ def steps(recipe: Recipe) -> list[str]:
         if recipe.need == "limp"
         else ("formable", "it hangs like leather and springs back slowly from a gloved finger")
     )
-    lines.append(
-        f"From about {said(recipe.opens_s)}{_band(recipe, 'opens_s')} it is {word}: {look}."
-    )
-    lines.append(f"Stop at about {said(recipe.stop_s)}.")
+    step = _step(recipe)
+    opens = said(recipe.opens_s, "up", step) + _band(recipe, "opens_s", step)
+    lines.append(f"From about {opens} it is {word}: {look}.")
+    lines.append(f"Stop at about {said(recipe.stop_s, step=step)}.")
     if recipe.closes_s is not None:
         because = (
             "its face is as hot as it may be"
             if recipe.closed_by == "upper"
             else "heat and time have used up what it stands"
         )
+        closes = said(recipe.closes_s, "down", step) + _band(recipe, "closes_s", step)
         lines.append(
-            f"{said(recipe.closes_s)}{_band(recipe, 'closes_s')} is too long: {because}. Stop at "
-            "once if the face shines, yellows, bubbles or smells sharp."
+            f"{closes} is too long: {because}. Stop at once "
+            "if the face shines, yellows, bubbles or smells sharp."
         )
     lines.append(
         f"An infrared thermometer (emissivity 0.95) reads at most {_degrees(recipe.peak_face_k)} "
@@ -261,9 +284,11 @@ TIMES = (
 
 def recipe_html(recipe: Recipe) -> str:
     """Tell a recipe in a notebook: times with their ranges, the steps, the chart."""
+    to = dict.fromkeys(("opens_s", "stop_s", "closes_s"), _step(recipe))
     rows = [
-        f"<tr><th scope='row'>{label}</th><td>{said(getattr(recipe, name))}</td>"
-        f"<td>{html.escape(_band(recipe, name).strip(' ()'))}</td></tr>"
+        f"<tr><th scope='row'>{label}</th><td>"
+        f"{said(getattr(recipe, name), SIDES.get(name, 'near'), to.get(name, 5))}</td><td>"
+        f"{html.escape(_band(recipe, name, to.get(name, 5)).strip(' ()'))}</td></tr>"
         for label, name in TIMES
         if recipe.has_window
     ]

@@ -1,6 +1,7 @@
 """Charts: every figure has units, sources and words, in colours that all eyes tell apart."""
 
 import itertools
+import re
 import subprocess
 import sys
 import textwrap
@@ -307,3 +308,35 @@ def test_matplotlib_is_loaded_late_and_a_missing_one_names_the_extra() -> None:
     assert "mountwright[charts]" in done.stdout
     with pytest.raises(AttributeError, match="chart"):
         _ = mw.chart  # type: ignore[attr-defined]
+
+
+def test_ready_is_never_told_early_nor_too_hot_late() -> None:
+    def told(words: str, text: str) -> int:
+        found = re.search(rf"{words} (\d+):(\d\d)", text)
+        assert found is not None, text
+        return 60 * int(found[1]) + int(found[2])
+
+    gun = mw.HotAirGun.two_setting("II")
+    for distance in ("60 mm", "80 mm", "100 mm", "120 mm", "140 mm"):
+        heat = gun.at(distance, "60 mm x 200 mm")
+        for thickness in ("2 mm", "2.5 mm", "3 mm", "4 mm"):
+            found = mw.recipe(
+                "abs", thickness=thickness, heat=heat, back="turned every 8 s", history=True
+            )
+            if not found.has_window or found.closes_s is None or found.closes_s > 600:
+                continue
+            assert found.opens_s is not None
+            shown = " ".join(t.get_text() for ax in forming_window(found).axes for t in ax.texts)
+            assert 0 <= told("ready to form", shown) - found.opens_s < 5
+            assert 0 <= found.closes_s - told("too hot", shown) < 5
+
+
+def test_work_at_the_likeliest_times_is_called_so(pods: mw.Plan) -> None:
+    assert pods.schedule is not None
+    attended = pods.schedule.attended_s
+    # Likeliest times summed lie below the median, since work runs over more than under.
+    assert attended.nominal < attended.p50
+    chart = mw.charts.bench_day(pods)
+    assert f"{attended.nominal / 3600:.1f} h of work at the likeliest times" in chart.alt
+    below = " ".join(text.get_text() for text in chart.texts)
+    assert re.search(rf"more\s+than\s+{attended.p50 / 3600:.1f}\s+h\s+hands\s+on", below)

@@ -131,7 +131,7 @@ def check_the_sheets_of_the_lesson(folder: Path) -> None:
     assert abs(int(told[1]) - ready) <= 1.0
     log = (folder / "class-log.csv").read_text(encoding="utf-8")
     rows = list(csv.DictReader(log.splitlines()))
-    near = {r["likeliest gun, s"] for r in rows if (r["nozzle to sheet"], r["sheet"]) == NEAR}
+    near = {r["likeliest gun: limp, s"] for r in rows if (r["nozzle to sheet"], r["sheet"]) == NEAR}
     assert near == {told[1]}
     # Nobody waits at the gun for longer than ten minutes, and no sheet tells them to.
     assert max(int(s) for s in re.findall(r"(?<![\d.:])(\d+) s\b", before)) <= 600
@@ -144,3 +144,32 @@ def test_the_lesson_asks_long_before_it_answers() -> None:
     # The wall sheet of the class stands between them; nothing comes after the answers.
     assert asked < len(texts) - 4
     assert answered == [len(texts) - 1]
+
+
+@pytest.mark.filterwarnings("default")  # of the kernel's own libraries
+def test_the_lesson_takes_another_sheet_inches_and_fewer_pupils(tmp_path: Path) -> None:
+    nbformat = importlib.import_module("nbformat")
+    nbclient = importlib.import_module("nbclient")
+    (tmp_path / "notebooks").mkdir()
+    book = nbformat.read(ROOT / "notebooks/heat_gun_lesson.ipynb", as_version=4)
+    settings = next(cell for cell in book.cells if "pupils = 8" in cell.source)
+    for was, now in (
+        ("pupils = 8", "pupils = 6"),
+        ('units = "metric"', 'units = "inch"'),
+        ('material, thickness = "abs"', 'material, thickness = "petg"'),
+    ):
+        assert was in settings.source
+        settings.source = settings.source.replace(was, now)
+    nbclient.NotebookClient(
+        book, timeout=120, resources={"metadata": {"path": str(tmp_path / "notebooks")}}
+    ).execute()
+    folder = tmp_path / "out/heat-gun-lesson"
+    assert len((folder / "class-log.csv").read_text().splitlines()) == 1 + 6 * 3
+    for name in ("before.html", "wall.html"):
+        # Pictures are not read.
+        told = re.sub(r"<[^>]*>", " ", (folder / name).read_text(encoding="utf-8"))
+        assert "ABS" not in told, name
+        assert "PETG" in told, name
+        assert not re.search(r"\d (mm|°C|K)\b", told), name
+    # 100 mm are 3.94 in (NIST SP 811: 1 in = 25.4 mm).
+    assert "nozzle 3.94 in away" in (folder / "wall.html").read_text(encoding="utf-8")

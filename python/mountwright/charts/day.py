@@ -67,9 +67,16 @@ def bench_day(work: Plan | WorkPlan) -> Chart:
     attended = schedule.attended_s
     worked = getattr(attended, "nominal", attended)
     tasks, days = _count(len(rows), "task"), _count(len(dates), "day")
-    alt = f"{tasks} on {days}, {duration(worked)} of work; done {in_words(schedule.ready)}."
+    # The calendar runs at the likeliest times; half of all jobs take longer.
+    of_work = f"{duration(worked)} of work"
+    if getattr(attended, "p50", None) is not None:
+        of_work += " at the likeliest times"
+        half = f" Half of all jobs take more than {duration(attended.p50)} hands on."
+    else:
+        half = ""
+    alt = f"{tasks} on {days}, {of_work}; done {in_words(schedule.ready)}."
     promised = work.promise
-    below = f"{duration(worked)} of work; done {in_words(schedule.ready)}"
+    below = f"{of_work}; done {in_words(schedule.ready)}"
     if promised is not None and promised.p90 is not None:
         below += f"; promise {in_words(promised.p90)}: nine jobs in ten are ready by then"
     opens = [(zero + timedelta(seconds=a), zero + timedelta(seconds=b)) for a, b in schedule.open_s]
@@ -85,7 +92,10 @@ def bench_day(work: Plan | WorkPlan) -> Chart:
             alt=alt,
             width=7.4,
             height=high,
-            caption=["Solid: hands-on. Hatched: cures, dries or cools alone. Grey: closed.", foot],
+            caption=[
+                f"Solid: hands-on. Hatched: cures, dries or cools alone. Grey: closed.{half}",
+                foot,
+            ],
         )
         grid: Any = made.add_gridspec(
             len(panels), 1, height_ratios=[1.6 + len(inside) for _, inside in panels]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
@@ -28,7 +29,7 @@ from mountwright.charts.style import (
 )
 from mountwright.errors import ShapeError
 from mountwright.heat_records import Recipe
-from mountwright.packet.words import beat, length
+from mountwright.packet.words import beat, clock, length
 from mountwright.records import Record
 
 CURVES: tuple[tuple[str, str, dict[str, Any]], ...] = (
@@ -107,6 +108,7 @@ def forming_window(recipe: Recipe | Record, *, note: str = "", units: Units = "m
     bands = {
         key: band_of(getattr(ranges, key, None) if ranges else value) for key, value in seen.items()
     }
+    told = _rounded(opens, stop, closes)
     end = float(times[-1])
     curves = [(np.asarray(k), w, s) for key, w, s in CURVES if (k := getattr(history, key, None))]
     hottest = max(float(values.max()) for values, *_ in curves)
@@ -121,14 +123,15 @@ def forming_window(recipe: Recipe | Record, *, note: str = "", units: Units = "m
     alt = f"Forming window of {what}: " + (
         "it never opens. " + peak
         if opens is None
-        else f"it opens at {beat(opens)}, heat stops at {beat(stop)}, {_closing(closes)}. " + peak
+        else f"it opens at {told['opens_s']}, heat stops at {told['stop_s']}, "
+        f"{_closing(closes, told['closes_s'])}. " + peak
     )
     draws = getattr(recipe, "draws", None)
-    told = [_words(recipe), f"Bars: 10 to 90 % of {draws} draws." if draws else ""]
+    lines = [_words(recipe), f"Bars: 10 to 90 % of {draws} draws." if draws else ""]
     if any(bands.values()) and not draws:
-        told[1] = "Bars: 10 to 90 % of the draws."
+        lines[1] = "Bars: 10 to 90 % of the draws."
     keys = [key.removesuffix("_k") for key, words in LIMITS.items() if words in limits]
-    caption = [" ".join(told).strip(), sheet_sources(name, keys)]
+    caption = [" ".join(lines).strip(), sheet_sources(name, keys)]
     with style():
         made = chart("Forming window", what, alt=alt, caption=caption, height=5.1)
         grid: Any = made.add_gridspec(2, 1, height_ratios=(1.6, 7), hspace=0.0)
@@ -156,7 +159,7 @@ def forming_window(recipe: Recipe | Record, *, note: str = "", units: Units = "m
             handlelength=3,
             columnspacing=1.6,
         )
-        _bars(top, opens, stop, closes, bands, end)
+        _bars(top, opens, stop, closes, bands, told, end)
     return made
 
 
@@ -178,17 +181,32 @@ def _named(recipe: Any, units: Units) -> tuple[str, str]:
     return name, ", ".join(word for word in words if word) or "a part"
 
 
-def _closing(closes: float | None) -> str:
+def _rounded(opens: float | None, stop: float | None, closes: float | None) -> dict[str, str]:
+    """Say the three times, each rounded to the safe side: limp up, too hot down.
+
+    To 5 seconds; to one second where that would leave no room between them.
+    """
+    inf = math.inf
+    for step in (5, 1):
+        up = inf if opens is None else step * math.ceil(opens / step)
+        mid = inf if stop is None else step * round(stop / step)
+        down = inf if closes is None else step * math.floor(closes / step)
+        if up <= mid < down and down > 0:
+            break
+    return {"opens_s": clock(up), "stop_s": clock(mid), "closes_s": clock(down)}
+
+
+def _closing(closes: float | None, told: str) -> str:
     if closes is None or closes > LONGEST_S:
         return f"it does not close within {LONGEST_S / 60:.0f} minutes"
-    return f"it closes at {beat(closes)}"
+    return f"it closes at {told}"
 
 
 def _words(recipe: Any) -> str:
     if not figure_of(recipe.opens_s):
         why = getattr(getattr(recipe, "why_no_window", None), "why", "")
         return f"No window: {why}." if why else "No window."
-    told = "One run, at the likeliest inputs; times to 5 s. Work it for "
+    told = "One run, at the likeliest inputs; ready is rounded up, too hot down. Work it for "
     told += f"{beat(figure_of(recipe.working_time_s))} after the stop"
     return f"{told}, hold it for {beat(figure_of(recipe.hold_s))}."
 
@@ -254,6 +272,7 @@ def _bars(
     stop: float | None,
     closes: float | None,
     bands: dict[str, tuple[float, float] | None],
+    said: dict[str, str],
     end: float,
 ) -> None:
     """Draw, above the chart, when things happen and within which range."""
@@ -279,9 +298,11 @@ def _bars(
                 solid_capstyle="butt",
                 clip_on=False,
             )
-        told = f"{words} {beat(at)}"
+        told = f"{words} {said[key]}"
         if row == 0 and at > LONGEST_S:
             told = f"not too hot within {LONGEST_S / 60:.0f} min"
+            if band is not None and band[0] <= LONGEST_S:
+                told = f"too hot from {clock(math.floor(band[0]))} on in one draw of ten"
         # What happens after the end of the chart is pointed to, not drawn.
         mark = ">" if at > end else "D" if row == 1 else "o"
         at = min(at, end)
