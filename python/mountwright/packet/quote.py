@@ -13,6 +13,13 @@ if TYPE_CHECKING:
 
 Fields = dict[str, Any]
 
+ASK_FIRST = "Ask first: nothing is done beyond this total before you have said yes to it."
+FORMED_HOT = (
+    "Plastic that was formed hot can move in a parked car in the sun. Look at the mount after the "
+    "first hot days, and have it seen to if it has moved."
+)
+THE_REST = "the rest when the vehicle is handed back"
+
 
 def quote_page(plan: Fields) -> str:
     """Write the quote.
@@ -33,6 +40,9 @@ def quote_page(plan: Fields) -> str:
         quote=quote,
         kind=kind(plan),
         formed_hot=any(part["recipe"] for part in plan["parts"]),
+        ask_first=ASK_FIRST,
+        formed_hot_words=FORMED_HOT,
+        the_rest=THE_REST,
         price_words=price_words(plan),
         program=plan["program"],
         invented=plan["job"]["invented"] or plan["shop"]["invented"],
@@ -49,16 +59,33 @@ def quote_page(plan: Fields) -> str:
 
 
 def kind(plan: Fields) -> str:
-    """Name what is handed to the customer; what has no spread behind it is not to be handed on.
+    """Name what is handed to the customer; what has no spread, or fails, is not to be handed on.
 
     Examples
     --------
-    >>> kind({"draws": 256, "quote": {"binding": "fixed"}})
+    >>> kind({"draws": 256, "parts": [], "quote": {"binding": "fixed"}})
     'Quote'
     """
-    if not plan["draws"]:
+    if not plan["draws"] or withheld(plan):
         return "Draft"
     return "Quote" if plan["quote"]["binding"] == "fixed" else "Estimate"
+
+
+def withheld(plan: Fields) -> str:
+    """Say which parts fail which checks, so that no price of them is handed out; nothing if none.
+
+    Examples
+    --------
+    >>> checks = [{"name": "glued joint, hot", "verdict": "fail"}]
+    >>> withheld({"parts": [{"name": "strap", "checks": checks}]})
+    'Not to be handed out: strap fails "glued joint, hot".'
+    """
+    failing = [
+        (part["name"], [f'"{c["name"]}"' for c in part["checks"] if c["verdict"] == "fail"])
+        for part in plan["parts"]
+    ]
+    told = "; ".join(f"{name} fails {', '.join(checks)}" for name, checks in failing if checks)
+    return f"Not to be handed out: {told}." if told else ""
 
 
 def price_words(plan: Fields) -> str:
@@ -67,15 +94,20 @@ def price_words(plan: Fields) -> str:
     Examples
     --------
     >>> quoted = {"binding": "fixed", "range": None, "currency": "XTS"}
-    >>> price_words({"draws": 256, "quote": quoted})
+    >>> price_words({"draws": 256, "parts": [], "quote": quoted})
     'The price is fixed once this quote is accepted, as long as what it rests on is so.'
     """
     quote = plan["quote"]
     if not plan["draws"]:
-        return f"Not an offer. {NO_SPREAD}"
+        return f"Not an offer. {withheld(plan)} {NO_SPREAD}".replace("  ", " ")
+    if fails := withheld(plan):
+        return f"Not an offer. {fails}"
     if quote["range"] is None:
         return "The price is fixed once this quote is accepted, as long as what it rests on is so."
     low, high = (f"{end} {quote['currency']}" for end in quote["range"])
+    if low == high:
+        # Draws differ in cost: what they have in common is the floor of the price.
+        return f"The price is {low} with tax: fixed by the shop's least price."
     return (
         f"The price can end between {low} and {high} with tax: eight jobs in "
         "ten do. It moves with the hours that the work takes and with the price of sheet on the "

@@ -6,7 +6,15 @@ from typing import Any
 
 from mountwright.packet import taken
 from mountwright.packet.page import VERDICTS, labour
-from mountwright.packet.quote import date, kind, price_words
+from mountwright.packet.quote import (
+    ASK_FIRST,
+    FORMED_HOT,
+    THE_REST,
+    date,
+    kind,
+    price_words,
+    withheld,
+)
 from mountwright.packet.words import NO_SPREAD, dated, day, promised, sentence
 from mountwright.workbook.lines import Lines
 
@@ -24,6 +32,8 @@ def quote(lines: Lines, plan: Fields) -> None:
         )
         return
     money = _money(plan)
+    if fails := withheld(plan):
+        lines.note(f"Draft. {fails}", alarm=True)
     if plan["job"]["invented"] or plan["shop"]["invented"]:
         lines.note(INVENTED, warn=True)
     lines.fact("From", found["shop"])
@@ -45,15 +55,17 @@ def quote(lines: Lines, plan: Fields) -> None:
     forms = {2: money, 3: money, 4: money}
     for line in found["lines"]:
         net, tax = float(line["net"]), float(line["tax"])
-        lines.line(line["name"], net, tax, net + tax, forms=forms)
+        both = round(net + tax, plan["price"]["minor_digits"])
+        lines.line(line["name"], net, tax, both, forms=forms)
     # The core hands money on as decimal text.
     total = [float(found[key]) for key in ("net", "tax", "gross")]
     total_name = "Fixed price" if named == "Quote" else named
     lines.line(total_name, *total, forms=forms, bold=True)
     lines.note(sentence(found["words"]))
-    lines.note(price_words(plan), warn=named == "Draft")
+    lines.note(price_words(plan), warn=named == "Draft", alarm=bool(fails))
     if found["deposit"]:
-        lines.note(f"To be paid when the work is ordered: {found['deposit']} {currency}.")
+        deposit = f"{found['deposit']} {currency}"
+        lines.note(f"To be paid when the work is ordered: {deposit}; {THE_REST}.")
     if found["breaks"]:
         lines.heading("Several vehicles alike, made in one batch")
         lines.head("Vehicles", f"net, all [{currency}]", f"net, each [{currency}]", right=(1, 2, 3))
@@ -64,16 +76,25 @@ def quote(lines: Lines, plan: Fields) -> None:
     if plan["promise"]:
         ready, sure = promised(plan["promise"])
         lines.fact("Handed back by", ready)
+        lines.fact("If the work begins on", day(plan["job"]["start"]))
         lines.note(sentence(sure))
     for visit in (plan["promise"] or {"visits": []})["visits"]:
-        lines.fact(f"At the shop, {visit['what']}", f"{day(visit['from'])} to {day(visit['to'])}")
+        lines.fact(f"With us for {visit['what']}", f"{day(visit['from'])} to {day(visit['to'])}")
     for heading, texts in (
         ("What the price rests on", found["assumptions"]),
-        ("What is not in it", found["exclusions"]),
+        ("Not in the price", found["exclusions"]),
     ):
         lines.heading(heading)
         for text in texts:
             lines.note(sentence(text))
+    lines.row += 1
+    lines.note(ASK_FIRST)
+    if any(part["recipe"] for part in plan["parts"]):
+        lines.note(FORMED_HOT)
+    if not fails:
+        lines.row += 1
+        lines.head("Accepted on", "Name")
+        lines.line("", "")
 
 
 def costs(lines: Lines, plan: Fields) -> None:

@@ -9,7 +9,18 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
-from mountwright.workbook.style import ANSWER, COOL, SOFT, WARM, WASH, paper, put, title, widths
+from mountwright.workbook.style import (
+    ALARM,
+    ANSWER,
+    COOL,
+    SOFT,
+    WARM,
+    WASH,
+    paper,
+    put,
+    title,
+    widths,
+)
 
 
 class Lines:
@@ -79,9 +90,10 @@ class Lines:
         put(self.ws.cell(self.row, 2), value, bold=True, form=form)
         self.row += 1
 
-    def note(self, text: str, *, warn: bool = False) -> None:
+    def note(self, text: str, *, warn: bool = False, alarm: bool = False) -> None:
         """Write a sentence over the whole width."""
-        cell = put(self.ws.cell(self.row, 1), text, color=WARM if warn else SOFT, wrap=True)
+        color = ALARM if alarm else WARM if warn else SOFT
+        cell = put(self.ws.cell(self.row, 1), text, color=color, bold=alarm, wrap=True)
         if self.width > 1:
             self.ws.merge_cells(
                 start_row=self.row, end_row=self.row, start_column=1, end_column=self.width
