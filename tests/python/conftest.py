@@ -23,3 +23,20 @@ def pods() -> mw.Plan:
 @pytest.fixture(scope="session")
 def rings() -> mw.Plan:
     return planned("door-rings.toml")
+
+
+@pytest.fixture(scope="session")
+def hopeless() -> mw.Plan:
+    """Pods of foamed board in the sun: the window never opens, and checks fail."""
+    text = (DEMO / "pillar-pods.toml").read_text(encoding="utf-8")
+    for was, now in (
+        ('sun = "mild"', 'sun = "hot"'),
+        ('material = "abs"', 'material = "expanded-pvc"'),
+        # Foamed board cracks in a tighter bend, which needs room.
+        ('foot_radius = "6 mm"', 'foot_radius = "10 mm"'),
+        ('front_screw = "50 mm', 'front_screw = "54 mm'),
+    ):
+        assert was in text
+        text = text.replace(was, now)
+    job = mw.Job.from_text(text, path=str(DEMO / "pillar-pods.toml"))
+    return mw.plan(job, shop=mw.Shop.read(DEMO / "shop.toml"), draws=16)

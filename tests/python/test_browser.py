@@ -169,3 +169,24 @@ def printed(browser: Browser, url: str, folder: Path, paper: str) -> list[str]:
         ["pdftotext", "-layout", pdf, "-"], capture_output=True, text=True, check=True
     ).stdout
     return [re.sub(r"[ ]+\n", "\n", one) for one in text.split("\f") if one.strip()]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_card_of_a_part_that_fails_is_loud_and_fits_one_page(
+    browser: Browser, hopeless: mw.Plan, tmp_path: Path, paper: str
+) -> None:
+    url = hopeless.write_packet(tmp_path / "packet").as_uri()
+    pages = printed(browser, url, tmp_path, paper)
+    for part, text in zip(hopeless.parts, pages, strict=False):
+        assert re.search(rf"BENCH CARD +{re.escape(part.name)}", text)
+        assert "DO NOT MAKE" in text
+        assert "Air bags and the driver" in text
+    page = opened(browser, url, 1280)
+    page.emulate_media(media="print")
+    size, head, line = page.evaluate(
+        "[document.body, document.querySelector('.bench .stop strong'),"
+        " document.querySelector('.fails li')].map(e => parseFloat(getComputedStyle(e).fontSize))"
+    )
+    assert head > 2 * size
+    assert line >= size
+    page.context.close()

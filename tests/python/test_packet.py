@@ -406,3 +406,39 @@ def test_the_ends_of_the_work_are_told_apart(pods: mw.Plan, tmp_path: Path) -> N
     assert told
     for stamp in (pods.schedule.ready, pods.promise.p50, pods.promise.p90):
         assert day(stamp) in told[1]
+
+
+def test_a_part_that_fails_is_neither_quoted_nor_made(hopeless: mw.Plan, tmp_path: Path) -> None:
+    page = page_of(hopeless, tmp_path)
+    quote = " ".join(
+        " ".join(Outline((tmp_path / "quote.html").read_text(encoding="utf-8")).words).split()
+    )
+    for offer in ("Quote ", "Fixed price", "Handed back by", "Accepted on", "Stands until"):
+        assert offer not in quote
+    assert "not to be handed out" in quote
+    assert "quote.html\ta draft" in (tmp_path / "contents.txt").read_text(encoding="utf-8")
+    told = " ".join(str(hopeless).split())
+    assert "Draft, not a quote, not to be handed out" in told
+    assert told.count("DO NOT MAKE") == len(hopeless.parts)
+    for part in hopeless.parts:
+        failed = [check for check in part.checks if check.verdict == "fail"]
+        assert failed
+        card = page[page.index(f'id="{part.name.replace(" ", "-")}"') :]
+        card = card[: card.index("</section>")]
+        # Before anything that could be begun with, and each with its remedy.
+        assert card.index("DO NOT MAKE") < card.index("Blank <b>")
+        for check in failed:
+            assert check.name in quote
+            assert f"<b>FAIL {check.name}</b>" in card
+            assert f"FAIL: {check.name}" in told
+            assert check.mend in card
+        assert "forming window never opens" in quote
+
+
+def test_one_failed_check_is_enough_to_stop_a_quote(pods: mw.Plan, tmp_path: Path) -> None:
+    def change(plan: dict[str, Any]) -> None:
+        plan["parts"][0]["checks"][0].update(verdict="fail", mend="take a thicker sheet")
+
+    page = page_of(changed(pods, change), tmp_path)
+    assert page.count("DO NOT MAKE") == 1
+    assert "Fixed price" not in (tmp_path / "quote.html").read_text(encoding="utf-8")

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from mountwright.packet.page import charts, page
-from mountwright.packet.quote import quote_page
+from mountwright.packet.quote import kind, quote_page
 from mountwright.packet.words import unique
 from mountwright.packet.write import write
 from mountwright.plan import Drawn
@@ -52,5 +52,7 @@ def write_packet(folder: Path, json_text: str, plan: dict[str, Any], drawings: l
     files |= {name: ("chart", svg) for name, svg in drawn.items()}
     files["packet.html"] = (files["packet.html"][0], page(plan, drawings, drawn))
     if plan["quote"]:
-        files["quote.html"] = ("the quote for the customer", quote_page(plan))
+        draft = kind(plan) == "Draft"
+        quoted = "a draft, not to be handed out" if draft else "the quote for the customer"
+        files["quote.html"] = (quoted, quote_page(plan))
     write(folder, files)

@@ -32,7 +32,9 @@ from mountwright.packet.words import (
     slug,
     span,
     spoken,
+    stopped,
     temperature,
+    unfit,
     unique,
     unmade,
 )
@@ -89,6 +91,7 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         starts=day(plan["job"]["start"]),
         no_spread=NO_SPREAD,
         unmade=unmade(plan),
+        stopped=stopped(plan),
         glance=_glance(plan),
         on_the_vehicle=checklist.ON_THE_VEHICLE,
         choices=_choices(plan, units),
@@ -184,23 +187,25 @@ def _part(
         "window": charts.get(f"charts/{stem}-window.svg", ""),
         "bench_list": checklist.on_the_bench(part["kind"], away=away),
         "checks": [_check(check, units) for check in part["checks"]],
-        "look_at": look_at(part),
+        "stop": unfit(part),
+        "fails": look_at(part, "fail"),
+        "look_at": look_at(part, "marginal"),
     }
 
 
-def look_at(part: Fields) -> list[str]:
-    """Name the checks of a part that do not pass outright, with the reason of each.
+def look_at(part: Fields, verdict: str) -> list[Fields]:
+    """Give the checks of a part that ended so: name, reason and remedy of each.
 
     Examples
     --------
-    >>> check = {"name": "web", "verdict": "marginal", "why": "8 mm of 10 mm"}
-    >>> look_at({"checks": [check, check | {"verdict": "pass"}]})
-    ['marginal: web, 8 mm of 10 mm']
+    >>> check = {"name": "web", "verdict": "marginal", "why": "8 of 10 mm", "mend": ""}
+    >>> look_at({"checks": [check, check | {"verdict": "pass"}]}, "marginal")
+    [{'name': 'web', 'why': '8 of 10 mm', 'mend': ''}]
     """
     return [
-        f"{check['verdict']}: {check['name']}, {check['why']}"
+        {key: check[key] for key in ("name", "why", "mend")}
         for check in part["checks"]
-        if check["verdict"] != "pass"
+        if check["verdict"] == verdict
     ]
 
 

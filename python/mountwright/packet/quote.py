@@ -6,7 +6,15 @@ from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
-from mountwright.packet.words import NO_SPREAD, dated, day, moment, promised, sentence
+from mountwright.packet.words import (
+    NO_SPREAD,
+    dated,
+    day,
+    moment,
+    promised,
+    sentence,
+    stopped,
+)
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -39,6 +47,7 @@ def quote_page(plan: Fields) -> str:
     return template("quote.html").render(
         quote=quote,
         kind=kind(plan),
+        stopped=stopped(plan),
         formed_hot=any(part["recipe"] for part in plan["parts"]),
         ask_first=ASK_FIRST,
         formed_hot_words=FORMED_HOT,
@@ -59,33 +68,18 @@ def quote_page(plan: Fields) -> str:
 
 
 def kind(plan: Fields) -> str:
-    """Name what is handed to the customer; what has no spread, or fails, is not to be handed on.
+    """Name what is handed to the customer.
+
+    What has no spread behind it, or a part that is not to be made, is not to be handed on.
 
     Examples
     --------
     >>> kind({"draws": 256, "parts": [], "quote": {"binding": "fixed"}})
     'Quote'
     """
-    if not plan["draws"] or withheld(plan):
+    if not plan["draws"] or stopped(plan):
         return "Draft"
     return "Quote" if plan["quote"]["binding"] == "fixed" else "Estimate"
-
-
-def withheld(plan: Fields) -> str:
-    """Say which parts fail which checks, so that no price of them is handed out; nothing if none.
-
-    Examples
-    --------
-    >>> checks = [{"name": "glued joint, hot", "verdict": "fail"}]
-    >>> withheld({"parts": [{"name": "strap", "checks": checks}]})
-    'Not to be handed out: strap fails "glued joint, hot".'
-    """
-    failing = [
-        (part["name"], [f'"{c["name"]}"' for c in part["checks"] if c["verdict"] == "fail"])
-        for part in plan["parts"]
-    ]
-    told = "; ".join(f"{name} fails {', '.join(checks)}" for name, checks in failing if checks)
-    return f"Not to be handed out: {told}." if told else ""
 
 
 def price_words(plan: Fields) -> str:
@@ -98,10 +92,10 @@ def price_words(plan: Fields) -> str:
     'The price is fixed once this quote is accepted, as long as what it rests on is so.'
     """
     quote = plan["quote"]
+    if why := stopped(plan):
+        return f"Not an offer, not to be handed out: {' '.join(map(sentence, why))}"
     if not plan["draws"]:
-        return f"Not an offer. {withheld(plan)} {NO_SPREAD}".replace("  ", " ")
-    if fails := withheld(plan):
-        return f"Not an offer. {fails}"
+        return f"Not an offer. {NO_SPREAD}"
     if quote["range"] is None:
         return "The price is fixed once this quote is accepted, as long as what it rests on is so."
     low, high = (f"{end} {quote['currency']}" for end in quote["range"])

@@ -19,6 +19,8 @@ from mountwright.packet.words import (
     sentence,
     span,
     spoken,
+    stopped,
+    unfit,
     unmade,
 )
 
@@ -51,11 +53,13 @@ def summary(plan: dict[str, Any]) -> str:
             lines += _row("", f"Consider instead: {instead}.")
     for part in plan["parts"]:
         lines += _row(part["name"], _part(part, units))
+        if unfit(part):
+            lines += _row("", "DO NOT MAKE as planned.")
         lines += [
             line
             for check in part["checks"]
             if check["verdict"] != "pass"
-            for line in _row("", f"{check['verdict']}: {check['name']}. {sentence(check['why'])}")
+            for line in _row("", _found(check))
         ]
     buy = [
         bought(purchase, plan["shop"]["currency"], layout, units)
@@ -88,6 +92,10 @@ def summary(plan: dict[str, Any]) -> str:
             "price",
             f"{price['gross']} {price['currency']} ({price['net']} and {price['tax']} tax)",
         )
+        if why := stopped(plan):
+            lines += _row(
+                "", f"Draft, not a quote, not to be handed out: {' '.join(map(sentence, why))}"
+            )
         if not plan["draws"]:
             lines += _row("", "without draws nothing is added for what may go wrong: no quote yet")
     return "\n".join(lines)
@@ -108,6 +116,14 @@ def _part(part: dict[str, Any], units: Units) -> str:
         words += f"; the window never opens: {recipe['no_window']['why']}"
     verdicts = [check["verdict"] for check in part["checks"]]
     return f"{words}; {verdicts.count('pass')} of {len(verdicts)} checks pass"
+
+
+def _found(check: dict[str, Any]) -> str:
+    """Tell of a check that does not pass; what fails is loud, and its remedy stands beside it."""
+    if check["verdict"] != "fail":
+        return f"{check['verdict']}: {check['name']}. {sentence(check['why'])}"
+    mend = f" Mend: {check['mend']}." if check["mend"] else ""
+    return f"FAIL: {check['name']}. {sentence(check['why'])}{mend}"
 
 
 def _with(nominal: str, ranges: str) -> str:

@@ -307,6 +307,36 @@ def unmade(plan: dict[str, Any]) -> str:
     return sentence(plainly(found))
 
 
+def unfit(part: dict[str, Any]) -> str:
+    """Say why a part is not to be made as it is planned; ``""`` where nothing speaks against it.
+
+    Examples
+    --------
+    >>> bad = {"name": "web", "verdict": "fail"}
+    >>> unfit({"name": "pod", "checks": [bad], "recipe": {"has_window": False}})
+    'pod fails 1 check (web), its forming window never opens'
+    """
+    failed = [check["name"] for check in part["checks"] if check["verdict"] == "fail"]
+    recipe = part.get("recipe")
+    many = f"{len(failed)} check{'' if len(failed) == 1 else 's'}"
+    # Names of checks have commas of their own: "shock, hot".
+    why = [f"fails {many} ({'; '.join(failed)})"] if failed else []
+    if recipe and not recipe.get("has_window"):
+        why.append("its forming window never opens" if failed else "has no forming window")
+    return f"{part['name']} {', '.join(why)}" if why else ""
+
+
+def stopped(plan: dict[str, Any]) -> list[str]:
+    """Say of each part that is not to be made why it is not; such a plan is no offer.
+
+    Examples
+    --------
+    >>> stopped({"parts": [{"name": "pod", "checks": []}]})
+    []
+    """
+    return [why for part in plan["parts"] if (why := unfit(part))]
+
+
 def sentence(words: str) -> str:
     """Begin with a capital and end with a full stop.
 

@@ -13,12 +13,13 @@ from mountwright.packet.quote import (
     date,
     kind,
     price_words,
-    withheld,
 )
-from mountwright.packet.words import NO_SPREAD, dated, day, promised, sentence
+from mountwright.packet.words import NO_SPREAD, dated, day, promised, sentence, stopped
 from mountwright.workbook.lines import Lines
 
 Fields = dict[str, Any]
+
+NOT_OUT = "Not to be handed out"
 
 INVENTED = "Invented sample data: not an offer."
 
@@ -32,8 +33,9 @@ def quote(lines: Lines, plan: Fields) -> None:
         )
         return
     money = _money(plan)
-    if fails := withheld(plan):
-        lines.note(f"Draft. {fails}", alarm=True)
+    if fails := stopped(plan):
+        lines.note(f"Draft. {NOT_OUT}: {'; '.join(fails)}.", alarm=True)
+        lines.note("Why, and what would mend it: sheet Checks.", warn=True)
     if plan["job"]["invented"] or plan["shop"]["invented"]:
         lines.note(INVENTED, warn=True)
     lines.fact("From", found["shop"])
@@ -42,7 +44,8 @@ def quote(lines: Lines, plan: Fields) -> None:
     alike = f", {found['sets']} alike" if found["sets"] > 1 else ""
     lines.fact("Vehicle", found["vehicle"] + alike)
     lines.fact("Date", date(found["date"]))
-    lines.fact("Stands until", date(found["valid_until"]))
+    if not fails:
+        lines.fact("Stands until", date(found["valid_until"]))
     lines.heading("What is done")
     for work in found["work"]:
         lines.note(work)
@@ -62,8 +65,9 @@ def quote(lines: Lines, plan: Fields) -> None:
     total_name = "Fixed price" if named == "Quote" else named
     lines.line(total_name, *total, forms=forms, bold=True)
     lines.note(sentence(found["words"]))
-    lines.note(price_words(plan), warn=named == "Draft", alarm=bool(fails))
-    if found["deposit"]:
+    if not fails:
+        lines.note(price_words(plan), warn=named == "Draft")
+    if found["deposit"] and not fails:
         deposit = f"{found['deposit']} {currency}"
         lines.note(f"To be paid when the work is ordered: {deposit}; {THE_REST}.")
     if found["breaks"]:
@@ -87,11 +91,11 @@ def quote(lines: Lines, plan: Fields) -> None:
         lines.heading(heading)
         for text in texts:
             lines.note(sentence(text))
-    lines.row += 1
-    lines.note(ASK_FIRST)
-    if any(part["recipe"] for part in plan["parts"]):
-        lines.note(FORMED_HOT)
     if not fails:
+        lines.row += 1
+        lines.note(ASK_FIRST)
+        if any(part["recipe"] for part in plan["parts"]):
+            lines.note(FORMED_HOT)
         lines.row += 1
         lines.head("Accepted on", "Name")
         lines.line("", "")

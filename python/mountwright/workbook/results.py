@@ -15,8 +15,18 @@ from mountwright import _core
 from mountwright.errors import UnitError
 from mountwright.memory import Table
 from mountwright.packet import taken
-from mountwright.packet.quote import kind, withheld
-from mountwright.packet.words import NO_SPREAD, Units, hours, length, middle, promised, size, span
+from mountwright.packet.quote import kind
+from mountwright.packet.words import (
+    NO_SPREAD,
+    Units,
+    hours,
+    length,
+    middle,
+    promised,
+    size,
+    span,
+    stopped,
+)
 from mountwright.plan import Plan
 from mountwright.workbook import answer_bench, answer_memory, answer_price
 from mountwright.workbook.inputs import ANSWER_NAME, named
@@ -277,7 +287,8 @@ def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tu
     left, top, _, _ = range_boundaries(found[0][1])
     assert left is not None
     assert top is not None
-    fails = withheld(plan)
+    why = stopped(plan)
+    fails = f"{answer_price.NOT_OUT}: {'; '.join(why)}." if why else ""
     price, promise, schedule = plan["price"], plan["promise"], plan["schedule"]
 
     def cell(row: int, column: int, value: Any, **dress: Any) -> None:
