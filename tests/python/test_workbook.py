@@ -530,6 +530,37 @@ def test_lines_and_headings_of_times_must_be_known(book: Path) -> None:
     assert 'the unit "mm"' in found["Times!C5"]
 
 
+@pytest.mark.parametrize(
+    ("sheet", "label", "value"),
+    [("Places", "H4", "H7"), ("Rates", "A23", "B23"), ("Job", "A34", "B34"), ("Job", "A22", "B22")],
+)
+def test_what_adjoins_a_block_is_read_or_a_fault(
+    book: Path, sheet: str, label: str, value: str
+) -> None:
+    edited(book, (sheet, label, "extra fee"), (sheet, value, 7))
+    told = faults(book)
+    assert list(told) == [f"{sheet}!{label}"]
+    assert '"extra fee", which is not known' in told[f"{sheet}!{label}"]
+    # Under a heading of ours, or with nothing typed to it, or apart, it is no fault.
+    edited(book, (sheet, value, None))
+    read_back(book)
+    edited(book, (sheet, label, "own remarks"), (sheet, value, 7))
+    read_back(book)
+
+
+def test_what_stands_apart_from_a_block_is_the_shops_own(book: Path) -> None:
+    ours = read_back(book)
+    edited(
+        book,
+        ("Places", "I4", "extra fee"),
+        ("Places", "I7", 7),
+        ("Job", "A36", "extra fee"),
+        ("Job", "B36", 7),
+    )
+    theirs = read_back(book)
+    assert (ours.job, ours.shop) == (theirs.job, theirs.shop)
+
+
 def test_blanks_and_case_of_a_label_are_no_matter(book: Path) -> None:
     before = read_back(book)
     wb = openpyxl.load_workbook(book)
