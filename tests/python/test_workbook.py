@@ -530,6 +530,50 @@ def test_lines_and_headings_of_times_must_be_known(book: Path) -> None:
     assert 'the unit "mm"' in found["Times!C5"]
 
 
+def test_faults_speak_of_cells_not_of_the_file(book: Path) -> None:
+    names = [c for c in "BCDEFGHIJKLMNOP" if openpyxl.load_workbook(book)["Panels"][f"{c}7"].value]
+    panels = openpyxl.load_workbook(book)["Panels"]
+    edited(book, *(("Panels", f"{c}8", panels[f"{c}7"].value) for c in names))
+    told = faults(book)["Panels!B8"]
+    assert "stands already at Panels!B7" in told
+    # A job of no part.
+    edited(book, *(("Panels", f"{c}{row}", None) for c in names for row in (7, 8)))
+    edited(book, *(("Cutouts", f"{c}7", None) for c in "BCDEFGHI"))
+    told = " ".join(faults(book).values())
+    assert "sheet Straps" in told
+    assert "[[" not in told
+
+
+def test_money_is_whole_cents_and_lengths_hundredths(rings: mw.Plan, tmp_path: Path) -> None:
+    wb = openpyxl.load_workbook(workbook.write(tmp_path / "a.xlsx", rings))
+    for title in ("Quote", "Costs", "Cut list"):
+        for cell in (c for row in wb[title].iter_rows() for c in row):
+            if isinstance(cell.value, float) and cell.number_format in ("#,##0.00", "0.0"):
+                assert cell.value == round(cell.value, 2), (title, cell.coordinate)
+
+
+def test_layouts_and_cautions_are_not_cut_through(rings: mw.Plan, tmp_path: Path) -> None:
+    wb = openpyxl.load_workbook(workbook.write(tmp_path / "a.xlsx", rings))
+    ws = wb["Cut list"]
+    assert len(ws.row_breaks.brk) >= len(ws._images) - 1
+    for picture in ws._images:
+        top = picture.anchor._from.row + 1
+        # In points of 12,700 English metric units (ECMA-376, part 1, 20.1.2.1).
+        bottom = top + round(picture.anchor.ext.height / 12_700 / 15)
+        assert not any(top <= one.id < bottom for one in ws.row_breaks.brk)
+    notes = [str(c.value) for c in wb["Recipes"]["A"]]
+    assert "Cautions" not in notes
+
+
+def test_no_heading_of_the_workbook_is_in_powers_of_ten(book: Path) -> None:
+    wb = openpyxl.load_workbook(book)
+    texts = [str(c.value) for ws in wb.worksheets for row in ws.iter_rows() for c in row]
+    assert not any("e+0" in text for text in texts)
+    # What is empty is drawn over by the unit of a column that is folded away.
+    for title in ("Panels", "Stock", "Merchants"):
+        assert wb[title][f"{column(book, title, 'own remarks')}5"].value
+
+
 @pytest.mark.parametrize(
     ("sheet", "label", "value"),
     [("Places", "H4", "H7"), ("Rates", "A23", "B23"), ("Job", "A34", "B34"), ("Job", "A22", "B22")],

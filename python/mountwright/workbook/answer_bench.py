@@ -70,7 +70,8 @@ def cut_list(lines: Lines, plan: Fields, drawings: list[Drawn]) -> None:
         for stock in layout["sheets_used"]:
             for placed in stock["placements"]:
                 bounds = [
-                    placed["bounds"][key] * scale for key in ("x_m", "y_m", "width_m", "height_m")
+                    round(placed["bounds"][key] * scale, 4 if units == "inch" else 2)
+                    for key in ("x_m", "y_m", "width_m", "height_m")
                 ]
                 turn = placed["placement"]["turn_rad"] * 57.29577951308232
                 lines.line(
@@ -93,6 +94,7 @@ def cut_list(lines: Lines, plan: Fields, drawings: list[Drawn]) -> None:
             lines.note(text)
     for drawn in drawings:
         if drawn.kind == "layout":
+            lines.room(TALLEST * 0.75 + 60)
             lines.heading(drawn.title)
             _picture(lines, drawn.svg, PICTURE_WIDTH, TALLEST)
 
@@ -124,9 +126,8 @@ def recipes(lines: Lines, plan: Fields) -> None:
         if strips:
             _picture(lines, strips.pop(0), 380, TALLEST)
     if formed:
-        lines.heading("Cautions")
-        # Close together, so that they stay on the page of the last card.
-        lines.note(" ".join(map(sentence, plan["cautions"])), warn=True)
+        # In one cell, so that no page break parts them.
+        lines.note(f"Cautions: {' '.join(map(sentence, plan['cautions']))}", warn=True)
 
 
 def the_day(lines: Lines, plan: Fields) -> None:

@@ -258,7 +258,8 @@ def _table(
         ws.column_dimensions[letter].protection = OPEN
         if field is None:
             put(head, REMARKS, bold=True, wrap=True, box=True, background=WASH)
-            put(ws.cell(UNIT, number), "", box=True, background=WASH)
+            # Not empty: a unit of a column that is folded away would be drawn over it.
+            put(ws.cell(UNIT, number), "–", size=9, color=SOFT, box=True, background=WASH)
             put(ws.cell(USUAL_ROW, number), "not read", size=8, color=SOFT, box=True)
             ws.column_dimensions[letter].width = 22
         else:

@@ -22,6 +22,9 @@ from mountwright.workbook.style import (
     widths,
 )
 
+PAPER = 500
+"""Height of a page between its margins, A4 across. [points]"""
+
 
 class Lines:
     """A sheet and the line that is written next."""
@@ -68,6 +71,7 @@ class Lines:
     def line(self, *values: Any, forms: dict[int, str] | None = None, bold: bool = False) -> None:
         """Write a line of a table; ``forms`` are number formats by column."""
         for column, value in enumerate(values, start=1):
+            value = _rounded(value, (forms or {}).get(column, ""))
             number = isinstance(value, (int, float)) and not isinstance(value, bool)
             put(
                 self.ws.cell(self.row, column),
@@ -106,6 +110,14 @@ class Lines:
         """Begin a new page on paper."""
         self.ws.row_breaks.append(Break(id=self.row - 1))
 
+    def room(self, points: float) -> None:
+        """Begin a new page where so much more would be cut through by the end of this one."""
+        breaks = self.ws.row_breaks.brk
+        first = breaks[-1].id + 1 if breaks else 1
+        heights = (self.ws.row_dimensions[row].height or 15 for row in range(first, self.row))
+        if sum(heights) % PAPER + points > PAPER:
+            self.page()
+
     def until_here(self) -> None:
         """Print no more than stands above: what follows is for the screen."""
         self.printed = self.row - 1
@@ -126,3 +138,16 @@ class Lines:
                     rows, sum(-(-max(len(one), 1) // max(int(1.1 * width) - 2, 1)) for one in lines)
                 )
         self.ws.row_dimensions[self.row].height = 14 * rows
+
+
+def _rounded(value: Any, form: str) -> Any:
+    """Round money to the coins that are shown.
+
+    Examples
+    --------
+    >>> _rounded(4.109999999999999, "#,##0.00"), _rounded(0.125, "0.###")
+    (4.11, 0.125)
+    """
+    if not isinstance(value, float) or not form.startswith("#,##0"):
+        return value
+    return round(value, len(form.partition(".")[2]))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import difflib
+import re
 import tomllib
 import warnings
 from collections.abc import Collection, Iterable, Iterator, Mapping
@@ -25,6 +26,7 @@ from mountwright.plan import Job, Shop, own_materials
 from mountwright.workbook import cells
 from mountwright.workbook.fields import OWNER, Field, File, Region, regions
 from mountwright.workbook.inputs import CHECK, HOURS, MARK, REMARKS, SAMPLE_NAME, named
+from mountwright.workbook.pages import pages
 from mountwright.workbook.safe import Package, look_over
 from mountwright.workbook.toml import Text, toml
 
@@ -142,7 +144,24 @@ def located(typed: Typed, file: File, error: JobError) -> Iterator[CellProblem]:
     for problem in error.problems:
         at = typed.place(file, problem.field)
         message = problem.message.removeprefix(f"{problem.field} ")
+        message = _KEY.sub(lambda key: _in_cells(typed, file, key[0]), message)
+        message = _LIST.sub(lambda key: f"a row of the sheet {_sheet_of(file, key[1])}", message)
         yield CellProblem(at.sheet, at.cell, problem.field, message)
+
+
+# How the files, which nobody typed here, name a row and a list.
+_KEY = re.compile(r"\b[a-z_]+\[\d+\](\.[a-z_]+\[\d+\])*")
+_LIST = re.compile(r"\[\[([a-z_.]+)\]\]")
+
+
+def _in_cells(typed: Typed, file: File, key: str) -> str:
+    at = typed.cells.get((file, f"{key}.name")) or typed.cells.get((file, key))
+    return f"{at.sheet}!{at.cell}" if at else key
+
+
+def _sheet_of(file: File, path: str) -> str:
+    found = (p.title for p in pages() for r in p.regions if (r.file, r.path) == (file, path))
+    return next(found, path)
 
 
 def faulty(path: Path, problems: list[CellProblem], sheets: list[str]) -> WorkbookError:
