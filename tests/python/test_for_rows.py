@@ -337,16 +337,19 @@ def test_a_frame_goes_over_a_cluster() -> None:
 
 
 def test_a_table_whose_rows_all_fail_keeps_its_columns() -> None:
-    good = mw.for_rows(mw.joint, {"area": ["20 cm2"], "adhesive": ["epoxy-30min"]}, **BOTH)
+    good = mw.for_rows(
+        mw.joint, {"area": ["20 cm2"], "adhesive": ["epoxy-30min"]}, a="abs", b="abs"
+    )
     bad = mw.for_rows(
-        mw.joint, {"area": ["x", "y"], "adhesive": ["epoxy-30min"] * 2}, **BOTH, on_error="mark"
+        mw.joint,
+        {"area": ["x", "y"], "adhesive": ["epoxy-30min"] * 2},
+        a="abs",
+        b="abs",
+        on_error="mark",
     )
     assert list(bad) == list(good)
     assert all(bad["error"])
     assert np.isnan(bad["handling_s"]).all()
-
-
-BOTH = {"a": "abs", "b": "abs"}
 
 
 def test_an_own_functions_division_by_zero_marks_its_row() -> None:
@@ -362,7 +365,9 @@ def test_an_own_functions_division_by_zero_marks_its_row() -> None:
 
 def test_a_unit_is_not_said_twice() -> None:
     plain, said = (
-        mw.for_rows(mw.joint, {name: [area]}, adhesive="epoxy-30min", **BOTH)["handling_s"]
+        mw.for_rows(mw.joint, {name: [area]}, adhesive="epoxy-30min", a="abs", b="abs")[
+            "handling_s"
+        ]
         for name, area in (("area", "20 cm2"), ("area_cm2", "20 cm2"))
     )
     assert plain == said

@@ -22,7 +22,7 @@ from mountwright.workbook.style import (
     widths,
 )
 
-PAPER = 500
+PAPER = 510
 """Height of a page between its margins, A4 across. [points]"""
 
 
