@@ -287,7 +287,7 @@ pub struct Rates {
     /// Markup: share of the cost. Give this or `margin`, not both.
     #[schemars(extend("least" = "0 %", "most" = "1000 %"))]
     pub markup: Option<Share>,
-    /// Least net price of any job.
+    /// Least net price of any job, before a discount.
     #[schemars(range(min = 0.0, max = 1e6))]
     pub minimum: Option<f64>,
     /// Tax on the net price.

@@ -55,6 +55,9 @@ UNITS = {
 }
 
 
+_NUMBER = re.compile(r"[-+]?[\d.]+(e[-+]?\d+)?", re.ASCII | re.IGNORECASE)
+
+
 def ask(
     estimator: Callable[..., Any],
     rows: Any,
@@ -79,16 +82,21 @@ def ask(
             if not marks:
                 raise
             return {}, "", str(fault)
+        except ArithmeticError as fault:
+            if not marks:
+                raise
+            return {}, "", f"{type(fault).__name__}: {fault}"
         else:
             return flat, notes, None
 
     with reported(progress, getattr(estimator, "__name__", "rows")) as report:
         answers = _spread(answer, table.length, report)
-    if not answers:
-        answers = _usual_answer(estimator, columns, same)
-        results, notes, error = _columns(answers)
-        return table.give({n: v[:0] for n, v in results.items()}, notes[:0], error[:0])
-    return table.give(*_columns(answers))
+    if any(error is None for _, _, error in answers):
+        return table.give(*_columns(answers))
+    # No row says what an answer holds: one of a usual row does, and is cut off again.
+    results, notes, error = _columns(answers + _usual_answer(estimator, columns, same))
+    many = len(answers)
+    return table.give({n: v[:many] for n, v in results.items()}, notes[:many], error[:many])
 
 
 # Where no row says what an answer holds, the library is asked with values that most take.
@@ -203,7 +211,8 @@ def _asked(columns: list[tuple[str, str, NDArray[Any]]], row: int) -> dict[str, 
         if isinstance(value, float) and value.is_integer() and abs(value) < 2**53:
             # A column of counts with a gap comes as fractions.
             value = int(value)
-        asked[name] = f"{value} {unit}" if unit else value
+        whole = not unit or (isinstance(value, str) and not _NUMBER.fullmatch(value.strip()))
+        asked[name] = value if whole else f"{value} {unit}"
     return asked
 
 

@@ -6,6 +6,7 @@ import datetime
 import json
 import math
 import os
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -59,7 +60,10 @@ class Table(Record):
         head = tuple(name.replace("_", " ") for name in columns)
         return [
             head,
-            *(tuple(_cell(row.get(name)) for name in columns) for row in self._fields["rows"]),
+            *(
+                tuple(_cell(row.get(name), name) for name in columns)
+                for row in self._fields["rows"]
+            ),
         ]
 
     def __str__(self) -> str:
@@ -114,8 +118,14 @@ class Table(Record):
         return _frames(library)[1].DataFrame(self.to_columns())
 
 
-def _cell(value: Any) -> str:
+_MONEY = re.compile(r"(?:^|_)(?:net|gross|tax|cost|price|left_over)(?:_|$)")
+"""Columns of money, of which cents are kept."""
+
+
+def _cell(value: Any, column: str = "") -> str:
     match value:
+        case float() if _MONEY.search(column):
+            return f"{value:.2f}"
         case None:
             return "–"
         case float():

@@ -109,7 +109,7 @@ impl Memory {
              AND (?3 IS NULL OR ', ' || kinds || ',' LIKE ?3 OR ', ' || kinds || ',' LIKE ?4) \
              GROUP BY kinds, currency ORDER BY kinds",
             &[from.unwrap_or(Value::Null), to.unwrap_or(Value::Null), like(0), like(1)],
-            "planned is the mean that the price rests on; actual cost is the planned one with the hours that were timed in place of those planned, and what was noted besides",
+            "planned is the mean that the price rests on; actual cost is the planned one with the hours that were timed in place of those planned, and what was noted besides; hours planned are those of the work that was timed alone",
         )
     }
 

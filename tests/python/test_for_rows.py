@@ -334,3 +334,40 @@ def test_a_frame_goes_over_a_cluster() -> None:
     ):
         found = rows.map_partitions(mw.recipes, heat=heat, meta=meta, **asked).compute()
     pd.testing.assert_frame_equal(found, mw.recipes(frame, heat=heat, **asked), check_dtype=False)
+
+
+def test_a_table_whose_rows_all_fail_keeps_its_columns() -> None:
+    good = mw.for_rows(
+        mw.joint, {"area": ["20 cm2"], "adhesive": ["epoxy-30min"]}, a="abs", b="abs"
+    )
+    bad = mw.for_rows(
+        mw.joint,
+        {"area": ["x", "y"], "adhesive": ["epoxy-30min"] * 2},
+        a="abs",
+        b="abs",
+        on_error="mark",
+    )
+    assert list(bad) == list(good)
+    assert all(bad["error"])
+    assert np.isnan(bad["handling_s"]).all()
+
+
+def test_an_own_functions_division_by_zero_marks_its_row() -> None:
+    def inverse(x: float) -> float:
+        return 1 / x
+
+    found = mw.for_rows(inverse, {"x": [2.0, 0.0]}, on_error="mark")
+    assert found["result"][0] == 0.5
+    assert "ZeroDivisionError" in found["error"][1]
+    with pytest.raises(ZeroDivisionError):
+        mw.for_rows(inverse, {"x": [2.0, 0.0]})
+
+
+def test_a_unit_is_not_said_twice() -> None:
+    plain, said = (
+        mw.for_rows(mw.joint, {name: [area]}, adhesive="epoxy-30min", a="abs", b="abs")[
+            "handling_s"
+        ]
+        for name, area in (("area", "20 cm2"), ("area_cm2", "20 cm2"))
+    )
+    assert plain == said

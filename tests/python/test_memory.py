@@ -640,3 +640,9 @@ def test_what_is_usually_lost_is_in_the_planned_cost(shop: mw.Shop) -> None:
     shop.memory.close(plan.job.name, more_cost=5.0)
     row = shop.memory.ask("cost")[0]
     assert row.cost_actual == pytest.approx(row.cost_planned + 5.0)
+
+
+def test_money_of_a_table_keeps_its_cents() -> None:
+    rows = [{"quoted_net": 650.09, "left_over": 12345.678, "hours_actual": 650.09}]
+    table = mw.Table({"title": "", "columns": list(rows[0]), "rows": rows})
+    assert str(table).split()[-3:] == ["650.09", "12345.68", "650.1"]

@@ -5,6 +5,7 @@ does with them is in test_workbook_office.
 """
 
 import datetime as dt
+import html
 import re
 import sys
 import tomllib
@@ -21,6 +22,7 @@ from openpyxl.workbook.defined_name import DefinedName
 
 import mountwright as mw
 from mountwright import workbook
+from mountwright.packet.quote import quote_page
 from mountwright.workbook.cells import CellFault, read, write
 from mountwright.workbook.fields import Field, regions
 from mountwright.workbook.pages import KINDS, USUAL, pages
@@ -169,9 +171,9 @@ def test_what_is_left_empty_is_taken_from_the_row_of_what_is_usual(book: Path) -
     assert "sun hot" not in theirs
     assert "pace of the fabricator" in ours
     assert "pace of the fabricator" not in theirs
-    # The customer sees which measurements nobody took.
-    assert "sual values stand for what was not measured yet" in theirs
-    assert "panels: corner radius 12 mm" in theirs
+    # The shop's own choices are no measurements of the vehicle.
+    assert "panels: corner radius 12 mm" in ours
+    assert "panels: corner radius" not in theirs
 
 
 def test_the_price_stands_on_the_first_sheet(book: Path) -> None:
@@ -190,6 +192,107 @@ def test_the_quote_tells_the_customer_nothing_of_the_shops_own_sums(book: Path) 
     for own in ("margin", "labour", "overhead", "allowance"):
         assert own not in words
     assert "Invented sample data" in words
+
+
+STRAP = {
+    "name": "strap",
+    "place": "left kick panel",
+    "hand": "left",
+    "material": "abs",
+    "body diameter": 47,
+    "body mass": 300,
+    "axis height": 30,
+    "front screw": 50,
+    "rear screw": 50,
+}
+"""So heavy that a fall of the vehicle into a hole tears it off."""
+
+
+def strapped(path: Path) -> Path:
+    workbook.new(path, kinds=["straps"])
+    cells = [("Straps", f"{column(path, 'Straps', k)}7", v) for k, v in STRAP.items()]
+    place = [("Places", f"{c}7", v) for c, v in zip("BCDE", PLACE, strict=True)]
+    return edited(path, ("Job", "B14", "van"), *place, *cells)
+
+
+PLACE = ("left kick panel", "upper-pillar", "no", "no")
+
+
+def of_quote(path: Path) -> list[str]:
+    """Give the sentences of the customer's part of the sheet."""
+    ws = openpyxl.load_workbook(path)["Quote"]
+    return [str(v) for row in ws.iter_rows(max_col=5, values_only=True) for v in row if v]
+
+
+def test_a_price_of_what_fails_is_marked_as_not_to_be_handed_out(tmp_path: Path) -> None:
+    book = strapped(tmp_path / "a.xlsx")
+    plan, _ = workbook.plan(book, draws=16)
+    failing = [c.name for c in plan.parts[0].checks if c.verdict == "fail"]
+    assert failing
+    wb = openpyxl.load_workbook(book)
+    told = wb["Job"]["D5"]
+    assert str(told.value).startswith("Not to be handed out: strap fails ")
+    assert all(name in str(told.value) for name in failing)
+    assert told.font.color.rgb == wb["Job"]["B4"].font.color.rgb == "00C00000"
+    assert wb["Job"]["A4"].value == "Draft: price with tax"
+    assert str(wb["Quote"]["A4"].value).startswith("Draft. Not to be handed out: strap fails ")
+    words = of_quote(book)
+    assert "Fixed price" not in words
+    assert "Accepted on" not in words
+    assert not any("is fixed" in text for text in words)
+    # The same on the page.
+    assert "not to be handed out" in quote_page(plan.to_dict())
+
+
+def test_the_sheet_says_to_the_customer_what_the_page_says(tmp_path: Path) -> None:
+    at = strapped(tmp_path / "a.xlsx")
+    edited(at, ("Straps", f"{column(at, 'Straps', 'body mass')}7", 40), ("Job", "B29", 0.3))
+    plan, _ = workbook.plan(at, draws=16)
+    page = re.sub(r"<[^>]+>", " ", quote_page(plan.to_dict()).partition("<main>")[2])
+    page = " ".join(html.unescape(page).split())
+    words = of_quote(at)
+    for part in (
+        "Ask first: nothing is done beyond this total",
+        "formed hot can move in a parked car",
+        "the rest when the vehicle is handed back",
+        "Accepted on",
+        "Not in the price",
+        "begins on",
+    ):
+        assert part in page
+        assert any(part in text for text in words), part
+
+
+def test_the_customer_reads_of_his_vehicle_alone_in_the_units_of_the_job(tmp_path: Path) -> None:
+    book = strapped(tmp_path / "a.xlsx")
+    height = column(book, "Straps", "axis height")
+    edited(book, ("Straps", f"{height}7", None), ("Straps", f"{height}6", 30.48))
+    edited(book, ("Job", "B17", "inch"), ("Straps", f"{column(book, 'Straps', 'body mass')}7", 40))
+    workbook.plan(book, draws=16)
+    (usual,) = [text for text in of_quote(book) if text.startswith("Usual values")]
+    # 30.48 mm are 1.2 in by definition of the inch.
+    assert usual == "Usual values stand for what was not measured yet: straps: axis height 1.2 in."
+    beside = " ".join(str(c.value) for c in openpyxl.load_workbook(book)["Quote"]["G"])
+    assert "turn every 8 s" in beside
+
+
+def test_formulas_of_the_shops_own_find_the_answer_by_name(book: Path) -> None:
+    plan, _ = workbook.plan(book, draws=16)
+    wb = openpyxl.load_workbook(book)
+    assert plan.price is not None
+    given = plan.price.to_dict()
+    for name, key in (("price", "gross"), ("net", "net"), ("tax", "tax")):
+        ((sheet, cell),) = wb.defined_names[f"mountwright_{name}"].destinations
+        assert wb[sheet][cell].value == float(given[key])
+
+
+def test_an_estimate_on_the_least_price_is_no_range(book: Path) -> None:
+    rates = openpyxl.load_workbook(book)["Rates"]
+    row = next(c.row for c in rates["A"] if c.value == "minimum")
+    workbook.plan(edited(book, ("Rates", f"B{row}", 5_000), ("Job", "B28", "estimate")), draws=16)
+    words = " ".join(of_quote(book))
+    assert "fixed by the shop's least price" in words
+    assert "can end between" not in words
 
 
 # Cells
@@ -427,6 +530,83 @@ def test_lines_and_headings_of_times_must_be_known(book: Path) -> None:
     assert 'the unit "mm"' in found["Times!C5"]
 
 
+def test_faults_speak_of_cells_not_of_the_file(book: Path) -> None:
+    names = [c for c in "BCDEFGHIJKLMNOP" if openpyxl.load_workbook(book)["Panels"][f"{c}7"].value]
+    panels = openpyxl.load_workbook(book)["Panels"]
+    edited(book, *(("Panels", f"{c}8", panels[f"{c}7"].value) for c in names))
+    told = faults(book)["Panels!B8"]
+    assert "stands already at Panels!B7" in told
+    # A job of no part.
+    edited(book, *(("Panels", f"{c}{row}", None) for c in names for row in (7, 8)))
+    edited(book, *(("Cutouts", f"{c}7", None) for c in "BCDEFGHI"))
+    told = " ".join(faults(book).values())
+    assert "sheet Straps" in told
+    assert "[[" not in told
+
+
+def test_money_is_whole_cents_and_lengths_hundredths(rings: mw.Plan, tmp_path: Path) -> None:
+    wb = openpyxl.load_workbook(workbook.write(tmp_path / "a.xlsx", rings))
+    for title in ("Quote", "Costs", "Cut list"):
+        for cell in (c for row in wb[title].iter_rows() for c in row):
+            if isinstance(cell.value, float) and cell.number_format in ("#,##0.00", "0.0"):
+                assert cell.value == round(cell.value, 2), (title, cell.coordinate)
+
+
+def test_layouts_and_cautions_are_not_cut_through(rings: mw.Plan, tmp_path: Path) -> None:
+    wb = openpyxl.load_workbook(workbook.write(tmp_path / "a.xlsx", rings))
+    ws: Any = wb["Cut list"]
+    pictures = ws._images
+    assert pictures
+    assert len(ws.row_breaks.brk) >= len(pictures) - 1
+    for picture in pictures:
+        top = picture.anchor._from.row + 1
+        # In points of 12,700 English metric units (ECMA-376, part 1, 20.1.2.1).
+        bottom = top + round(picture.anchor.ext.height / 12_700 / 15)
+        assert not any(top <= one.id < bottom for one in ws.row_breaks.brk)
+    notes = [str(c.value) for c in wb["Recipes"]["A"]]
+    assert "Cautions" not in notes
+
+
+def test_no_heading_of_the_workbook_is_in_powers_of_ten(book: Path) -> None:
+    wb = openpyxl.load_workbook(book)
+    texts = [str(c.value) for ws in wb.worksheets for row in ws.iter_rows() for c in row]
+    assert not any("e+0" in text for text in texts)
+    # What is empty is drawn over by the unit of a column that is folded away.
+    for title in ("Panels", "Stock", "Merchants"):
+        assert wb[title][f"{column(book, title, 'own remarks')}5"].value
+
+
+@pytest.mark.parametrize(
+    ("sheet", "label", "value"),
+    [("Places", "H4", "H7"), ("Rates", "A23", "B23"), ("Job", "A34", "B34"), ("Job", "A22", "B22")],
+)
+def test_what_adjoins_a_block_is_read_or_a_fault(
+    book: Path, sheet: str, label: str, value: str
+) -> None:
+    edited(book, (sheet, label, "extra fee"), (sheet, value, 7))
+    told = faults(book)
+    assert list(told) == [f"{sheet}!{label}"]
+    assert '"extra fee", which is not known' in told[f"{sheet}!{label}"]
+    # Under a heading of ours, or with nothing typed to it, or apart, it is no fault.
+    edited(book, (sheet, value, None))
+    read_back(book)
+    edited(book, (sheet, label, "own remarks"), (sheet, value, 7))
+    read_back(book)
+
+
+def test_what_stands_apart_from_a_block_is_the_shops_own(book: Path) -> None:
+    ours = read_back(book)
+    edited(
+        book,
+        ("Places", "I4", "extra fee"),
+        ("Places", "I7", 7),
+        ("Job", "A36", "extra fee"),
+        ("Job", "B36", 7),
+    )
+    theirs = read_back(book)
+    assert (ours.job, ours.shop) == (theirs.job, theirs.shop)
+
+
 def test_blanks_and_case_of_a_label_are_no_matter(book: Path) -> None:
     before = read_back(book)
     wb = openpyxl.load_workbook(book)
@@ -658,7 +838,7 @@ def test_the_results_stand_in_a_workbook_of_their_own(pods: mw.Plan, tmp_path: P
     assert tuple(wb.sheetnames) == SHOWN
     texts = {ws.title: " ".join(str(v) for r in ws.values for v in r if v) for ws in wb.worksheets}
     assert "left pod" in texts["Recipes"]
-    assert "stop heating" in texts["Recipes"]
+    assert "Then heat on" in texts["Recipes"]
     assert "offcut A-17" in texts["Cut list"]
     assert "air bag" in texts["Checks"]
     assert "published" in texts["Sources"]

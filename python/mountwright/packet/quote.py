@@ -21,6 +21,13 @@ if TYPE_CHECKING:
 
 Fields = dict[str, Any]
 
+ASK_FIRST = "Ask first: nothing is done beyond this total before you have said yes to it."
+FORMED_HOT = (
+    "Plastic that was formed hot can move in a parked car in the sun. Look at the mount after the "
+    "first hot days, and have it seen to if it has moved."
+)
+THE_REST = "the rest when the vehicle is handed back"
+
 
 def quote_page(plan: Fields) -> str:
     """Write the quote.
@@ -42,6 +49,9 @@ def quote_page(plan: Fields) -> str:
         kind=kind(plan),
         stopped=stopped(plan),
         formed_hot=any(part["recipe"] for part in plan["parts"]),
+        ask_first=ASK_FIRST,
+        formed_hot_words=FORMED_HOT,
+        the_rest=THE_REST,
         price_words=price_words(plan),
         program=plan["program"],
         invented=plan["job"]["invented"] or plan["shop"]["invented"],
@@ -89,6 +99,9 @@ def price_words(plan: Fields) -> str:
     if quote["range"] is None:
         return "The price is fixed once this quote is accepted, as long as what it rests on is so."
     low, high = (f"{end} {quote['currency']}" for end in quote["range"])
+    if low == high:
+        # Draws differ in cost: what they have in common is the floor of the price.
+        return f"The price is {low} with tax: fixed by the shop's least price."
     return (
         f"The price can end between {low} and {high} with tax: eight jobs in "
         "ten do. It moves with the hours that the work takes and with the price of sheet on the "

@@ -70,7 +70,8 @@ def cut_list(lines: Lines, plan: Fields, drawings: list[Drawn]) -> None:
         for stock in layout["sheets_used"]:
             for placed in stock["placements"]:
                 bounds = [
-                    placed["bounds"][key] * scale for key in ("x_m", "y_m", "width_m", "height_m")
+                    round(placed["bounds"][key] * scale, 4 if units == "inch" else 2)
+                    for key in ("x_m", "y_m", "width_m", "height_m")
                 ]
                 turn = placed["placement"]["turn_rad"] * 57.29577951308232
                 lines.line(
@@ -93,8 +94,10 @@ def cut_list(lines: Lines, plan: Fields, drawings: list[Drawn]) -> None:
             lines.note(text)
     for drawn in drawings:
         if drawn.kind == "layout":
+            image = _drawn(drawn.svg, PICTURE_WIDTH, TALLEST)
+            lines.room(image.height * 0.75 + 30)
             lines.heading(drawn.title)
-            _picture(lines, drawn.svg, PICTURE_WIDTH, TALLEST)
+            _place(lines, image)
 
 
 def recipes(lines: Lines, plan: Fields) -> None:
@@ -122,11 +125,10 @@ def recipes(lines: Lines, plan: Fields) -> None:
         for number, stroke in enumerate(recipe["strokes"], start=1):
             lines.note(f"{number}. {stroke}")
         if strips:
-            _picture(lines, strips.pop(0), 380, TALLEST)
+            _place(lines, _drawn(strips.pop(0), 380, TALLEST))
     if formed:
-        lines.heading("Cautions")
-        # Close together, so that they stay on the page of the last card.
-        lines.note(" ".join(map(sentence, plan["cautions"])), warn=True)
+        # In one cell, so that no page break parts them.
+        lines.note(f"Cautions: {' '.join(map(sentence, plan['cautions']))}", warn=True)
 
 
 def the_day(lines: Lines, plan: Fields) -> None:
@@ -206,7 +208,7 @@ def _units(plan: Fields) -> Units:
     return units
 
 
-def _picture(lines: Lines, svg: str, width: int, tallest: int) -> None:
+def _drawn(svg: str, width: int, tallest: int) -> Image:
     # The renderer knows no generic face; twice as fine as it is shown, so that it prints well.
     svg = svg.replace('font-family="sans-serif"', f'font-family="{FACES}"')
     png = resvg_py.svg_to_bytes(svg_string=svg, width=2 * width, background="white")
@@ -214,6 +216,10 @@ def _picture(lines: Lines, svg: str, width: int, tallest: int) -> None:
     # On one sheet of A4 across, with its heading.
     width = min(width, round(tallest * image.width / image.height))
     image.width, image.height = width, round(width * image.height / image.width)
+    return image
+
+
+def _place(lines: Lines, image: Image) -> None:
     lines.ws.add_image(image, f"A{lines.row}")
     # A row is 15 points high where nothing is said, and a pixel three quarters of a point.
     lines.row += round(image.height * 0.75 / 15) + 2

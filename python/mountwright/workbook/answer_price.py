@@ -6,11 +6,20 @@ from typing import Any
 
 from mountwright.packet import taken
 from mountwright.packet.page import VERDICTS, labour
-from mountwright.packet.quote import date, kind, price_words
-from mountwright.packet.words import NO_SPREAD, dated, day, promised, sentence
+from mountwright.packet.quote import (
+    ASK_FIRST,
+    FORMED_HOT,
+    THE_REST,
+    date,
+    kind,
+    price_words,
+)
+from mountwright.packet.words import NO_SPREAD, dated, day, promised, sentence, stopped
 from mountwright.workbook.lines import Lines
 
 Fields = dict[str, Any]
+
+NOT_OUT = "Not to be handed out"
 
 INVENTED = "Invented sample data: not an offer."
 
@@ -24,6 +33,9 @@ def quote(lines: Lines, plan: Fields) -> None:
         )
         return
     money = _money(plan)
+    if fails := stopped(plan):
+        lines.note(f"Draft. {NOT_OUT}: {'; '.join(fails)}.", alarm=True)
+        lines.note("Why, and what would mend it: sheet Checks.", warn=True)
     if plan["job"]["invented"] or plan["shop"]["invented"]:
         lines.note(INVENTED, warn=True)
     lines.fact("From", found["shop"])
@@ -32,7 +44,8 @@ def quote(lines: Lines, plan: Fields) -> None:
     alike = f", {found['sets']} alike" if found["sets"] > 1 else ""
     lines.fact("Vehicle", found["vehicle"] + alike)
     lines.fact("Date", date(found["date"]))
-    lines.fact("Stands until", date(found["valid_until"]))
+    if not fails:
+        lines.fact("Stands until", date(found["valid_until"]))
     lines.heading("What is done")
     for work in found["work"]:
         lines.note(work)
@@ -45,15 +58,18 @@ def quote(lines: Lines, plan: Fields) -> None:
     forms = {2: money, 3: money, 4: money}
     for line in found["lines"]:
         net, tax = float(line["net"]), float(line["tax"])
-        lines.line(line["name"], net, tax, net + tax, forms=forms)
+        both = round(net + tax, plan["price"]["minor_digits"])
+        lines.line(line["name"], net, tax, both, forms=forms)
     # The core hands money on as decimal text.
     total = [float(found[key]) for key in ("net", "tax", "gross")]
     total_name = "Fixed price" if named == "Quote" else named
     lines.line(total_name, *total, forms=forms, bold=True)
     lines.note(sentence(found["words"]))
-    lines.note(price_words(plan), warn=named == "Draft")
-    if found["deposit"]:
-        lines.note(f"To be paid when the work is ordered: {found['deposit']} {currency}.")
+    if not fails:
+        lines.note(price_words(plan), warn=named == "Draft")
+    if found["deposit"] and not fails:
+        deposit = f"{found['deposit']} {currency}"
+        lines.note(f"To be paid when the work is ordered: {deposit}; {THE_REST}.")
     if found["breaks"]:
         lines.heading("Several vehicles alike, made in one batch")
         lines.head("Vehicles", f"net, all [{currency}]", f"net, each [{currency}]", right=(1, 2, 3))
@@ -64,16 +80,25 @@ def quote(lines: Lines, plan: Fields) -> None:
     if plan["promise"]:
         ready, sure = promised(plan["promise"])
         lines.fact("Handed back by", ready)
+        lines.fact("If the work begins on", day(plan["job"]["start"]))
         lines.note(sentence(sure))
     for visit in (plan["promise"] or {"visits": []})["visits"]:
-        lines.fact(f"At the shop, {visit['what']}", f"{day(visit['from'])} to {day(visit['to'])}")
+        lines.fact(f"With us for {visit['what']}", f"{day(visit['from'])} to {day(visit['to'])}")
     for heading, texts in (
         ("What the price rests on", found["assumptions"]),
-        ("What is not in it", found["exclusions"]),
+        ("Not in the price", found["exclusions"]),
     ):
         lines.heading(heading)
         for text in texts:
             lines.note(sentence(text))
+    if not fails:
+        lines.row += 1
+        lines.note(ASK_FIRST)
+        if any(part["recipe"] for part in plan["parts"]):
+            lines.note(FORMED_HOT)
+        lines.row += 1
+        lines.head("Accepted on", "Name")
+        lines.line("", "")
 
 
 def costs(lines: Lines, plan: Fields) -> None:
@@ -116,7 +141,9 @@ def costs(lines: Lines, plan: Fields) -> None:
         lines.line(name, "", "", "", "", float(price[key]), forms=forms, bold=key == "gross")
     lines.note(sentence(price["words"]))
     if price["chance_of_loss"] is not None:
-        lines.fact("Chance of a loss", price["chance_of_loss"], "0%")
+        chance = price["chance_of_loss"]
+        # "0 %" would say that there is none.
+        lines.fact("Chance of a loss", "below 1 %" if 0 < chance < 0.01 else chance, "0%")
     if price["if_template_lost"]:
         lines.fact("If a template is lost", float(price["if_template_lost"]), money)
     if told := taken.words(plan):

@@ -223,7 +223,7 @@ def _field(key: str, value: dict[str, Any], *, needed: bool) -> Field:
     elif form:
         kind = "name"
     if kind in {"whole", "money"} and "maximum" in one:
-        about += f" Allowed: {one['minimum']:g} to {one['maximum']:g}."
+        about += f" Allowed: {one['minimum']:.12g} to {one['maximum']:.12g}."
     return Field(key, about.strip(), kind, needed, many, unit, form, words)
 
 

@@ -51,6 +51,8 @@ SAMPLE = "invented sample"
 ANSWER_NAME = "mountwright_answer"
 SAMPLE_NAME = "mountwright_sample"
 """There where the values of the forms were those of the sample."""
+HOURS = ("an hour costs", "an hour sells at")
+"""Lines of our own below the rates, which follow from them."""
 MARK = " *"
 """Behind the heading of a key that is needed."""
 
@@ -256,7 +258,8 @@ def _table(
         ws.column_dimensions[letter].protection = OPEN
         if field is None:
             put(head, REMARKS, bold=True, wrap=True, box=True, background=WASH)
-            put(ws.cell(UNIT, number), "", box=True, background=WASH)
+            # Not empty: a unit of a column that is folded away would be drawn over it.
+            put(ws.cell(UNIT, number), "–", size=9, color=SOFT, box=True, background=WASH)
             put(ws.cell(USUAL_ROW, number), "not read", size=8, color=SOFT, box=True)
             ws.column_dimensions[letter].width = 22
         else:
@@ -475,8 +478,8 @@ def _hour(ws: Worksheet, region: Region, row: int) -> int:
     margin, markup = at["margin"], at["markup"]
     sold = f'IF({margin}<>"",({cost})/(1-{margin}),({cost})*(1+{markup}))'
     for label, formula, about in (
-        ("an hour costs", cost, "Labour and overhead, from the lines above; protected."),
-        ("an hour sells at", sold, "With the margin or the markup, before tax; protected."),
+        (HOURS[0], cost, "Labour and overhead, from the lines above; protected."),
+        (HOURS[1], sold, "With the margin or the markup, before tax; protected."),
     ):
         put(ws.cell(row, 1), label, italic=True, box=True)
         cell = put(ws.cell(row, 2), None, italic=True, box=True, form="#,##0.00")

@@ -9,7 +9,21 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
-from mountwright.workbook.style import ANSWER, COOL, SOFT, WARM, WASH, paper, put, title, widths
+from mountwright.workbook.style import (
+    ALARM,
+    ANSWER,
+    COOL,
+    SOFT,
+    WARM,
+    WASH,
+    paper,
+    put,
+    title,
+    widths,
+)
+
+PAPER = 510
+"""Height of a page between its margins, A4 across. [points]"""
 
 
 class Lines:
@@ -57,6 +71,7 @@ class Lines:
     def line(self, *values: Any, forms: dict[int, str] | None = None, bold: bool = False) -> None:
         """Write a line of a table; ``forms`` are number formats by column."""
         for column, value in enumerate(values, start=1):
+            value = _rounded(value, (forms or {}).get(column, ""))
             number = isinstance(value, (int, float)) and not isinstance(value, bool)
             put(
                 self.ws.cell(self.row, column),
@@ -79,9 +94,10 @@ class Lines:
         put(self.ws.cell(self.row, 2), value, bold=True, form=form)
         self.row += 1
 
-    def note(self, text: str, *, warn: bool = False) -> None:
+    def note(self, text: str, *, warn: bool = False, alarm: bool = False) -> None:
         """Write a sentence over the whole width."""
-        cell = put(self.ws.cell(self.row, 1), text, color=WARM if warn else SOFT, wrap=True)
+        color = ALARM if alarm else WARM if warn else SOFT
+        cell = put(self.ws.cell(self.row, 1), text, color=color, bold=alarm, wrap=True)
         if self.width > 1:
             self.ws.merge_cells(
                 start_row=self.row, end_row=self.row, start_column=1, end_column=self.width
@@ -93,6 +109,14 @@ class Lines:
     def page(self) -> None:
         """Begin a new page on paper."""
         self.ws.row_breaks.append(Break(id=self.row - 1))
+
+    def room(self, points: float) -> None:
+        """Begin a new page where so much more would be cut through by the end of this one."""
+        breaks = self.ws.row_breaks.brk
+        first = breaks[-1].id + 1 if breaks else 1
+        heights = (self.ws.row_dimensions[row].height or 15 for row in range(first, self.row))
+        if sum(heights) % PAPER + points > PAPER:
+            self.page()
 
     def until_here(self) -> None:
         """Print no more than stands above: what follows is for the screen."""
@@ -114,3 +138,16 @@ class Lines:
                     rows, sum(-(-max(len(one), 1) // max(int(1.1 * width) - 2, 1)) for one in lines)
                 )
         self.ws.row_dimensions[self.row].height = 14 * rows
+
+
+def _rounded(value: Any, form: str) -> Any:
+    """Round money to the coins that are shown.
+
+    Examples
+    --------
+    >>> _rounded(4.109999999999999, "#,##0.00"), _rounded(0.125, "0.###")
+    (4.11, 0.125)
+    """
+    if not isinstance(value, float) or not form.startswith("#,##0"):
+        return value
+    return round(value, len(form.partition(".")[2]))

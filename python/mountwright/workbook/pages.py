@@ -148,6 +148,17 @@ USUAL: dict[str, dict[str, Any]] = {
 """What a shop may leave empty, as a start: the workbook shows these values in a row of its own,
 where the shop sets its own. Common practice, no source."""
 
+MEASURED = frozenset(
+    {
+        *("width", "height", "depth", "right", "up", "free_depth", "cone_to_trim", "cone_travel"),
+        *("body_diameter", "body_length", "body_height", "body_mass", "axis_height"),
+        *("front_screw", "rear_screw", "vehicle_bolt_circle", "vehicle_screw", "vehicle_turn"),
+        *("driver_bolt_circle", "driver_screw", "driver_depth", "driver_flange", "driver_mass"),
+    }
+)
+"""Keys of what is measured on the vehicle, or on what the customer brings: all else is the shop's
+choice, and none of the customer's business."""
+
 
 def pages() -> tuple[Page, ...]:
     """List the input sheets in their order.

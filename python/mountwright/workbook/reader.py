@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import difflib
+import re
 import tomllib
 import warnings
 from collections.abc import Collection, Iterable, Iterator, Mapping
@@ -24,7 +25,8 @@ from mountwright.errors import CellProblem, JobError, UnitError, WorkbookError
 from mountwright.plan import Job, Shop, own_materials
 from mountwright.workbook import cells
 from mountwright.workbook.fields import OWNER, Field, File, Region, regions
-from mountwright.workbook.inputs import CHECK, MARK, REMARKS, SAMPLE_NAME, named
+from mountwright.workbook.inputs import CHECK, HOURS, MARK, REMARKS, SAMPLE_NAME, named
+from mountwright.workbook.pages import pages
 from mountwright.workbook.safe import Package, look_over
 from mountwright.workbook.toml import Text, toml
 
@@ -142,7 +144,24 @@ def located(typed: Typed, file: File, error: JobError) -> Iterator[CellProblem]:
     for problem in error.problems:
         at = typed.place(file, problem.field)
         message = problem.message.removeprefix(f"{problem.field} ")
+        message = _KEY.sub(lambda key: _in_cells(typed, file, key[0]), message)
+        message = _LIST.sub(lambda key: f"a row of the sheet {_sheet_of(file, key[1])}", message)
         yield CellProblem(at.sheet, at.cell, problem.field, message)
+
+
+# How the files, which nobody typed here, name a row and a list.
+_KEY = re.compile(r"\b[a-z_]+\[\d+\](\.[a-z_]+\[\d+\])*")
+_LIST = re.compile(r"\[\[([a-z_.]+)\]\]")
+
+
+def _in_cells(typed: Typed, file: File, key: str) -> str:
+    at = typed.cells.get((file, f"{key}.name")) or typed.cells.get((file, key))
+    return f"{at.sheet}!{at.cell}" if at else key
+
+
+def _sheet_of(file: File, path: str) -> str:
+    found = (p.title for p in pages() for r in p.regions if (r.file, r.path) == (file, path))
+    return next(found, path)
 
 
 def faulty(path: Path, problems: list[CellProblem], sheets: list[str]) -> WorkbookError:
@@ -333,7 +352,8 @@ class _Reader:
                     label.at,
                     "",
                     f"{what}: what is typed with it would not be read{meant}; "
-                    f'call it "{REMARKS}" if it is none of ours',
+                    f'call it "{REMARKS}" if it is none of ours, or leave an empty row or column '
+                    "between",
                 )
         lost: dict[str, At] = {}
         places = {label.text: label.at for label in reversed(strays)}
@@ -349,6 +369,9 @@ class _Reader:
     ) -> tuple[dict[str, int], dict[str, At]]:
         """Find the columns by their headings; values stand from the row ``first`` to the bottom."""
         left, top, right, bottom = bounds
+        # A column that adjoins the block belongs to it; an empty one between keeps it free.
+        while right < LAST_COLUMN and _plain(ws.cell(top, right + 1).value):
+            right += 1
         owner = region.owner.rpartition(".")[2].removesuffix("s").replace("_", " ")
         fields = {owner if f.key == OWNER else f.label: f for f in region.fields}
         labels = []
@@ -371,7 +394,26 @@ class _Reader:
             filled = any(self._filled(ws, row, column) for column in range(left + 1, right + 1))
             text = _plain(ws.cell(row, left).value)
             labels.append(_Label(row, self._at(ws, left, row), text, filled))
+        labels += self._below(ws, rows.stop, left, right)
         return self._labelled({f.label: f for f in fields}, labels, "on two lines")
+
+    def _below(self, ws: Worksheet, row: int, left: int, right: int) -> Iterator[_Label]:
+        """Give the filled lines that adjoin a block; an empty line between keeps them free."""
+        starts = {(title, rows.start) for title, rows in self._blocks()}
+        while (text := _plain(ws.cell(row, left).value)) and (ws.title, row) not in starts:
+            filled = any(self._filled(ws, row, column) for column in range(left + 1, right + 1))
+            if filled and text not in HOURS:
+                yield _Label(row, self._at(ws, left, row), text, filled)
+            row += 1
+
+    def _blocks(self) -> Iterator[tuple[str, range]]:
+        """Give the sheet and the rows of every block that has a name."""
+        for region in regions():
+            for title, area in named(self.formulas, region.name):
+                with contextlib.suppress(ValueError, TypeError):
+                    _, top, _, bottom = range_boundaries(area)
+                    if top is not None and bottom is not None:
+                        yield title, range(top, bottom + 1)
 
     def _filled(self, ws: Worksheet, row: int, column: int) -> bool:
         # Asked of the cells that are there: `ws.cell` would make the others.

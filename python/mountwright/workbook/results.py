@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -12,15 +11,29 @@ from openpyxl.utils.cell import range_boundaries
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
 
+from mountwright import _core
+from mountwright.errors import UnitError
 from mountwright.memory import Table
 from mountwright.packet import taken
-from mountwright.packet.words import NO_SPREAD, hours, length, middle, promised, size, span
+from mountwright.packet.quote import kind
+from mountwright.packet.words import (
+    NO_SPREAD,
+    Units,
+    hours,
+    length,
+    middle,
+    promised,
+    size,
+    span,
+    stopped,
+)
 from mountwright.plan import Plan
 from mountwright.workbook import answer_bench, answer_memory, answer_price
 from mountwright.workbook.inputs import ANSWER_NAME, named
 from mountwright.workbook.lines import Lines
+from mountwright.workbook.pages import MEASURED
 from mountwright.workbook.reader import Typed
-from mountwright.workbook.style import ANSWER, COOL, INK, SOFT, WARM, put
+from mountwright.workbook.style import ALARM, ANSWER, COOL, INK, SOFT, WARM, put
 
 Fields = dict[str, Any]
 
@@ -211,15 +224,28 @@ def _usual(typed: Typed) -> list[str]:
 
 
 def _unmeasured(typed: Typed) -> list[str]:
-    """Tell the customer which measurements are usual values so far."""
+    """Tell the customer which measurements of his vehicle are usual values so far.
+
+    What the shop sets at its bench is none of them.
+    """
+    units = typed.job.get("units", "metric")
     sizes = [
-        f"{label} {value}"
+        f"{label} {_in_units(value, units)}"
         for label, value in dict(typed.usual).items()
-        if re.match(r"-?[\d.]+ \S", value)
+        if label.rpartition(": ")[2].replace(" ", "_") in MEASURED
     ]
     if not sizes:
         return []
     return [f"usual values stand for what was not measured yet: {'; '.join(sizes)}"]
+
+
+def _in_units(value: str, units: Units) -> str:
+    """Write a length in the units of the job; what is none stays as it is."""
+    try:
+        found = _core.quantity(value, "length")
+    except UnitError:
+        return value
+    return length(found.value, units)
 
 
 def _for_the_shop(ws: Worksheet, column: int, plan: Fields, typed: Typed | None) -> None:
@@ -240,6 +266,14 @@ def _sampled(typed: Typed) -> str:
     return "; ".join(f"{label} {value}" for label, value in typed.sample)
 
 
+ANSWERS = {
+    "mountwright_price": (0, 1),
+    "mountwright_net": (1, 1),
+    "mountwright_tax": (1, 2),
+    "mountwright_promise": (2, 1),
+}
+"""Names of the cells of the answer: row and column within its box."""
+
 UNCHANGED = "Planned with what stands in this workbook."
 CHANGED = "Something was changed since: this is the old price. Plan again."
 
@@ -253,6 +287,8 @@ def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tu
     left, top, _, _ = range_boundaries(found[0][1])
     assert left is not None
     assert top is not None
+    why = stopped(plan)
+    fails = f"{answer_price.NOT_OUT}: {'; '.join(why)}." if why else ""
     price, promise, schedule = plan["price"], plan["promise"], plan["schedule"]
 
     def cell(row: int, column: int, value: Any, **dress: Any) -> None:
@@ -261,13 +297,23 @@ def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tu
     if price:
         digits = price["minor_digits"]
         money = "#,##0" + (f".{'0' * digits}" if digits else "")
-        cell(0, 1, float(price["gross"]), size=16, bold=True, color=COOL, form=money)
+        draft = bool(plan["quote"]) and kind(plan) == "Draft"
+        cell(0, 0, "Draft: price with tax" if draft else "Price with tax", bold=True)
+        color = ALARM if fails else COOL
+        cell(0, 1, float(price["gross"]), size=16, bold=True, color=color, form=money)
         cell(0, 2, price["currency"], color=SOFT)
-        both = f"{price['net']} and {price['tax']}"
-        cell(1, 1, both)
+        cell(1, 0, "Net, and its tax", bold=True)
+        cell(1, 1, float(price["net"]), form=money)
+        cell(1, 2, float(price["tax"]), form=money)
     else:
         cell(0, 1, "nothing planned", size=16, bold=True, color=WARM)
         cell(1, 1, "")
+        cell(1, 2, "")
+    # Formulas of the shop's own find them here, whatever stands around them.
+    for name, (row, column) in ANSWERS.items():
+        at = f"${get_column_letter(left + column)}${top + row}"
+        quoted = ws.title.replace("'", "''")
+        wb.defined_names[name] = DefinedName(name, attr_text=f"'{quoted}'!{at}")
     cell(0, 3, None, bold=True, color=INK)
     ws.cell(top, left + 3).value = f'=IF({unchanged},"{UNCHANGED}","{CHANGED}")'
     ready, sure = promised(promise) if promise else ("", "")
@@ -278,7 +324,15 @@ def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tu
     many = span(attended, hours) if attended else ""
     spread = "" if plan["draws"] else NO_SPREAD
     parts = "; ".join(_part(part, plan) for part in plan["parts"])
-    cell(1, 3, f"{spread} {parts}".strip(), size=9, color=WARM if spread else INK)
+    # What forbids a price stands right beneath it.
+    cell(
+        1,
+        3,
+        f"{fails} {spread} {'' if fails else parts}".strip(),
+        size=9,
+        bold=bool(fails),
+        color=ALARM if fails else WARM if spread else INK,
+    )
     refused = "; ".join(f"{', '.join(r['parts'])} ({r['place']})" for r in plan["refused"])
     sure = sure[:1].upper() + sure[1:] + "." if sure else ""
     missing = f"Not planned, see Checks: {refused}" if refused else ""
@@ -297,13 +351,7 @@ def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tu
     cell(5, 1, "see beside" if told else "", color=SOFT)
     cell(5, 2, "")
     cell(5, 3, " ".join(told), size=9, color=WARM)
-    failing = [
-        f"{part['name']}: {check['name']}"
-        for part in plan["parts"]
-        for check in part["checks"]
-        if check["verdict"] == "fail"
-    ]
-    cell(4, 3, f"Failing checks: {'; '.join(failing)}." if failing else "", size=9, color=WARM)
+    cell(4, 3, parts if fails else "", size=9)
     for row in range(1, 6):
         text = str(ws.cell(top + row, left + 3).value or "")
         ws.row_dimensions[top + row].height = 14 * max(1, -(-len(text) // 95))

@@ -12,7 +12,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 INK, SOFT, LINE = "1B1F23", "4D5660", "C3CAD1"
 WASH, USUAL, MISSING, ANSWER = "E6ECEF", "F4F0E3", "F9D9C7", "EAF2F6"
-COOL, WARM = "12588F", "A03C06"
+COOL, WARM, ALARM = "12588F", "A03C06", "C00000"
 
 FACE = "Arial"
 
