@@ -120,7 +120,7 @@ from mountwright.for_rows import for_rows
 from mountwright.heat import foam_for, heat_behind, line_bend, recipe, recipes, ways_to_a_window
 from mountwright.heat_map import WorkingRange, distance_time_map, setting_distance_map
 from mountwright.heat_records import Behind, Calibration, Foam, LineBend, Ranges, Recipe, Way
-from mountwright.memory import Accepted, Memory, Table
+from mountwright.memory import Accepted, Covered, Memory, Table
 from mountwright.plan import Drawn, Job, Plan, Shop, plan, schema
 from mountwright.records import (
     Adhesive,
@@ -173,6 +173,7 @@ from mountwright.shapes import (
 
 __all__ = [
     "Accepted",
+    "Covered",
     "AdapterRing",
     "Adhesive",
     "AdhesiveRanking",

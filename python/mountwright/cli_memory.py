@@ -243,7 +243,7 @@ def close(
         if not equals:
             raise click.BadParameter(f"{text!r}: write 'PART: key=value'", param_hint="--edit")
         edits.setdefault(part, {})[key.strip()] = value.strip()
-    kept.close(
+    noted = kept.close(
         job,
         start=start,
         minutes=times,
@@ -256,7 +256,10 @@ def close(
         **counts,
     )
     taught = kept.taught()
-    click.echo(taught.to_json(indent=1) if as_json else f"done  {job}\n{taught}")
+    if as_json:
+        click.echo(taught.to_json(indent=1))
+        return
+    click.echo("\n".join([f"done  {job}", *(f"noted {work}" for work in noted), str(taught)]))
 
 
 def _asked(planned: dict[str, float]) -> dict[str, float]:
@@ -506,7 +509,7 @@ def comeback(
 @shop_option
 @memory_option
 @click.option("--kind", help="Of cost: only jobs with such a part: pods, rings, panels, grilles.")
-@click.option("--year", type=click.IntRange(1900, 9999), help="Of cost: jobs done in that year.")
+@click.option("--year", type=click.IntRange(2000, 2100), help="Of cost: jobs done in that year.")
 @click.option("--before", help="Of old-offcuts: in the rack since before that day; a year ago.")
 @json_option
 @told

@@ -18,7 +18,7 @@ from mountwright.records import Record, _aligned, _frames, _html_table
 if TYPE_CHECKING:
     from mountwright.plan import Job, Plan, Shop
 
-__all__ = ["Accepted", "Memory", "Table"]
+__all__ = ["Accepted", "Covered", "Memory", "Table"]
 
 _SEASONS = ("spring", "summer", "autumn", "winter")
 _STATES = ("quoted", "accepted", "done")
@@ -169,6 +169,32 @@ class Accepted(Record):
         return "\n".join(lines)
 
 
+class Covered(Record):
+    """Which tasks of a job the minutes of a name were noted for.
+
+    Examples
+    --------
+    >>> tasks, rest = ["left pod / cut"], ["set up: cutting"]
+    >>> print(mw.Covered({"work": "cut", "tasks": tasks, "left_out": rest}))
+    cut: left pod / cut; without set up: cutting
+    >>> print(mw.Covered({"work": "cutting", "tasks": tasks + rest, "left_out": []}))
+    cutting: all of it, 2 tasks
+    """
+
+    work: str
+    """The name, as it was given."""
+    tasks: tuple[str, ...]
+    """Its tasks."""
+    left_out: tuple[str, ...]
+    """Tasks of the same kind of work that it leaves out."""
+
+    def __str__(self) -> str:
+        if self.left_out:
+            return f"{self.work}: {', '.join(self.tasks)}; without {', '.join(self.left_out)}"
+        count = len(self.tasks)
+        return f"{self.work}: all of it, {count} {'task' if count == 1 else 'tasks'}"
+
+
 _QUESTIONS: dict[str, str] = {
     "cost": "cost",
     "underestimated": "underestimated",
@@ -211,7 +237,7 @@ class Memory:
 
     >>> label, job = memory.labels().pdf(), memory.jobs()[0].name
     >>> minutes = {work: 1.2 * planned for work, planned in memory.planned_minutes(job).items()}
-    >>> memory.close(
+    >>> noted = memory.close(
     ...     job, minutes=minutes, heats=2, spoiled=0, hangs={"left pod": "nail 3"}, on="2026-12-03"
     ... )
     >>> other = memory.again("left pod", start="2026-12-10 08:30", other_side=True)
@@ -358,7 +384,7 @@ class Memory:
         hangs: Mapping[str, str] | None = None,
         spares: Mapping[str, int] | None = None,
         on: Day | None = None,
-    ) -> None:
+    ) -> tuple[Covered, ...]:
         """Close a job: what it took moves the next estimate, what was made becomes a pattern.
 
         What was not counted is left out. Closing it once more replaces only what is given then:
@@ -372,10 +398,11 @@ class Memory:
             When it starts, where several have that name.
         minutes : mapping of str to float, optional
             Attended minutes by kind of work (``"cutting"``), by a piece of it over all parts
-            (``"lay the film"``) or by task (``"left pod / cut"``). Given again, they replace those
-            of the same tasks.
+            (``"lay the film"``) or by task (``"left pod / cut"``). A kind of work goes before tasks
+            of that name. Given again, they replace those of the same tasks.
         heats, spoiled : int, optional
-            Times that a part was heated to be formed, and how many of those came out wrong. With
+            Times that a part was heated to be formed, and how many of those came out wrong: at
+            least one that came out right for each formed part, at most 20 for each. With
             ``spoiled`` alone each formed part counts as heated once, each spoiled one once more.
         glue : str, optional
             Glue used: ``"12 mL"``.
@@ -392,6 +419,11 @@ class Memory:
             Spares made for next time, by part.
         on : str or date, optional
             The day on which it was done; that of the first closing if left out.
+
+        Returns
+        -------
+        tuple of Covered
+            Which tasks the minutes of each name were noted for.
 
         Raises
         ------
@@ -433,7 +465,8 @@ class Memory:
             "done_on": _day(on) if on else None,
         }
         glue = _text("glue", glue)
-        self._ask("close", job=job, start=start, closing=closing, glue=glue, on=_day(None))
+        noted = self._ask("close", job=job, start=start, closing=closing, glue=glue, on=_day(None))
+        return tuple(map(Covered, noted))
 
     def came_back(
         self,

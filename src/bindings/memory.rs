@@ -334,7 +334,7 @@ fn answer(
             on,
         } => {
             closing.glue_used_m3 = some_si("glue", glue.as_ref(), Dimension::Volume)?;
-            done(memory.close(&job, start.as_deref(), &closing, names, &on)?)
+            value(memory.close(&job, start.as_deref(), &closing, names, &on)?)
         }
         Request::CameBack {
             job,

@@ -6,9 +6,8 @@ use toml::{Table, Value};
 
 use super::Memory;
 use super::patterns::{LISTS, Pattern, place_of};
-use super::words::named;
+use super::words::{civil, named};
 use crate::error::{Error, Result};
-use crate::job::civil;
 
 /// What is made once more.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -58,7 +57,7 @@ impl Memory {
     /// # Errors
     /// As [`Memory::pattern`]; [`Error::Unit`] for a start that is none, as in a job's file; [`Error::Impossible`] for a traced part on the other side, or a part of neither hand.
     pub fn again(&self, again: &Again) -> Result<String> {
-        let start = civil("start", again.start.trim())?
+        let start = civil("start", &again.start)?
             .strftime("%Y-%m-%d %H:%M")
             .to_string();
         let pattern = self.pattern(&again.part, again.vehicle.as_deref())?;

@@ -67,11 +67,11 @@ impl Memory {
             ),
             Question::Used => self.table(
                 "Heats and glue of done jobs",
-                "SELECT kinds, count(*) AS jobs, sum(formed) AS parts_formed, sum(heats) AS heats, \
+                "SELECT kinds, count(*) AS jobs, sum(CASE WHEN heats IS NOT NULL THEN formed END) AS parts_formed, sum(heats) AS heats, \
                  sum(spoiled) AS spoiled, 1e6 * sum(CASE WHEN glue_used_m3 IS NOT NULL THEN glue_m3 END) AS glue_planned_ml, \
                  1e6 * sum(glue_used_m3) AS glue_used_ml FROM job WHERE state = 'done' GROUP BY kinds ORDER BY kinds",
                 &[],
-                "glue is compared over jobs in which it was counted",
+                "heats are compared with the parts of jobs in which heats or spoiled parts were counted, glue over jobs in which it was counted",
             ),
         }
     }

@@ -9,7 +9,7 @@ use super::Memory;
 use super::accept::{Found, find};
 use super::fault::told;
 use super::patterns;
-use super::planned::Work;
+use super::planned::{PlannedTask, Work};
 use super::words::{day, named, not_before, said};
 use crate::error::{Error, Range, Result, check};
 use crate::file::Names;
@@ -21,7 +21,8 @@ pub struct Closing {
     /// Attended time of work, by its name: a kind of work (`cutting`), a piece of it over all parts (`lay the film`), or one task
     /// (`left pod / cut`); 0.1 to 10 000 minutes.
     pub minutes: Vec<(String, f64)>,
-    /// Times that a part was heated to be formed, those that came out wrong with them; up to 1000.
+    /// Times that a part was heated to be formed, those that came out wrong with them: at least one that came out right for each
+    /// formed part, at most 20 for each.
     pub heats: Option<u32>,
     /// How many of those came out wrong; without `heats` each formed part counts as heated once more than it was spoiled.
     pub spoiled: Option<u32>,
@@ -40,6 +41,17 @@ pub struct Closing {
     pub spares: Vec<(String, u32)>,
     /// The day on which it was done, where that is not the day on which it is first closed.
     pub done_on: Option<String>,
+}
+
+/// Which tasks of a job the minutes of a name were noted for.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Covered {
+    /// The name, as it was given.
+    pub work: String,
+    /// Its tasks.
+    pub tasks: Vec<String>,
+    /// Tasks of the same kind of work that it leaves out.
+    pub left_out: Vec<String>,
 }
 
 /// A season.
@@ -97,9 +109,18 @@ pub struct Comeback {
     pub remarks: Option<String>,
 }
 
+/// Most heats for each formed part: a slip of the pen is more. Common practice, no source.
+const MOST_HEATS: f64 = 20.0;
+/// Longest time of a piece of work, and shortest. [min]
+pub(super) const MINUTES: Range = Range::new(0.1, 1e4, "min");
+/// What a job cost beyond its plan. [currency]
+pub(super) const MONEY: Range = Range::new(-1e9, 1e9, "");
+/// Glue of one job. [m³]
+pub(super) const GLUE: Range = Range::new(0.0, 0.1, "m3");
+
 impl Memory {
     /// Closes an accepted job: what it took moves the next estimate, what was made is remembered as a pattern. Closing it once
-    /// more replaces what is given then; what was noted before and is not given stays.
+    /// more replaces what is given then; what was noted before and is not given stays. Gives the tasks that each name covers.
     ///
     /// # Errors
     /// [`Error::Unknown`] for a job, work or part that is not there; [`Error::OutOfRange`] for counts that cannot be;
@@ -113,7 +134,7 @@ impl Memory {
         closing: &Closing,
         names: &Names,
         on: &str,
-    ) -> Result<()> {
+    ) -> Result<Vec<Covered>> {
         let today = day("day", on)?.to_string();
         let given = closing.done_on.as_deref().map(|d| day("day", d));
         let given = given.transpose()?.map(|d| d.to_string());
@@ -149,7 +170,7 @@ impl Memory {
                     allowed: format!("{came_on} or earlier: it came back then"),
                 });
             }
-            times(tx, &path, &found, closing)?;
+            let covered = times(tx, &path, &found, closing)?;
             tx.execute(
                 "UPDATE job SET state = 'done', done_on = ?2, heats = ?3, spoiled = ?4, \
                  glue_used_m3 = coalesce(?5, glue_used_m3), more_cost = coalesce(?6, more_cost), \
@@ -166,7 +187,8 @@ impl Memory {
                 ],
             )
             .map_err(fail)?;
-            patterns::remember(tx, &path, &found, closing, names, &on)
+            patterns::remember(tx, &path, &found, closing, names, &on)?;
+            Ok(covered)
         })
     }
 
@@ -274,18 +296,16 @@ impl Noted {
 
 /// Heats and how many came out wrong; `None` where neither was ever counted.
 fn counts(closing: &Closing, found: &Found, before: &Noted) -> Result<Option<(u32, u32)>> {
-    let money = Range::new(-1e9, 1e9, "");
     check(
         "more_cost",
         closing.more_cost.unwrap_or(0.0),
-        money,
+        MONEY,
         "what it cost more",
     )?;
-    let glue = Range::new(0.0, 0.1, "m3");
     check(
         "glue_used",
         closing.glue_used_m3.unwrap_or(0.0),
-        glue,
+        GLUE,
         "in millilitres as a rule",
     )?;
     let spoiled = closing.spoiled.or(before.spoiled);
@@ -314,34 +334,39 @@ fn counts(closing: &Closing, found: &Found, before: &Noted) -> Result<Option<(u3
         });
     }
     let heats = heats.unwrap_or(formed.saturating_add(spoiled));
-    let most = Range::new(0.0, 1000.0, "");
-    check(
-        "heats",
-        f64::from(heats),
-        most,
-        "count each time that a part was heated",
-    )?;
-    let most = Range::new(0.0, f64::from(heats), "");
-    check(
-        "spoiled",
-        f64::from(spoiled),
-        most,
-        "at most as many as were heated",
-    )?;
+    heats_of(formed, heats, spoiled)?;
     Ok(Some((heats, spoiled)))
 }
 
+/// Holds counted heats against the parts that were formed: each part of a done job came out right once.
+pub(super) fn heats_of(formed: u32, heats: u32, spoiled: u32) -> Result<()> {
+    let formed = f64::from(formed);
+    let most = MOST_HEATS * formed;
+    check(
+        "spoiled",
+        f64::from(spoiled),
+        Range::new(0.0, most - formed, ""),
+        "count the heats that came out wrong",
+    )?;
+    check(
+        "heats",
+        f64::from(heats),
+        Range::new(formed + f64::from(spoiled), most, ""),
+        "count each heat: one that came out right for each formed part, and those that were spoiled",
+    )?;
+    Ok(())
+}
+
 /// Writes the times of the work that was timed, in place of those that were noted of the same tasks.
-fn times(tx: &Connection, path: &str, found: &Found, closing: &Closing) -> Result<()> {
+fn times(tx: &Connection, path: &str, found: &Found, closing: &Closing) -> Result<Vec<Covered>> {
     let fail = |e| told(path, &e);
     let mut works = vec![];
     let mut covered: BTreeSet<usize> = BTreeSet::new();
     for (name, minutes) in &closing.minutes {
-        let range = Range::new(0.1, 1e4, "min");
         check(
             format!("minutes of {name}"),
             *minutes,
-            range,
+            MINUTES,
             "leave out what was not timed",
         )?;
         let work = found.kept.work(name)?;
@@ -384,5 +409,17 @@ fn times(tx: &Connection, path: &str, found: &Found, closing: &Closing) -> Resul
         )
         .map_err(fail)?;
     }
-    Ok(())
+    let covers = |(name, _, work): &(&String, f64, Work)| {
+        let tasks = found.kept.tasks.iter().enumerate();
+        let same = tasks.filter(|(_, t)| t.kind == work.kind && t.usual_s > 0.0);
+        let (in_it, left_out): (Vec<_>, Vec<_>) = same.partition(|(at, _)| work.tasks.contains(at));
+        let ids =
+            |list: Vec<(usize, &PlannedTask)>| list.iter().map(|(_, t)| t.id.clone()).collect();
+        Covered {
+            work: name.trim().into(),
+            tasks: ids(in_it),
+            left_out: ids(left_out),
+        }
+    };
+    Ok(works.iter().map(covers).collect())
 }

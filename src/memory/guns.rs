@@ -40,6 +40,17 @@ pub struct Trial {
     pub air_k: Option<f64>,
 }
 
+/// Sizes and times of a trial that can be, as in the shop's file.
+pub(super) const SIZES: [(&str, Range); 7] = [
+    ("thickness_m", Range::new(5e-4, 0.03, "m")),
+    ("width_m", Range::new(5e-3, 1.0, "m")),
+    ("length_m", Range::new(5e-3, 2.0, "m")),
+    ("distance_m", Range::new(0.02, 0.6, "m")),
+    ("turn_every_s", Range::new(1.0, 300.0, "s")),
+    ("limp_after_s", Range::new(2.0, 3600.0, "s")),
+    ("air_k", Range::new(263.15, 318.15, "K")),
+];
+
 fn trial(row: &Row) -> rusqlite::Result<Trial> {
     Ok(Trial {
         number: row.get(0)?,
@@ -67,23 +78,18 @@ impl Memory {
         let on = day("day", &trial.on)?.to_string();
         let material = material(&trial.material, shop)?;
         let measure = "measure the trial";
-        // As in the shop's file.
-        for (what, value, low, high, unit) in [
-            ("thickness_m", Some(trial.thickness_m), 5e-4, 0.03, "m"),
-            ("width_m", trial.width_m, 5e-3, 1.0, "m"),
-            ("length_m", trial.length_m, 5e-3, 2.0, "m"),
-            ("distance_m", Some(trial.distance_m), 0.02, 0.6, "m"),
-            ("turn_every_s", trial.turn_every_s, 1.0, 300.0, "s"),
-            ("limp_after_s", Some(trial.limp_after_s), 2.0, 3600.0, "s"),
-            ("air_k", trial.air_k, 263.15, 318.15, "K"),
-        ] {
+        let values = [
+            Some(trial.thickness_m),
+            trial.width_m,
+            trial.length_m,
+            Some(trial.distance_m),
+            trial.turn_every_s,
+            Some(trial.limp_after_s),
+            trial.air_k,
+        ];
+        for ((what, range), value) in SIZES.into_iter().zip(values) {
             if let Some(value) = value {
-                check(
-                    format!("trial.{what}"),
-                    value,
-                    Range::new(low, high, unit),
-                    measure,
-                )?;
+                check(format!("trial.{what}"), value, range, measure)?;
             }
         }
         let materials = Catalogue::standard()?;

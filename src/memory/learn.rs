@@ -51,23 +51,33 @@ fn unit(at: usize) -> [f64; UNKNOWNS] {
 }
 
 /// What is believed of the logarithms of the factors before any job is done.
-fn prior() -> Result<Belief> {
+pub(super) fn prior() -> Result<Belief> {
     let law = PACE.sourced().law();
     // The log-normal law with the mean and the variance of the trade's pace.
     let variance = (law.variance() / law.mean().powi(2)).ln_1p();
     let middle = law.mean().ln() - variance / 2.0;
     let noise = WORK_NOISE.value;
-    let mut means = [0.0; UNKNOWNS];
     let mut sds = [WORK_SPREAD.value; UNKNOWNS];
+    // In the mean, over shops and with the noise, a kind of work takes what the trade says.
+    let mut means = [-(WORK_SPREAD.value.powi(2) + noise * noise) / 2.0; UNKNOWNS];
     means[0] = middle;
     sds[0] = (variance * (1.0 - PACE_OF_DAY.value)).sqrt();
     let shared = variance * PACE_OF_DAY.value / (noise * noise);
     Belief::prior(&means, &sds, noise, NOISE_ROWS.value / 2.0, shared)
 }
 
-/// Of the pace that a job will have, and of a kind of work beside it.
-fn told(belief: &Belief, at: usize) -> Result<Student> {
-    belief.of(&unit(at), if at == 0 { belief.shared() } else { 0.0 })
+/// Of the pace that a job will have, and of a kind of work beside it. Plans multiply mean times, and the noise of a kind of work in one
+/// job is log-normal: its mean lies above its middle by half its variance, which goes with the kind of work.
+pub(super) fn told(belief: &Belief, at: usize) -> Result<Student> {
+    if at == 0 {
+        return belief.of(&unit(at), belief.shared());
+    }
+    let (shape, rate) = belief.noise()?;
+    let factor = belief.of(&unit(at), 0.0)?;
+    Ok(Student {
+        mean: factor.mean + rate / (shape - 1.0) / 2.0,
+        ..factor
+    })
 }
 
 fn factors(student: &Student) -> Result<[f64; 3]> {
@@ -197,7 +207,7 @@ fn place(kind: Kind) -> usize {
 }
 
 /// The law that plans draw from: log-normal with the middle and the standard deviation of the Student law.
-fn log_normal(student: &Student) -> Law {
+pub(super) fn log_normal(student: &Student) -> Law {
     Law::LogNormal {
         median: student.mean.exp(),
         log_sd: student.sd(),

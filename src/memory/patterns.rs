@@ -56,6 +56,9 @@ pub struct Tend {
     pub spares: Option<u32>,
 }
 
+/// Most spares of one part, as `close` takes them.
+pub(super) const MOST_SPARES: u32 = 1000;
+
 /// Lists of parts in a job's file.
 pub(super) const LISTS: [&str; 6] = ["straps", "pods", "rings", "panels", "folded", "grilles"];
 

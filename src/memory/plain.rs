@@ -10,6 +10,7 @@ use rusqlite::types::{Value, ValueRef};
 
 use super::Memory;
 use super::fault::told;
+use super::loaded::{Loaded, Row};
 use crate::error::{Error, Problem, Result};
 
 /// Tables, each after those that it points at; the last holds the numbers given so far, so that no name is given twice.
@@ -69,7 +70,7 @@ impl Memory {
     ///
     /// # Errors
     /// [`Error::Impossible`] where something is in the memory already; [`Error::Io`] for a file that cannot be read;
-    /// [`Error::Job`] with the line of a cell that cannot be.
+    /// [`Error::Job`] with file, line and column of a cell that no command would have written.
     pub fn import(&mut self, folder: &Path) -> Result<()> {
         let path = self.path.clone();
         let mut texts = vec![];
@@ -89,8 +90,9 @@ impl Memory {
                     remedy: "read into a memory that is new".into(),
                 });
             }
+            let mut loaded = Loaded::default();
             for (table, text, file) in &texts {
-                read(tx, &path, table, text, file)?;
+                read(tx, &path, table, text, file, &mut loaded)?;
             }
             Ok(())
         })
@@ -133,12 +135,39 @@ fn written(db: &Connection, table: &str) -> rusqlite::Result<Vec<u8>> {
     Ok(out.into_inner().unwrap_or_default())
 }
 
-fn read(tx: &Connection, path: &str, table: &str, text: &str, file: &str) -> Result<()> {
+/// The line on which a record begins, from 1. The reader stands before the end of the line before it where lines end in CR LF, and
+/// before empty lines that it passes over.
+fn line_at(text: &str, byte: u64) -> usize {
+    let byte = usize::try_from(byte).unwrap_or(usize::MAX).min(text.len());
+    let (before, after) = text.as_bytes().split_at(byte);
+    let passed = after.iter().take_while(|b| matches!(b, b'\r' | b'\n'));
+    1 + before.iter().chain(passed).filter(|b| **b == b'\n').count()
+}
+
+/// A whole number; tables of other programs write `2.0` for 2.
+fn whole(cell: &str) -> Option<i64> {
+    let plain = || {
+        let number: f64 = cell.trim().parse().ok()?;
+        // Up to 2^53 a number with a point stands for one whole number alone.
+        let exact = number.fract() == 0.0 && number.abs() <= 9_007_199_254_740_992.0;
+        exact.then_some(number as i64)
+    };
+    cell.parse().ok().or_else(plain)
+}
+
+fn read(
+    tx: &Connection,
+    path: &str,
+    table: &str,
+    text: &str,
+    file: &str,
+    loaded: &mut Loaded,
+) -> Result<()> {
     let fail = |e| told(path, &e);
-    let fault = |line: Option<u64>, field: &str, message: String| Error::Job {
+    let fault = |byte: Option<u64>, field: &str, message: String| Error::Job {
         path: file.into(),
         problems: vec![Problem {
-            line: line.and_then(|l| usize::try_from(l).ok()),
+            line: byte.map(|b| line_at(text, b)),
             field: field.into(),
             message,
         }],
@@ -147,7 +176,7 @@ fn read(tx: &Connection, path: &str, table: &str, text: &str, file: &str) -> Res
     let mut rows = csv::Reader::from_reader(text.as_bytes());
     let not_csv = |e: &csv::Error| {
         fault(
-            e.position().map(csv::Position::line),
+            e.position().map(csv::Position::byte),
             "",
             format!("not CSV: {e}"),
         )
@@ -162,7 +191,7 @@ fn read(tx: &Connection, path: &str, table: &str, text: &str, file: &str) -> Res
     if !older && !head.iter().eq(known.iter().copied()) {
         let wanted: Vec<&str> = columns.iter().map(|c| c.0.as_str()).collect();
         return Err(fault(
-            Some(1),
+            Some(0),
             "",
             format!("its columns must be {}", wanted.join(", ")),
         ));
@@ -181,24 +210,28 @@ fn read(tx: &Connection, path: &str, table: &str, text: &str, file: &str) -> Res
         .map_err(fail)?;
     for row in rows.records() {
         let row = row.map_err(|e| not_csv(&e))?;
-        let line = row.position().map(csv::Position::line);
+        let at = row.position().map(csv::Position::byte);
         let mut cells = vec![];
         for (cell, (name, kind)) in row.iter().zip(&columns) {
-            let not = |what: &str| fault(line, name, format!("is \"{cell}\", expected {what}"));
+            let not = |what: &str| fault(at, name, format!("is \"{cell}\", expected {what}"));
             cells.push(match (cell, kind.as_str()) {
                 ("", _) => Value::Null,
-                (_, "INTEGER") => Value::Integer(cell.parse().map_err(|_| not("a whole number"))?),
+                (_, "INTEGER") => Value::Integer(whole(cell).ok_or_else(|| not("a whole number"))?),
                 (_, "REAL") => Value::Real(cell.parse().map_err(|_| not("a number"))?),
                 // The table of numbers has no types.
                 _ if name == "seq" => {
-                    Value::Integer(cell.parse().map_err(|_| not("a whole number"))?)
+                    Value::Integer(whole(cell).ok_or_else(|| not("a whole number"))?)
                 }
                 _ => Value::Text(cell.into()),
             });
         }
+        let cells_of = Row(given.iter().copied().zip(&cells).collect());
+        loaded
+            .row(table, &cells_of)
+            .map_err(|(field, words)| fault(at, field, words))?;
         insert
             .execute(rusqlite::params_from_iter(cells))
-            .map_err(|e| fault(line, "", format!("cannot be: {e}")))?;
+            .map_err(|e| fault(at, "", format!("cannot be: {e}")))?;
     }
     if older && table == "job" {
         // As the step to the second form has it.

@@ -265,7 +265,32 @@ impl Work {
 }
 
 impl Kept {
-    /// The work called `name`: `left pod / cut`, `lay the film`, `cutting` or `cut`.
+    /// Holds what was written down against what a plan tells.
+    ///
+    /// # Errors
+    /// [`Error::Shape`] where it has no part, or times below zero or without end.
+    pub(super) fn checked(self) -> Result<Self> {
+        let tasks = self.tasks.iter();
+        let times = tasks.flat_map(|t| [t.usual_s, t.planned_s(), t.fixed_s]);
+        let fault = if self.parts.is_empty() {
+            Some("without parts")
+        } else if times.into_iter().any(|s| !(0.0..=1e9).contains(&s)) {
+            Some("with times that cannot be")
+        } else {
+            None
+        };
+        match fault {
+            Some(given) => Err(Error::Shape {
+                what: "plan".into(),
+                given: given.into(),
+                allowed: "parts and tasks as accepted".into(),
+            }),
+            None => Ok(self),
+        }
+    }
+
+    /// The work called `name`: `left pod / cut`, `lay the film`, `cutting` or `cut`. A kind of work goes before tasks of that name, so
+    /// that a time which was planned for a kind is noted for the same tasks.
     ///
     /// # Errors
     /// [`Error::Unknown`] where no task of the job goes by it.
@@ -278,10 +303,12 @@ impl Kept {
                 .map(|(i, _)| i)
                 .collect()
         };
-        let ways: [&dyn Fn(&PlannedTask) -> bool; 3] =
-            [&|t| t.id == name, &|t| t.own_name() == name, &|t| {
-                t.kind == name || word(&t.kind) == Some(name)
-            }];
+        let ways: [&dyn Fn(&PlannedTask) -> bool; 4] = [
+            &|t| word(&t.kind).unwrap_or(&t.kind) == name,
+            &|t| t.id == name,
+            &|t| t.own_name() == name,
+            &|t| t.kind == name,
+        ];
         let mut found = ways.iter().map(|way| matching(way)).enumerate();
         let Some((way, tasks)) = found.find(|(_, tasks)| !tasks.is_empty()) else {
             let mut known: Vec<&str> = vec![];
@@ -305,7 +332,7 @@ impl Kept {
             planned_s: sum(&PlannedTask::planned_s),
             usual_s: sum(&|t| t.usual_s),
             fixed_s: sum(&|t| t.fixed_s),
-            whole: way == 2,
+            whole: way == 0 || way == 3,
             tasks,
         })
     }

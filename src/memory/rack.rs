@@ -86,6 +86,11 @@ pub struct SheetCount {
     pub since: Option<String>,
 }
 
+/// Thickness of a sheet or an offcut.
+pub(super) const THICKNESS: Range = Range::new(3e-4, 0.06, "m");
+/// Whole sheets of one name.
+pub(super) const ON_HAND: Range = Range::new(0.0, 1e4, "");
+
 const COLUMNS: &str = "o.name, o.material, o.thickness_m, o.lot, o.sheet, o.outline, o.bad_areas, \
     o.area_m2, o.worth, o.place, o.photo, o.since, j.name";
 
@@ -251,11 +256,10 @@ impl Memory {
         let since = day("day", on)?.to_string();
         let name = said("offcut.name", piece.name.as_deref())?;
         let material = material(&piece.material, shop)?;
-        let thickness = Range::new(3e-4, 0.06, "m");
         check(
             "offcut.thickness_m",
             piece.thickness_m,
-            thickness,
+            THICKNESS,
             "measure it with a caliper",
         )?;
         let outline = at_origin(&piece.outline.clone().checked("offcut")?);
@@ -380,11 +384,14 @@ impl Memory {
     pub fn count(&mut self, sheet: &SheetCount, on: &str) -> Result<()> {
         let name = named("sheet.name", &sheet.name)?;
         let since = day("day", on)?.to_string();
-        let most = Range::new(0.0, 1e4, "");
-        check("on_hand", f64::from(sheet.on_hand), most, "count them")?;
+        check("on_hand", f64::from(sheet.on_hand), ON_HAND, "count them")?;
         if let Some(t) = sheet.thickness_m {
-            let range = Range::new(3e-4, 0.06, "m");
-            check("sheet.thickness_m", t, range, "measure it with a caliper")?;
+            check(
+                "sheet.thickness_m",
+                t,
+                THICKNESS,
+                "measure it with a caliper",
+            )?;
         }
         let (lot, place) = (
             said("lot", sheet.lot.as_deref())?,

@@ -1,6 +1,6 @@
 //! Names, days and words that a shop gives, checked before they are remembered.
 
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 
 use crate::error::{Error, Result};
 use crate::material::Catalogue;
@@ -90,12 +90,38 @@ pub(super) fn not_before(what: &str, on: &str, first: Option<&str>, because: &st
 /// A day such as 2026-11-26.
 ///
 /// # Errors
-/// [`Error::Unit`] where it is none.
+/// [`Error::Unit`] where it is none, [`Error::Shape`] for a year that is a slip.
 pub(super) fn day(what: &str, text: &str) -> Result<Date> {
-    Date::strptime("%Y-%m-%d", text.trim()).map_err(|_| Error::Unit {
+    let day = Date::strptime("%Y-%m-%d", text.trim()).map_err(|_| Error::Unit {
         what: what.into(),
         given: text.chars().take(40).collect(),
         expected: "a day such as \"2026-11-26\"".into(),
         remedy: "write year-month-day".into(),
+    })?;
+    in_years(what, text, day.year())?;
+    Ok(day)
+}
+
+/// A start such as `2026-12-01 08:30`, as in a job's file.
+///
+/// # Errors
+/// [`Error::Unit`] where it is none, [`Error::Shape`] for a year that is a slip.
+pub(super) fn civil(what: &str, text: &str) -> Result<DateTime> {
+    let start = crate::job::civil(what, text.trim())?;
+    in_years(what, text, start.year())?;
+    Ok(start)
+}
+
+/// First and last year of a shop's days: others are slips of the pen.
+const YEARS: (i16, i16) = (2000, 2100);
+
+fn in_years(what: &str, text: &str, year: i16) -> Result<()> {
+    if (YEARS.0..=YEARS.1).contains(&year) {
+        return Ok(());
+    }
+    Err(Error::Shape {
+        what: what.into(),
+        given: text.trim().chars().take(40).collect(),
+        allowed: format!("a day of the years {} to {}", YEARS.0, YEARS.1),
     })
 }
