@@ -152,4 +152,4 @@ def test_a_fault_of_a_strap_names_its_end_as_the_job_does(
 
 def test_a_point_has_three_numbers() -> None:
     with pytest.raises(mw.ShapeError, match="at_m is 2 numbers"):
-        mw.aim((0, 1), (1, 2, 3), normal=(0, 0, 1), along=(1, 0, 0))  # type: ignore[arg-type]
+        mw.aim((0, 1), (1, 2, 3), normal=(0, 0, 1), along=(1, 0, 0))
