@@ -173,7 +173,6 @@ from mountwright.shapes import (
 
 __all__ = [
     "Accepted",
-    "Covered",
     "AdapterRing",
     "Adhesive",
     "AdhesiveRanking",
@@ -190,6 +189,7 @@ __all__ = [
     "Climate",
     "Comparison",
     "Coupon",
+    "Covered",
     "Cure",
     "Cutout",
     "Drawing",
