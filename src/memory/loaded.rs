@@ -289,9 +289,10 @@ fn pattern(row: &Row) -> std::result::Result<(), Fault<'static>> {
             .map_err(|e: toml::de::Error| shape("keys", e.message(), "the part as TOML"))?;
         let parts = LISTS.iter().filter_map(|list| keys.get(*list)?.as_array());
         let is_part = |part: &toml::Value| part.is_table();
-        match parts.flatten().any(is_part) {
-            true => Ok(()),
-            false => Err(shape("keys", "without its part", "the part as TOML")),
+        if parts.flatten().any(is_part) {
+            Ok(())
+        } else {
+            Err(shape("keys", "without its part", "the part as TOML"))
         }
     })
 }

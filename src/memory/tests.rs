@@ -1540,10 +1540,10 @@ fn with_cell(from: &std::path::Path, to: &std::path::Path, file: &str, column: &
     out.write_record(&head).unwrap();
     for (number, row) in rows.records().enumerate() {
         let row = row.unwrap();
-        let changed =
-            row.iter()
-                .enumerate()
-                .map(|(i, old)| if number == 0 && i == at { cell } else { old });
+        let changed = row
+            .iter()
+            .enumerate()
+            .map(|(i, old)| if number == 0 && i == at { cell } else { old });
         out.write_record(changed).unwrap();
     }
     out.flush().unwrap();
