@@ -972,7 +972,8 @@ class Memory:
         Table
             ``what``: the pace and each kind of work that was timed, as factors on the usual time,
             and the share of heats that come out wrong; ``before`` and ``now``: one in ten is lower,
-            half are, nine in ten are; ``seen``: jobs, or heats.
+            half are, nine in ten are; ``seen``: jobs, or heats. How much days differ is not
+            learned, and a machine that is slower than planned counts as slower hands.
         """
         taught = self._ask("taught")
         jobs = "1 done job" if taught["jobs"] == 1 else f"{taught['jobs']} done jobs"

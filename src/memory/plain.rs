@@ -150,8 +150,7 @@ fn whole(cell: &str) -> Option<i64> {
         let number: f64 = cell.trim().parse().ok()?;
         // Up to 2^53 a number with a point stands for one whole number alone.
         let exact = number.fract() == 0.0 && number.abs() <= 9_007_199_254_740_992.0;
-        #[allow(clippy::cast_possible_truncation)] // it is whole
-        exact.then_some(number as i64)
+        exact.then(|| format!("{number:.0}").parse().ok())?
     };
     cell.parse().ok().or_else(plain)
 }

@@ -127,7 +127,9 @@ def test_what_jobs_teach_agrees_with_numpy_and_scipy(shop: mw.Shop) -> None:
     variance = (low**2 + likely**2 + high**2 - low * likely - low * high - likely * high) / 18
     log_variance = math.log1p(variance / mean**2)
     noise = 0.25
-    prior_mean = np.array([math.log(mean) - log_variance / 2, 0, 0, 0])
+    # A kind of work takes, in the mean over shops and noise, what the trade says.
+    kind_mean = -(0.2**2 + noise**2) / 2
+    prior_mean = np.array([math.log(mean) - log_variance / 2, *[kind_mean] * 3])
     precision = np.diag([noise**2 / (log_variance / 2), *[(noise / 0.2) ** 2] * 3])
     tau = log_variance / 2 / noise**2
     shape, rate = 3.0, noise**2 * 2.0
@@ -152,7 +154,9 @@ def test_what_jobs_teach_agrees_with_numpy_and_scipy(shop: mw.Shop) -> None:
     told = {row.what: row for row in shop.memory.taught()}
     for name, at in {"pace": 0, "cutting": 1, "finishing": 2, "fitting": 3}.items():
         scale = math.sqrt(rate / shape * (inverse[at, at] + (tau if at == 0 else 0)))
-        law = stats.t(2 * shape, middle[at], scale)
+        # The mean of log-normal noise lies above its middle: it goes with the kind of work.
+        half = 0 if at == 0 else rate / (shape - 1) / 2
+        law = stats.t(2 * shape, middle[at] + half, scale)
         # Rounding, and the inverse of the incomplete beta function of either library.
         assert told[name].now == pytest.approx(np.exp(law.ppf([0.1, 0.5, 0.9])), rel=1e-8)
     spoilage = stats.beta(20 * 0.1 + 3, 20 * 0.9 + 24 - 3)
@@ -646,3 +650,27 @@ def test_money_of_a_table_keeps_its_cents() -> None:
     rows = [{"quoted_net": 650.09, "left_over": 12345.678, "hours_actual": 650.09}]
     table = mw.Table({"title": "", "columns": list(rows[0]), "rows": rows})
     assert str(table).split()[-3:] == ["650.09", "12345.68", "650.1"]
+
+
+def test_heats_that_leave_no_good_part_are_refused(shop: mw.Shop) -> None:
+    shop.memory.accept(planned(shop), on=DAY)
+    counts: tuple[tuple[int, int], ...] = ((1, 0), (3, 3), (1000, 0))
+    for heats, spoiled in counts:
+        with pytest.raises(mw.OutOfRangeError, match="allowed is"):
+            shop.memory.close(NAME, heats=heats, spoiled=spoiled, on=DAY)
+    assert shop.memory.jobs()[0].state == "accepted"
+
+
+def test_closing_tells_which_tasks_a_name_covers(shop: mw.Shop) -> None:
+    shop.memory.accept(planned(shop), on=DAY)
+    (cut,) = shop.memory.close(NAME, minutes={"cut": 20.0}, on=DAY)
+    assert "without" in str(cut)
+    (cutting,) = shop.memory.close(NAME, minutes={"cutting": 40.0}, on=DAY)
+    assert set(cutting.tasks) == {*cut.tasks, *cut.left_out}
+    assert str(cutting).startswith("cutting: all of it")
+
+
+@pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01"])
+def test_days_far_off_are_refused(shop: mw.Shop, day: str) -> None:
+    with pytest.raises(mw.ShapeError, match="2000 to 2100"):
+        shop.memory.accept(planned(shop), on=day)
