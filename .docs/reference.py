@@ -29,7 +29,7 @@ PAGES = {
         material materials Material Materials material_at MaterialAt material_notes
         material_provenance measured_sheet Sheet compare_materials Comparison rank_materials
         Ranked Choice Provenance Sourced""",
-    "Memory of the shop": "Memory Accepted Table",
+    "Memory of the shop": "Memory Accepted Covered Table",
     "Tables and quantities": "for_rows quantity quantities show said Measure Record",
     "Errors": """
         MountwrightError OutOfRangeError UnitError UnknownNameError ShapeError JobError Problem

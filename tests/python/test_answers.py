@@ -165,6 +165,7 @@ def answers(
             shop,
             mw.compare(job, shop=shop, ways={"bare": {"finish": "bare"}}, draws=0),
             memory.accept(pods, on="2026-11-26"),
+            *memory.close(pods.job.name, minutes={"cut": 20.0}, on="2026-11-27"),
             memory.jobs(),
         )
     }

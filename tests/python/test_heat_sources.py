@@ -158,12 +158,23 @@ def test_a_wild_outlier_hardly_moves_the_fit_and_is_named() -> None:
 def test_a_trace_calibrates_as_well() -> None:
     t = [5.0 * i for i in range(1, 13)]
     history = mw.recipe(
-        "abs", thickness="3 mm", heat=gun().at("120 mm"), back="open", history=True, stop="60 s"
+        "abs",
+        thickness="3 mm",
+        heat=gun().at("120 mm", "50 mm x 100 mm"),
+        back="open",
+        history=True,
+        stop="60 s",
     ).history
     assert history is not None
     front = np.interp(t, history.t_s, history.front_k).tolist()
     coupon = mw.Coupon(
-        "abs", thickness="3 mm", distance="120 mm", back="open", trace=(t, front), where="front"
+        "abs",
+        thickness="3 mm",
+        distance="120 mm",
+        patch="50 mm x 100 mm",
+        back="open",
+        trace=(t, front),
+        where="front",
     )
     assert pickle.loads(pickle.dumps(coupon)) == coupon
     fit = gun().calibrated([coupon]).calibration
