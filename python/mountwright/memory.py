@@ -148,6 +148,8 @@ class Accepted(Record):
     """Whole sheets taken from the rack, and how many."""
     order: tuple[Record, ...]
     """Sheet that must be ordered: ``name``, ``count``, ``merchant``, ``days_to_arrive``."""
+    ordered_before: tuple[tuple[str, str], ...]
+    """Sheets to be ordered that an accepted job orders already, each with that job."""
     kept: tuple[Record, ...]
     """Offcuts that the job leaves, as they go into the rack: ``name``, ``material`` and more."""
 
@@ -160,6 +162,11 @@ class Accepted(Record):
             source = f" from {sheet.merchant}" if sheet.merchant else ""
             words = f"{sheet.count} × {sheet.name}{source}, {days}"
             lines.append(f"{'order':<10}{words}")
+        for sheet, made_for in self.ordered_before:
+            words = (
+                f"{sheet} is on order for {made_for} already: what that leaves may do, plan later"
+            )
+            lines.append(f"{'look':<10}{words}")
         for piece in self.kept:
             form = _form(piece.width_m, piece.height_m, piece.area_m2)
             size = f"{piece.width_m * 1e3:.0f} x {piece.height_m * 1e3:.0f} mm"

@@ -28,6 +28,8 @@ pub struct Accepted {
     pub sheets_taken: Vec<(String, u32)>,
     /// Sheet that the rack does not have and that must be ordered.
     pub order: Vec<Purchase>,
+    /// Sheets to be ordered that an accepted job orders already, each with that job: its rest may do.
+    pub ordered_before: Vec<(String, String)>,
     /// Offcuts that the job leaves, as they go into the rack.
     pub kept: Vec<Offcut>,
 }
@@ -97,7 +99,7 @@ impl Memory {
     pub fn accept(&mut self, plan: &Planned, shop: &ShopFile, on: &str) -> Result<Accepted> {
         let on = day("day", on)?.to_string();
         let path = self.path.clone();
-        let (id, sheets_taken, offcuts_taken) = self.change(|tx| {
+        let (id, sheets_taken, offcuts_taken, ordered_before) = self.change(|tx| {
             let id = open_job(tx, &path, plan)?;
             let fail = |e| told(&path, &e);
             if let Some(id) = id {
@@ -110,11 +112,14 @@ impl Memory {
                     "it was quoted then",
                 )?;
             }
+            let ordered = ordered_before(tx, plan).map_err(fail)?;
             let id = write_job(tx, id, plan, shop, "accepted", &on).map_err(fail)?;
             let sheets = take_sheets(tx, &path, id, plan, shop, &on)?;
             let mut taken = vec![];
             for layout in &plan.layouts {
                 for used in &layout.sheets_used {
+                    let since =
+                        cut_on(plan, layout, used).map_or(on.clone(), |day| day.max(on.clone()));
                     let from = match used.kind {
                         Kind::Offcut => {
                             taken.push(used.stock.clone());
@@ -134,7 +139,7 @@ impl Memory {
                             worth: None,
                             place: None,
                             photo: None,
-                            since: &on,
+                            since: &since,
                             made_by: Some(id),
                             used_by: None,
                             adopted_by: None,
@@ -143,7 +148,7 @@ impl Memory {
                     }
                 }
             }
-            Ok((id, sheets, taken))
+            Ok((id, sheets, taken, ordered))
         })?;
         Ok(Accepted {
             job: plan.job.name.clone(),
@@ -154,6 +159,7 @@ impl Memory {
                 .iter()
                 .flat_map(|l| l.buy.iter().cloned())
                 .collect(),
+            ordered_before,
             kept: self.left_by(id)?,
         })
     }
@@ -322,6 +328,38 @@ fn write_job(
         text(&plan.kept()),
     ])?;
     Ok(id.unwrap_or_else(|| tx.last_insert_rowid()))
+}
+
+/// The first day on which a piece can be cut: when work starts, and sheet that is bought is there. `None` for a start that is none.
+fn cut_on(plan: &Planned, layout: &PlannedLayout, used: &Used) -> Option<String> {
+    let bought = used.kind == Kind::Sheet && !used.stock.ends_with(IN_RACK);
+    let orders = layout.buy.iter().filter(|_| bought);
+    let days = orders.map(|b| b.days_to_arrive).fold(0.0, f64::max).ceil();
+    let start = crate::job::civil("start", plan.job.start.trim()).ok()?;
+    let wait = jiff::Span::new().try_days(whole_days(days)?).ok()?;
+    Some(start.date().checked_add(wait).ok()?.to_string())
+}
+
+/// A merchant's days as a number of the calendar; `None` where no calendar reaches so far.
+fn whole_days(days: f64) -> Option<i64> {
+    format!("{days:.0}").parse().ok()
+}
+
+/// Sheets that the plan orders and that another accepted job, not yet done, orders too, with that job.
+fn ordered_before(tx: &Connection, plan: &Planned) -> rusqlite::Result<Vec<(String, String)>> {
+    let mut question =
+        tx.prepare("SELECT name, plan FROM job WHERE state = 'accepted' ORDER BY id")?;
+    let accepted: Vec<(String, Kept)> = question
+        .query_map([], |row| Ok((row.get(0)?, json(row, 1)?)))?
+        .collect::<rusqlite::Result<_>>()?;
+    let mut found = vec![];
+    for sheet in plan.orders() {
+        let same = accepted
+            .iter()
+            .filter(|(_, kept)| kept.orders.contains(&sheet));
+        found.extend(same.map(|(job, _)| (sheet.clone(), job.clone())));
+    }
+    Ok(found)
 }
 
 /// Takes whole sheets from the rack.

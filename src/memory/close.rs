@@ -187,6 +187,12 @@ impl Memory {
                 ],
             )
             .map_err(fail)?;
+            // What the job leaves is there once it is done, whenever that was planned.
+            tx.execute(
+                "UPDATE offcut SET since = ?2 WHERE made_by = ?1 AND since > ?2",
+                params![found.id, on],
+            )
+            .map_err(fail)?;
             patterns::remember(tx, &path, &found, closing, names, &on)?;
             Ok(covered)
         })

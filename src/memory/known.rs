@@ -146,6 +146,17 @@ impl Memory {
         Ok((sheets, offcuts))
     }
 
+    /// Days from which offcuts are there that accepted jobs are still to leave.
+    fn to_come(&self) -> Result<BTreeMap<String, String>> {
+        let rows = self.all(
+            "SELECT o.name, o.since FROM offcut o JOIN job j ON j.id = o.made_by \
+             WHERE o.state = 'rack' AND j.state = 'accepted' AND o.since > j.accepted_on",
+            [],
+            |row| Ok((row.get(0)?, row.get(1)?)),
+        )?;
+        Ok(rows.into_iter().collect())
+    }
+
     /// The shop's file with what the memory knows: plans made with it see the rack as it is, the gun as it was tried, and work as
     /// long as it took.
     ///
@@ -178,6 +189,7 @@ impl Memory {
                 on_hand: counts,
                 offcuts: self.rack()?.into_iter().map(in_rack).collect(),
                 remembered: known,
+                to_come: self.to_come()?,
                 coupons: trials.split_off(early).into_iter().map(coupon).collect(),
                 learned: self.taught(&shop.shop)?.learned,
             }),

@@ -131,6 +131,9 @@ pub(super) struct Kept {
     pub(super) file: String,
     pub(super) parts: Vec<PlannedPart>,
     pub(super) tasks: Vec<PlannedTask>,
+    /// Names of the sheets that it orders; a program of before did not tell.
+    #[serde(default)]
+    pub(super) orders: Vec<String>,
 }
 
 impl Planned {
@@ -225,7 +228,15 @@ impl Planned {
             file: self.job.file.clone(),
             parts: self.parts.clone(),
             tasks: self.tasks.clone(),
+            orders: self.orders(),
         }
+    }
+
+    /// Names of the sheets that it orders, each once.
+    pub(super) fn orders(&self) -> Vec<String> {
+        let all = self.layouts.iter().flat_map(|l| &l.buy);
+        let names: std::collections::BTreeSet<&String> = all.map(|b| &b.name).collect();
+        names.into_iter().cloned().collect()
     }
 }
 

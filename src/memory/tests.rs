@@ -1714,3 +1714,78 @@ fn the_mean_of_the_next_job_comes_to_the_mean_of_those_that_were_done() {
     let mean = log_normal(&told(&belief, 3).unwrap()).mean();
     assert!((mean - 1.0).abs() < 0.01, "{mean}");
 }
+
+/// Nothing in the rack: all sheet must be bought.
+fn bare() -> ShopFile {
+    let mut shop = shop();
+    shop.shop.offcuts.clear();
+    shop.offcuts.clear();
+    for sheet in &mut shop.shop.sheets {
+        sheet.on_hand = None;
+        sheet.measured = None;
+        sheet.days_to_arrive = Some(3);
+    }
+    // Whole sheets alone: what is cut to size leaves nothing.
+    for merchant in &mut shop.shop.merchants {
+        merchant.half_fee = None;
+        merchant.quarter_fee = None;
+        merchant.by_length_fee = None;
+        merchant.to_size_fee = None;
+    }
+    shop
+}
+
+#[test]
+fn an_offcut_is_counted_on_from_the_day_on_which_it_can_be_cut() {
+    let mut memory = Memory::open(":memory:").unwrap();
+    let first = planned_in(PODS, &memory.with(&bare()).unwrap(), 0);
+    let done = memory.accept(&first, &bare(), DAY).unwrap();
+    let days = done
+        .order
+        .iter()
+        .map(|o| o.days_to_arrive)
+        .fold(0.0, f64::max);
+    assert!(days >= 1.0 && !done.kept.is_empty());
+    // 2026-12-01 and the days until the sheet is there.
+    let there = format!("2026-12-{:02.0}", 1.0 + days);
+    assert!(
+        done.kept
+            .iter()
+            .all(|o| o.since.as_deref() == Some(there.as_str())),
+        "{:?}",
+        done.kept
+    );
+    let start = |day: &str| PODS.replace("2026-12-01 08:30", &format!("{day} 08:30"));
+    let plan_on = |memory: &Memory, day: &str| {
+        let seen = memory.with(&bare()).unwrap();
+        let job = JobFile::parse("job.toml", &start(day), &all_names()).unwrap();
+        let options = Options { draws: 0, seed: 1 };
+        plan(&job, &seen, options, &Unwatched).unwrap()
+    };
+    let uses = |plan: &crate::plan::Plan| {
+        let used = plan.layouts.iter().flat_map(|l| &l.layout.sheets_used);
+        used.filter(|u| u.stock.starts_with("K-")).count()
+    };
+    let waits = |plan: &crate::plan::Plan| {
+        plan.notes
+            .iter()
+            .any(|n| n.text.contains("still to be cut"))
+    };
+    let early = plan_on(&memory, "2026-12-02");
+    assert!(uses(&early) == 0 && waits(&early), "{:?}", early.notes);
+    let late = plan_on(&memory, &there);
+    assert!(uses(&late) > 0 && !waits(&late));
+    // The same sheet is on order: that is said.
+    let early = Planned::read(&serde_json::to_string(&early).unwrap()).unwrap();
+    let second = memory.accept(&early, &bare(), DAY).unwrap();
+    let name = &first.job.name;
+    assert!(!second.order.is_empty());
+    for sheet in &second.order {
+        assert!(
+            second
+                .ordered_before
+                .contains(&(sheet.name.clone(), name.clone()))
+        );
+    }
+    assert!(done.ordered_before.is_empty());
+}

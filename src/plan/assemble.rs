@@ -13,7 +13,7 @@ use super::price::{causes, price};
 use super::result::{Change, JobShort, LayoutPlan, Plan, Refused, ShopShort};
 use super::setup::{Setup, plain};
 use super::values::Values;
-use super::{Options, choose, drawings, provenance, quote, stock, taken};
+use super::{Options, choose, drawings, provenance, quote, same_thickness, stock, taken};
 use crate::error::{Error, Note, Result, Watch};
 use crate::job::JobFile;
 use crate::mount::airbag::refuse;
@@ -92,6 +92,8 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
     plan.promise = Some(promise_plan(setup, &nominal, &schedule, &rows)?);
     let quoted = price(setup, &kept, &mut plan, &nominal_bill, &rows)?;
     plan.quote = Some(quote::quote(setup, &kept, &plan, &quoted, watch)?);
+    plan.deliveries = deliveries(setup, &layouts)?;
+    plan.layouts = layouts;
     warn(setup, &mut plan);
     plan.provenance = provenance::report(setup, &kept, &nominal)?;
     plan.cautions = cautions(&nominal, &kept, setup)?;
@@ -102,8 +104,6 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
     plan.notes.dedup();
     drawn_all.extend(drawings::blanks(setup, &nominal)?);
     plan.drawings = drawn_all;
-    plan.deliveries = deliveries(setup, &layouts)?;
-    plan.layouts = layouts;
     Ok(plan)
 }
 
@@ -156,6 +156,20 @@ fn warn(setup: &Setup, plan: &mut Plan) {
             "draws",
             "no spread was computed: every figure is the likeliest, the price holds nothing for what usually goes wrong, and no chance stands behind the time; plan with draws before anything is offered",
         ));
+    }
+    for (offcut, _) in setup.shop.offcuts_in_rack() {
+        let same = |l: &&LayoutPlan| {
+            l.material == offcut.material && same_thickness(offcut.thickness.si(), l.thickness_m)
+        };
+        if let Some(day) = setup.shop.to_come(&offcut.name, setup.first_day())
+            && plan.layouts.iter().any(|l| same(&l))
+        {
+            let text = format!(
+                "{} is still to be cut by another job, {day} at the earliest: it is not counted on; a later start may use it",
+                offcut.name
+            );
+            plan.notes.push(Note::new("rack", text));
+        }
     }
     if setup.back_s.is_some() {
         plan.notes.push(Note::new(

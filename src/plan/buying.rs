@@ -95,7 +95,7 @@ pub(super) fn offcuts(setup: &Setup, stuff: Stuff) -> Vec<Offcut> {
             shop.sheets.iter().any(both)
         })
     };
-    let ours = setup.shop.offcuts_in_rack().filter(|(o, _)| {
+    let ours = setup.offcuts().filter(|(o, _)| {
         from(o)
             && o.material == stuff.material
             && same_thickness(o.thickness.si(), stuff.thickness_m)

@@ -44,8 +44,7 @@ impl Supply {
                 .iter()
                 .filter(|s| fits(&s.material, s.thickness.si()))
         };
-        let offcut =
-            (setup.shop.offcuts_in_rack()).any(|(o, _)| fits(&o.material, o.thickness.si()));
+        let offcut = (setup.offcuts()).any(|(o, _)| fits(&o.material, o.thickness.si()));
         if offcut || sheets().any(|s| setup.shop.on_hand(s) > 0) {
             Self::InRack
         } else if sheets().next().is_some() {

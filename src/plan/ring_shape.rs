@@ -203,7 +203,7 @@ fn stocked(setup: &Setup, job: &job::Ring) -> Vec<Stocked> {
         }
         let offcut =
             |o: &OffcutInRack| o.material == job.material && same_thickness(o.thickness.si(), t);
-        let on_shelf = named.is_none() && setup.shop.offcuts_in_rack().any(|(o, _)| offcut(o));
+        let on_shelf = named.is_none() && setup.offcuts().any(|(o, _)| offcut(o));
         let price = setup.price_per_m2(sold).unwrap_or(0.0);
         stocked.push(Stocked {
             name: sheet.name.clone(),
@@ -212,11 +212,7 @@ fn stocked(setup: &Setup, job: &job::Ring) -> Vec<Stocked> {
         });
     }
     // Where the job names a sheet, that sheet says the thickness.
-    let loose = setup
-        .shop
-        .offcuts_in_rack()
-        .map(|(o, _)| o)
-        .filter(|_| named.is_none());
+    let loose = setup.offcuts().map(|(o, _)| o).filter(|_| named.is_none());
     for offcut in loose.filter(|o| o.material == job.material) {
         let t = offcut.thickness.si();
         if !stocked.iter().any(|s| same_thickness(s.thickness_m, t)) {

@@ -17,9 +17,10 @@ use crate::heat::calibrate::Calibration;
 use crate::job::{JobFile, Place};
 use crate::material::{Catalogue, Material, Properties};
 use crate::money::Currency;
+use crate::outline::Outline;
 use crate::promise::{Calendar, Window};
 use crate::shape::Faces;
-use crate::shop::{SheetForSale, Shop, ShopFile, WEEKDAYS};
+use crate::shop::{OffcutInRack, SheetForSale, Shop, ShopFile, WEEKDAYS};
 
 /// What a part is cut from.
 #[derive(Debug, Clone, Copy)]
@@ -90,6 +91,18 @@ impl<'a> Setup<'a> {
             calendar,
             currency: Currency::named(&shop.shop.currency)?,
         })
+    }
+
+    /// Offcuts that are in the rack when work starts, with their outlines.
+    pub(super) fn offcuts(&self) -> impl Iterator<Item = (&OffcutInRack, &Outline)> {
+        let there = |name: &str| self.shop.to_come(name, self.first_day()).is_none();
+        let all = self.shop.offcuts_in_rack();
+        all.filter(move |(offcut, _)| there(&offcut.name))
+    }
+
+    /// The day on which work starts, as the job's file writes it.
+    pub(super) fn first_day(&self) -> &str {
+        self.job.job.start.get(..10).unwrap_or_default()
     }
 
     /// The shop's terms of price.

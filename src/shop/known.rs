@@ -17,6 +17,9 @@ pub struct Known {
     pub on_hand: BTreeMap<String, u32>,
     /// Offcuts in the rack, with their outlines.
     pub offcuts: Vec<(OffcutInRack, Outline)>,
+    /// Days from which offcuts are there that an accepted job is still to leave, by their names: a plan that starts before does not count on
+    /// them.
+    pub to_come: BTreeMap<String, String>,
     /// Offcuts of the shop's file that the memory knows: they are used, or stand among its own.
     pub remembered: BTreeSet<String>,
     /// Timed trials of the shop's gun.
@@ -81,6 +84,13 @@ impl ShopFile {
         let of_file = of_file.filter_map(|o| Some((o, self.offcuts.get(&o.name)?)));
         let own = self.known.iter().flat_map(|k| &k.offcuts);
         of_file.chain(own.map(|(offcut, outline)| (offcut, outline)))
+    }
+
+    /// The day from which an offcut is there, such as 2026-12-04, where that lies behind `day`; `None` for one that is there then.
+    pub fn to_come(&self, offcut: &str, day: &str) -> Option<&str> {
+        let known = self.known.as_ref().and_then(|k| k.to_come.get(offcut));
+        // Days as they are written here stand in the order of their letters.
+        known.map(String::as_str).filter(|from| *from > day)
     }
 
     /// Timed trials of the gun: of the file, then of the memory.
