@@ -162,9 +162,9 @@ class Accepted(Record):
             source = f" from {sheet.merchant}" if sheet.merchant else ""
             words = f"{sheet.count} × {sheet.name}{source}, {days}"
             lines.append(f"{'order':<10}{words}")
-        for sheet, made_for in self.ordered_before:
+        for ordered, made_for in self.ordered_before:
             words = (
-                f"{sheet} is on order for {made_for} already: what that leaves may do, plan later"
+                f"{ordered} is on order for {made_for} already: what that leaves may do, plan later"
             )
             lines.append(f"{'look':<10}{words}")
         for piece in self.kept:
