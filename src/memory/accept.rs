@@ -347,17 +347,16 @@ fn whole_days(days: f64) -> Option<i64> {
 
 /// Sheets that the plan orders and that another accepted job, not yet done, orders too, with that job.
 fn ordered_before(tx: &Connection, plan: &Planned) -> rusqlite::Result<Vec<(String, String)>> {
-    let mut question =
-        tx.prepare("SELECT name, plan FROM job WHERE state = 'accepted' ORDER BY id")?;
-    let accepted: Vec<(String, Kept)> = question
-        .query_map([], |row| Ok((row.get(0)?, json(row, 1)?)))?
-        .collect::<rusqlite::Result<_>>()?;
+    let mut question = tx.prepare(
+        "SELECT job.name FROM job, json_each(job.plan, '$.orders') AS sheet \
+         WHERE job.state = 'accepted' AND sheet.value = ?1 ORDER BY job.id",
+    )?;
     let mut found = vec![];
     for sheet in plan.orders() {
-        let same = accepted
-            .iter()
-            .filter(|(_, kept)| kept.orders.contains(&sheet));
-        found.extend(same.map(|(job, _)| (sheet.clone(), job.clone())));
+        let jobs = question.query_map([&sheet], |row| row.get(0))?;
+        for job in jobs {
+            found.push((sheet.clone(), job?));
+        }
     }
     Ok(found)
 }
