@@ -2,7 +2,7 @@
 
 use super::dose::{DOSE_LIMIT, PVC_ACTIVATION, PVC_REFERENCE};
 use super::ranges::LIMP_SPREAD;
-use super::recipe::{WRAP_MOST, WRAP_WIDTH};
+use super::recipe::{PAST_OPENING, WRAP_MOST, WRAP_WIDTH};
 use super::sheet::{SHRINKAGE, SHRINKAGE_LIMIT, THINNING, THINNING_LIMIT};
 use super::tools::bar::{LYING_CONTACT, PRESSED_CONTACT, WET_CLOTH};
 use super::tools::bath::BATH_FILM;
@@ -58,6 +58,7 @@ pub static GUN: &[&Constant] = &[
 
 /// Those of other tools and of questions that a plan does not ask.
 pub static OTHERS: &[&Constant] = &[
+    &PAST_OPENING,
     &LYING_CONTACT,
     &PRESSED_CONTACT,
     &WET_CLOTH,

@@ -169,7 +169,7 @@ fn ask(run: &mut Run, part: &Forming) -> Result<heat::Ask> {
         width_m,
         history,
         // The hand waits for the limp sheet: where draws differ in how far off the scorch is, they do not differ in that.
-        past_opening: Some(practice::PAST_LIMP.value),
+        past_opening: practice::PAST_LIMP.value,
         ..heat::Ask::new(sheet, limits, exposure, air_k, back)
     })
 }

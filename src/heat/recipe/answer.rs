@@ -125,7 +125,7 @@ pub struct Recipe {
     pub closes_s: Option<f64>,
     /// Which of the two closes it.
     pub closed_by: Option<ClosedBy>,
-    /// When heating stops; `None` without a window. [s]
+    /// When heating stops: the middle of the window, but at most `past_opening` beyond its opening; `None` without a window. [s]
     pub stop_s: Option<f64>,
     /// From the end of heat until the mean falls below what the shape needs. [s]
     pub working_time_s: Option<f64>,
@@ -257,14 +257,9 @@ pub(crate) fn stopped(ask: &Ask, mut warmed: Warmed) -> Result<Stopped> {
             "it stays open: in four hours of this heat no point reaches its limit",
         ));
     }
-    // A sheet that has come to rest and only then uses up its dose is stopped soon after it opens, as if it stayed open.
-    let soon_s = closes_s.filter(|&close| close <= warmed.run.walk.t_s);
-    let past = |share: f64| opens_s * (1.0 + share);
-    let middle = soon_s.map_or(past(OPEN_END), |close| f64::midpoint(opens_s, close));
-    let stop_s = ask.stop_s.unwrap_or(
-        ask.past_opening
-            .map_or(middle, |share| middle.min(past(share))),
-    );
+    let latest_s = opens_s * (1.0 + ask.past_opening);
+    let middle_s = closes_s.map_or(latest_s, |close| f64::midpoint(opens_s, close));
+    let stop_s = ask.stop_s.unwrap_or(middle_s.min(latest_s));
     if stop_s < opens_s || closes_s.is_some_and(|close| stop_s > close) {
         notes.push(Note::new(
             "end of heat",
@@ -277,9 +272,6 @@ pub(crate) fn stopped(ask: &Ask, mut warmed: Warmed) -> Result<Stopped> {
         ask, warmed, stop_s, answer,
     ))))
 }
-
-/// Where a window has no end, heating goes on by this share beyond its opening.
-const OPEN_END: f64 = 0.25;
 
 impl Open {
     /// Takes from the record of the heat what the answer wants of it.

@@ -170,11 +170,11 @@ pub struct Ask {
     pub hold: Hold,
     /// Width of the strap, the length of free convection at its faces. [m]
     pub width_m: f64,
-    /// When heating stops; `None` takes the middle of the window. [s]
+    /// When heating stops; `None` takes the middle of the window, as far as `past_opening` goes. [s]
     pub stop_s: Option<f64>,
     /// Most that heat goes on past the opening, over the time to it, where the middle of the window would be later: a hand that
-    /// waits for the limp sheet does not stay to the middle of a window that hardly ends. `None` for no such bound.
-    pub past_opening: Option<f64>,
+    /// waits for the limp sheet does not stay to the middle of a window that hardly ends, or has no end.
+    pub past_opening: f64,
     /// Rests between bursts of heat; `None` heats without a rest.
     pub pulse: Option<Pulse>,
     /// How far air that goes round the edges warms the air behind the sheet: share of the gas's excess over the room.
@@ -236,6 +236,11 @@ impl Pulse {
         Ok(())
     }
 }
+
+/// Most that heat goes on past the opening, over the time to it, where nothing else is asked: a window that hardly ends would
+/// otherwise be stopped hours later.
+pub(crate) const PAST_OPENING: Constant =
+    Constant::practice("end_of_heat.past_opening", [0.5, 1.0, 1.5], "1");
 
 const WRAP_SOURCE: &str =
     "our own construction, good to a factor of two: hot air that goes round the edges of a strap";
@@ -304,7 +309,7 @@ impl Ask {
             hold: Hold::InHand,
             width_m: 0.06,
             stop_s: None,
-            past_opening: None,
+            past_opening: PAST_OPENING.value,
             pulse: None,
             wrap: None,
             history: false,
@@ -352,17 +357,15 @@ impl Ask {
                 "stop_s",
                 stop,
                 Range::new(1e-3, LONGEST_S, "s"),
-                "leave it out for the middle of the window",
+                "leave it out for the middle of the window, or as long again as it took to open",
             )?;
         }
-        if let Some(share) = self.past_opening {
-            check(
-                "past_opening",
-                share,
-                Range::new(0.0, 10.0, ""),
-                "leave it out for the middle of the window",
-            )?;
-        }
+        check(
+            "past_opening",
+            self.past_opening,
+            Range::new(0.0, 10.0, ""),
+            "1 heats at most as long again as the window took to open",
+        )?;
         if let Some(pulse) = &self.pulse {
             pulse.check()?;
         }

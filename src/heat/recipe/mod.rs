@@ -10,7 +10,7 @@ mod window;
 pub(crate) use abreast::{openings_abreast, recipes_abreast};
 pub use answer::{Binds, Chart, ClosedBy, NoWindow, Recipe, Reheats, recipe};
 pub use ask::{Ask, Back, Body, Grain, Hold, Need, Pulse, wrap_of};
-pub(super) use ask::{WRAP_MOST, WRAP_WIDTH};
+pub(super) use ask::{PAST_OPENING, WRAP_MOST, WRAP_WIDTH};
 pub use cool::Behind;
 pub(crate) use window::temperatures;
 pub use window::{Window, window};
