@@ -41,6 +41,7 @@ mod heat_quick;
 mod heat_recipe;
 mod heat_small;
 mod heat_source;
+mod kind;
 mod laws;
 mod long;
 mod material;
@@ -148,4 +149,9 @@ mod _core {
     use super::shape_screws::{Hole, Screws};
     #[pymodule_export]
     use super::stock::lay_out;
+
+    #[pymodule_init]
+    fn init(module: &pyo3::Bound<'_, pyo3::types::PyModule>) -> pyo3::PyResult<()> {
+        super::kind::told(module)
+    }
 }

@@ -344,7 +344,8 @@ def test_work_at_the_likeliest_times_is_called_so(pods: mw.Plan) -> None:
 
 def test_the_foot_and_the_line_under_the_title_fill_the_width(zones: mw.WorkingRange) -> None:
     chart = working_range(zones)
-    renderer = FigureCanvasAgg(chart).get_renderer()
+    canvas: Any = FigureCanvasAgg(chart)
+    renderer = canvas.get_renderer()
     for written in chart.texts[1:]:
         box = written.get_window_extent(renderer)
         assert box.x1 <= chart.bbox.width
