@@ -51,10 +51,16 @@ def fault(what: str, given: object, unread: BaseException) -> KindError:
 
 
 def masked(given: object) -> KindError | None:
-    """Give the error of a masked array: what is masked would be read as if it were not."""
-    if type(given).__name__ != "MaskedArray":
-        return None
-    return KindError.of("", given, "an array without a mask: fill the gaps, or leave the rows out")
+    """Give the error of an array that NumPy would turn into numbers by losing what it says.
+
+    What is masked would be read as if it were not, a complex number as its real part, a yes as 1.
+    """
+    kind = type(given).__name__
+    if kind == "MaskedArray":
+        return KindError.of("", given, "an array without a mask: fill the gaps, or leave rows out")
+    if kind == "ndarray" and given.dtype.kind in "bc":  # type: ignore[attr-defined]
+        return KindError.of("", given, "an array of real numbers")
+    return None
 
 
 def text(what: str, given: object) -> str:

@@ -109,6 +109,9 @@ def test_the_error_names_the_argument_what_was_given_and_what_is_taken() -> None
         mw.heat_slab([], [], 3.0)  # type: ignore[arg-type]
     with pytest.raises(mw.KindError, match=r"^values is masked_array.*without a mask"):
         mw.show(np.ma.array([1.0], mask=[True]), "length")
+    for lossy in (np.array([1j]), np.array([True])):
+        with pytest.raises(mw.KindError, match=r"^values is array.*real numbers"):
+            mw.show(lossy, "length")
 
 
 @pytest.mark.parametrize(
