@@ -32,6 +32,6 @@ PAGES = {
     "Memory of the shop": "Memory Accepted Covered Table",
     "Tables and quantities": "for_rows quantity quantities show said Measure Record",
     "Errors": """
-        MountwrightError OutOfRangeError UnitError UnknownNameError ShapeError JobError Problem
-        ImpossibleError WorkbookError CellProblem MemoryFileError""",
+        MountwrightError OutOfRangeError KindError UnitError UnknownNameError ShapeError JobError
+        Problem ImpossibleError WorkbookError CellProblem MemoryFileError""",
 }

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from mountwright import _core
+from mountwright.kinds import mapping, plain
 from mountwright.plan import Job, Shop, own_materials
 from mountwright.records import Record
 
@@ -132,7 +133,10 @@ def compare(
     >>> [way.name for way in found.ways]
     ['as it stands', 'panel from PC', 'all bare']
     """
-    changes = [(name, json.dumps(dict(way))) for name, way in ways.items()]
+    changes = [
+        (name, json.dumps(plain(name, mapping(name, way))))
+        for name, way in mapping("ways", ways).items()
+    ]
     job, shop = Job.of(job), Shop.of(shop)
     texts = (job.text, job.path, shop.text, shop.path)
     own = own_materials(materials)

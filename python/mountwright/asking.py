@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from mountwright.errors import MountwrightError, ShapeError, UnitError
+from mountwright.errors import KindError, MountwrightError, ShapeError, UnitError
 from mountwright.records import Checks, Record
 from mountwright.tables import (
     Progress,
@@ -66,6 +66,8 @@ def ask(
     same: Mapping[str, Any],
 ) -> Any:
     """Ask for each row; :func:`mountwright.for_rows` says how."""
+    if not callable(estimator):
+        raise KindError.of("estimator", estimator, "a function, such as mountwright.joint")
     marks = known_way(on_error)
     table = Table(rows, "for_rows")
     readers = _readers(estimator, list(table.columns), same)

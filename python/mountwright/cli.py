@@ -14,17 +14,39 @@ from mountwright.cli_memory import COMMANDS
 from mountwright.cli_memory import shop_asked as _asked
 from mountwright.cli_options import complete_materials as _completed
 from mountwright.cli_options import memory_option as _remembers
+from mountwright.cli_options import reader_gone
 from mountwright.cli_options import shop_option as _shop
 from mountwright.cli_options import told as _told
 from mountwright.shapes import KINDS, save
 
 INTERRUPTED = 130
 
+
+def _say_version(context: click.Context, _option: object, asked: bool) -> None:  # noqa: FBT001
+    if not asked or context.resilient_parsing:
+        return
+    from importlib import metadata
+
+    try:
+        said = metadata.version("mountwright")
+    except metadata.PackageNotFoundError:
+        said = "is not installed: it runs from a source tree, whose Cargo.toml has the version"
+    click.echo(f"mountwright {said}")
+    context.exit()
+
+
 _CONTEXT = {"help_option_names": ["-h", "--help"], "max_content_width": 96}
 
 
 @click.group(context_settings=_CONTEXT)
-@click.version_option(package_name="mountwright", message="%(prog)s %(version)s")
+@click.option(
+    "--version",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=_say_version,
+    help="Show the version and exit.",
+)
 def _commands() -> None:
     """Plan plastic mounts that are heat-formed and routed at the bench.
 
@@ -34,6 +56,7 @@ def _commands() -> None:
       1    a fault of the program itself, with its traceback: please report it
       2    bad input: a file with faults, an unknown name, a folder that cannot be written
       130  interrupted
+      141  the reader of the output has gone, as `head` does
 
     \b
     Completion in the shell, for bash; zsh and fish alike:
@@ -440,6 +463,7 @@ def main() -> None:
     """Run the command line."""
     try:
         _commands(prog_name="mountwright", standalone_mode=False)
+        sys.stdout.flush()
     except click.ClickException as error:
         error.show()
         sys.exit(error.exit_code)
@@ -447,6 +471,4 @@ def main() -> None:
         click.echo("mountwright: stopped", err=True)
         sys.exit(INTERRUPTED)
     except BrokenPipeError:
-        # The reader of the pipe has gone; nothing more can be said.
-        sys.stderr.close()
-        sys.exit(1)
+        reader_gone()

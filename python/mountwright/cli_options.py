@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import functools
+import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 import click
 
 import mountwright as mw
 
 BAD_INPUT = 2
+READER_GONE = 141
 
 shop_option = click.option(
     "--shop",
@@ -42,8 +44,8 @@ def told(command: Command) -> Command:
         try:
             command(*args, **more)
         except BrokenPipeError:
-            # Not a file of the user's: the reader of the output has gone.
-            raise
+            # Not a file of the user's; click would make status 1 of it.
+            reader_gone()
         except (mw.MountwrightError, OSError, ImportError) as error:
             if traceback:
                 raise
@@ -54,6 +56,13 @@ def told(command: Command) -> Command:
         "--traceback", is_flag=True, help="Show where in the program an error arose."
     )
     return shown(run)
+
+
+def reader_gone() -> NoReturn:
+    """Stop without a word: the reader of the output has gone, as ``head`` does."""
+    # Python flushes at its end once more, which would be told as a fault.
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    sys.exit(READER_GONE)
 
 
 def complete_materials(_context: object, _parameter: object, begun: str) -> list[str]:

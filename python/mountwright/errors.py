@@ -8,12 +8,13 @@ the built-in :class:`KeyboardInterrupt`.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
+from typing import NamedTuple, Self
 
 __all__ = [
     "CellProblem",
     "ImpossibleError",
     "JobError",
+    "KindError",
     "MemoryFileError",
     "MountwrightError",
     "OutOfRangeError",
@@ -100,6 +101,49 @@ class UnitError(MountwrightError, ValueError):
         self.given = given
         self.expected = expected
         self.remedy = remedy
+
+
+class KindError(MountwrightError, TypeError):
+    """A value of the wrong kind: ``None`` where a text belongs, a table where a row belongs.
+
+    Attributes
+    ----------
+    what : str
+        The argument.
+    given : str
+        The value given, cut short where it is long.
+    allowed : str
+        What is taken.
+    """
+
+    def __init__(self, message: str, what: str, given: str, allowed: str) -> None:
+        super().__init__(message, what, given, allowed)
+        self.what = what
+        self.given = given
+        self.allowed = allowed
+
+    @classmethod
+    def of(cls, what: str, given: object, allowed: str) -> Self:
+        """Put the message together."""
+        shown = ascii(given) if isinstance(given, str) else repr(given)
+        shown = " ".join(shown.split())
+        shown = shown if len(shown) <= 60 else f"{shown[:57]}..."
+        if given is not None and not isinstance(given, str):
+            shown = f"{shown} ({type(given).__name__})"
+        return cls(f"{what} is {shown}, allowed is {allowed}", what, shown, allowed)
+
+    def named(self, what: str) -> Self:
+        """Give the same error with the name of the argument."""
+        message = f"{what} is {self.given}, allowed is {self.allowed}"
+        return type(self)(message, what, self.given, self.allowed)
+
+    def add_note(self, note: str) -> None:
+        """Take the name of a constructor's argument, which the compiled core tells in a note."""
+        name = note.removeprefix("while processing '").removesuffix("'")
+        if self.what or name == note:
+            super().add_note(note)
+        else:
+            self.__init__(*self.named(name).args)  # type: ignore[misc]
 
 
 class UnknownNameError(MountwrightError, LookupError):

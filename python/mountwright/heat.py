@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypedDict, TypeVar, Unpack, over
 from mountwright import _core
 from mountwright._core import Heat
 from mountwright.heat_records import Behind, Foam, LineBend, Recipe, Way
+from mountwright.kinds import mapping
 
 __all__ = ["foam_for", "heat_behind", "line_bend", "recipe", "recipes", "ways_to_a_window"]
 
@@ -172,10 +173,18 @@ def recipe(
         file=file,
     )
     laws = [
-        (name, str(law[0]), [float(x) for x in law[1:]]) for name, law in (spread or {}).items()
+        (name, str(law[0]), [float(x) for x in law[1:]])
+        for name, law in mapping("spread", spread).items()
     ]
     return Recipe.from_json(
-        _core._recipe(asked, heat, draws=draws or 0, spread=laws, seed=seed, history=history)
+        _core._recipe(
+            asked,
+            heat,
+            draws=0 if draws is None else draws,
+            spread=laws,
+            seed=seed,
+            history=history,
+        )
     )
 
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from mountwright import _core
 from mountwright._core import Heat
-from mountwright.errors import MountwrightError, ShapeError, UnitError
+from mountwright.errors import KindError, MountwrightError, ShapeError, UnitError
 from mountwright.heat import question
 from mountwright.tables import (
     Progress,
@@ -59,10 +59,10 @@ def batch(
     length = table.length
     numbers, texts, faults = _sorted_out(table.columns)
     if material is None and "material" not in texts:
-        raise TypeError("recipes() needs material, or a column material")
+        raise KindError.of("material", None, "the name of a sheet's material, or a column of them")
     if heat is None:
         if not {"film_w_m2_k", "gas_k"} <= numbers.keys():
-            raise TypeError("recipes() needs heat, or columns film_w_m2_k and gas_k")
+            raise KindError.of("heat", None, "a Heat, or columns film_w_m2_k and gas_k")
         heat = Heat.given(1.0, "20 °C")
     if "thickness_m" in numbers:
         # Any thickness: the column takes its place.

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, Unpack
 
 from mountwright import _core
 from mountwright._core import HotAirGun
-from mountwright.errors import UnitError
+from mountwright.errors import KindError, ShapeError, UnitError
 from mountwright.heat import Asked, _text, question
+from mountwright.kinds import text
 
 if TYPE_CHECKING:
     import os
@@ -21,6 +23,9 @@ __all__ = ["WorkingRange", "distance_time_map", "setting_distance_map"]
 
 Kind = Literal["distance-time", "setting-distance"]
 Axis = str | Sequence[str]
+
+KINDS: tuple[Kind, ...] = ("distance-time", "setting-distance")
+MOST_POINTS = 2000
 
 ZONES = ("too cold", "workable", "fumes", "overheated")
 
@@ -42,6 +47,13 @@ class WorkingRange:
         0 too cold, 1 workable, 2 workable but a face gives off fumes, 3 overheated.
     notes : sequence of str
         What is to be known.
+
+    Raises
+    ------
+    UnknownNameError
+        No kind of map has that name.
+    ShapeError
+        Axes that are not rows of numbers, a zone of another shape or of other numbers.
 
     Examples
     --------
@@ -76,13 +88,22 @@ class WorkingRange:
     ) -> None:
         import numpy as np
 
+        from mountwright.tables import unknown
+
+        if text("kind", kind) not in KINDS:
+            raise unknown("kind of map", kind, KINDS)
+        down, along, found = _numbers("rows", rows), _numbers("columns", columns), np.asarray(zone)
+        if found.shape != (down.size, along.size):
+            raise _no_map("zone", f"of shape {found.shape}", f"shape {(down.size, along.size)}")
+        if not np.isin(found, range(len(ZONES))).all():
+            raise _no_map("zone", "of other numbers", f"0 to {len(ZONES) - 1}")
         fields = {
             "kind": kind,
-            "title": title,
-            "notes": tuple(notes),
-            "_rows": np.array(rows, dtype=np.float64),
-            "_columns": np.array(columns, dtype=np.float64),
-            "_zone": np.array(zone, dtype=np.uint8),
+            "title": text("title", title),
+            "notes": tuple(text("a note", note) for note in notes),
+            "_rows": down,
+            "_columns": along,
+            "_zone": found.astype(np.uint8),
         }
         for name, value in fields.items():
             if isinstance(value, np.ndarray):
@@ -251,7 +272,7 @@ def distance_time_map(
     UnitError
         A range is none.
     ShapeError
-        More than 2000 points along a side.
+        None or more than 2000 points along a side.
     MountwrightError
         As :func:`recipe`.
 
@@ -314,7 +335,7 @@ def setting_distance_map(
     UnitError
         A range is none.
     ShapeError
-        More than 2000 points along a side.
+        None or more than 2000 points along a side.
     MountwrightError
         As :func:`recipe`.
 
@@ -333,14 +354,40 @@ def setting_distance_map(
     return _map("setting-distance", material, gun, patch, rows, columns, progress, asked)
 
 
+def _no_map(what: str, given: str, allowed: str) -> ShapeError:
+    return ShapeError(f"{what} is {given}, allowed is {allowed}", what, given, allowed)
+
+
+def _numbers(what: str, given: Any) -> NDArray[np.float64]:
+    import numpy as np
+
+    try:
+        row = np.array(given, dtype=np.float64)
+    except (TypeError, ValueError, OverflowError) as unread:
+        raise KindError.of(what, given, "a row of numbers") from unread
+    if row.ndim != 1 or not row.size or not np.isfinite(row).all():
+        raise _no_map(what, " ".join(repr(given).split())[:60], "one row of numbers")
+    return row
+
+
 def _points(points: int | tuple[int, int]) -> tuple[int, int]:
-    return (points, points) if isinstance(points, int) else points
+    allowed = f"a whole number from 1 to {MOST_POINTS}, or two of them"
+    try:
+        down, along = (points, points) if isinstance(points, int) else points
+        two = operator.index(down), operator.index(along)
+    except (TypeError, ValueError):
+        raise KindError.of("points", points, allowed) from None
+    if not all(1 <= many <= MOST_POINTS for many in two) or isinstance(points, bool):
+        raise _no_map("points", repr(points)[:60], allowed)
+    return two
 
 
 def _axis(what: str, given: Axis, dimension: Any, points: int) -> NDArray[np.float64]:
     import numpy as np
 
     if not isinstance(given, str):
+        if not isinstance(given, Sequence) or isinstance(given, bytes):
+            raise KindError.of(what, given, 'a range such as "30 mm to 300 mm", or a list of texts')
         return _core.quantities(list(given), dimension, what=what)
     low, to, high = given.partition(" to ")
     if not to:
@@ -353,7 +400,7 @@ def _axis(what: str, given: Axis, dimension: Any, points: int) -> NDArray[np.flo
             'write two quantities with " to " between',
         )
     first, last = _core.quantities([low, high], dimension, what=what)
-    return np.linspace(first, last, max(points, 1))
+    return np.linspace(first, last, points)
 
 
 def _map(

@@ -10,7 +10,18 @@ __all__ = ["Behind", "Calibration", "Foam", "LineBend", "Ranges", "Recipe", "Way
 
 
 class Ranges(Record):
-    """The ranges of a recipe's times over its draws; None where no draw has such a time."""
+    """The ranges of a recipe's times over its draws; None where no draw has such a time.
+
+    The ``ranges`` of a :class:`Recipe` with draws; each is a :class:`Band` of seconds.
+
+    Examples
+    --------
+    >>> heat = mw.HotAirGun.two_setting("II").at("100 mm", "50 mm x 200 mm")
+    >>> strap = {"thickness": "3 mm", "back": "turned every 8 s"}
+    >>> opens = mw.recipe("abs", heat=heat, draws=16, **strap).ranges.opens_s
+    >>> opens.p10 < opens.p90
+    True
+    """
 
     opens_s: Band | None
     """Over the draws that have a window. [s]"""
@@ -217,14 +228,33 @@ class Recipe(Record):
 
 
 class LineBend(Recipe):
-    """The soak of a line bend: a recipe, and the width that becomes soft."""
+    """The soak of a line bend: a recipe, and the width that becomes soft.
+
+    From :func:`line_bend`.
+
+    Examples
+    --------
+    >>> bar = mw.Heat.bar("175 °C")
+    >>> bend = mw.line_bend("abs", heat=bar, strip="12 mm", thickness="3 mm", back="same heat")
+    >>> bend.opens_s < bend.closes_s
+    True
+    """
 
     soft_width_m: float | None
     """Soft at the end of the soak, an upper bound; None without a window. [m]"""
 
 
 class Way(Record):
-    """One way to a window."""
+    """One way to a window.
+
+    One of :func:`ways_to_a_window`: what to change where a window opens too late or not at all.
+
+    Examples
+    --------
+    >>> heat = mw.HotAirGun.two_setting("II").at("100 mm", "50 mm x 200 mm")
+    >>> all(way.seconds > 0 for way in mw.ways_to_a_window("abs", heat=heat, thickness="3 mm"))
+    True
+    """
 
     what: str
     """What to do."""
@@ -250,7 +280,17 @@ class Way(Record):
 
 
 class Behind(Record):
-    """How warm a part behind foam becomes when the hot sheet is pressed on it."""
+    """How warm a part behind foam becomes when the hot sheet is pressed on it.
+
+    From :func:`heat_behind`; temperatures in kelvin, times in seconds.
+
+    Examples
+    --------
+    >>> heat = mw.HotAirGun.two_setting("II").at("100 mm", "50 mm x 200 mm")
+    >>> strap = {"thickness": "3 mm", "back": "turned every 8 s"}
+    >>> mw.heat_behind("abs", heat=heat, **strap).face_k > 293.15
+    True
+    """
 
     face_k: float
     """Hottest that the face of the metal becomes. [K]"""
@@ -265,7 +305,17 @@ class Behind(Record):
 
 
 class Foam(Record):
-    """The thinnest foam that keeps a part cool."""
+    """The thinnest foam that keeps a part cool.
+
+    From :func:`foam_for`, with what is behind it in ``behind``.
+
+    Examples
+    --------
+    >>> heat = mw.HotAirGun.two_setting("II").at("100 mm", "50 mm x 200 mm")
+    >>> strap = {"thickness": "3 mm", "back": "turned every 8 s"}
+    >>> mw.foam_for("abs", heat=heat, limit="60 °C", **strap).behind.face_k <= 333.15
+    True
+    """
 
     thickness_m: float
     """Thickness as it is pressed. [m]"""
@@ -276,7 +326,17 @@ class Foam(Record):
 
 
 class Calibration(Record):
-    """What coupons told about a gun."""
+    """What coupons told about a gun.
+
+    The ``calibration`` of a gun from :meth:`HotAirGun.calibrated`; fitted with Student's t.
+
+    Examples
+    --------
+    >>> gun = mw.HotAirGun.two_setting("II")
+    >>> trial = mw.Coupon("abs", thickness="3 mm", distance="100 mm", limp_after="72 s")
+    >>> len(gun.calibrated([trial]).calibration.residuals)
+    1
+    """
 
     log_film_factor: Record
     """Natural logarithm of the factor on the film: ``value`` and standard uncertainty ``sd``."""

@@ -419,6 +419,25 @@ def _factor(factor: Any) -> str:
     return f"{factor.value:.4g} ({factor.low:.4g} to {factor.high:.4g}) {factor.unit}"
 
 
+def gun_dict(gun: HotAirGun) -> dict[str, Any]:
+    """Copy a gun into plain lists and numbers."""
+    ranges = ("setpoint_k", "airflow_m3_s", "film_factor", "effectiveness_shift")
+    names = ("airflow_meant_at_k", "nozzle_m", "room_k", "reflector", "source")
+    told = gun.calibration
+    return {
+        **{name: list(getattr(gun, name)) for name in ranges},
+        **{name: getattr(gun, name) for name in names},
+        "calibration": None if told is None else told.to_dict(),
+    }
+
+
+def coupon_dict(material: tuple[str], words: dict[str, Any]) -> dict[str, Any]:
+    """Copy what a coupon was made with into plain lists and numbers."""
+    trace = words.get("trace")
+    lists = {} if trace is None else {"trace": [list(values) for values in trace]}
+    return {"material": material[0], **words, **lists}
+
+
 def gun_html(gun: HotAirGun) -> str:
     """Tell a gun in a notebook."""
     rows = [("source", gun.source)]

@@ -11,8 +11,16 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from mountwright import _core
-from mountwright.errors import OutOfRangeError, ShapeError, UnitError, UnknownNameError
+from mountwright import _core, kinds
+from mountwright.errors import (
+    KindError,
+    MountwrightError,
+    OutOfRangeError,
+    ShapeError,
+    UnitError,
+    UnknownNameError,
+)
+from mountwright.kinds import mapping, plain, text
 from mountwright.records import Record, _aligned, _frames, _html_table
 
 if TYPE_CHECKING:
@@ -138,7 +146,10 @@ def _cell(value: Any, column: str = "") -> str:
 
 
 class Accepted(Record):
-    """What accepting a plan did."""
+    """What accepting a plan did.
+
+    From :meth:`Memory.accept`; :class:`Memory` shows one.
+    """
 
     job: str
     """The job."""
@@ -271,7 +282,7 @@ class Memory:
     """Whose memory it is."""
 
     def __init__(self, path: StrPath, shop: Shop) -> None:
-        self.path = os.fspath(path)
+        self.path = kinds.path("path", path)
         self.shop = shop
 
     def __repr__(self) -> str:
@@ -286,8 +297,14 @@ class Memory:
         return hash((self.path, self.shop))
 
     def _ask(self, do: str, /, **more: Any) -> Any:
-        request = json.dumps({"do": do} | more)
-        answer = _core._memory(self.path, self.shop.text, self.shop.path, request)
+        request = json.dumps({"do": do} | {name: plain(name, one) for name, one in more.items()})
+        try:
+            answer = _core._memory(self.path, self.shop.text, self.shop.path, request)
+        except MountwrightError:
+            raise
+        except ValueError as unread:
+            # The request's own reader knows the kinds, and not the argument's name.
+            raise _unread(more, str(unread)) from None
         return json.loads(answer)
 
     def quote(self, plan: Plan, *, on: Day | None = None) -> None:
@@ -305,7 +322,7 @@ class Memory:
         MemoryFileError
             The job was accepted already, or the file cannot be written.
         """
-        self._ask("quote", plan=plan.to_json(), on=_day(on))
+        self._ask("quote", plan=_plan(plan), on=_day(on))
 
     def accept(self, plan: Plan, *, on: Day | None = None) -> Accepted:
         """Accept a plan: its stock leaves the rack, the offcuts that it keeps go in.
@@ -328,7 +345,7 @@ class Memory:
             The job was accepted already, stock that it takes is no longer in the rack or is another
             than was planned, or the file cannot be written; nothing is changed then.
         """
-        return Accepted(self._ask("accept", plan=plan.to_json(), on=_day(on)))
+        return Accepted(self._ask("accept", plan=_plan(plan), on=_day(on)))
 
     def undo(self, job: str, *, start: str | None = None) -> None:
         """Take the acceptance of a job back, as if it had never been.
@@ -451,7 +468,7 @@ class Memory:
         closing = {
             "minutes": [
                 [name, _number(f"minutes of {name}", m, 0.1, 1e4, "min")]
-                for name, m in (minutes or {}).items()
+                for name, m in mapping("minutes", minutes).items()
             ],
             "heats": _whole("heats", heats, 1000),
             "spoiled": _whole("spoiled", spoiled, 1000),
@@ -459,17 +476,18 @@ class Memory:
             "remarks": _text("remarks", remarks),
             "edits": [
                 [part, key, _text(f"edit of {part}, {key}", value)]
-                for part, keys in (edits or {}).items()
-                for key, value in keys.items()
+                for part, keys in mapping("edits", edits).items()
+                for key, value in mapping(f"edits of {part}", keys).items()
             ],
             "hangs": [
-                [part, _text(f"where {part} hangs", where)] for part, where in (hangs or {}).items()
+                [part, _text(f"where {part} hangs", where)]
+                for part, where in mapping("hangs", hangs).items()
             ],
             "spares": [
                 [part, _whole(f"spares of {part}", count, 1000)]
-                for part, count in (spares or {}).items()
+                for part, count in mapping("spares", spares).items()
             ],
-            "done_on": _day(on) if on else None,
+            "done_on": _day(on) if on is not None else None,
         }
         glue = _text("glue", glue)
         noted = self._ask("close", job=job, start=start, closing=closing, glue=glue, on=_day(None))
@@ -767,6 +785,8 @@ class Memory:
         UnknownNameError
             None of a name is in the rack.
         """
+        if not isinstance(names, Iterable):
+            raise KindError.of("names", names, "a name, or a list of names")
         wanted = [names] if isinstance(names, str) else list(names)
         return _core._labels(self.path, self.shop.text, self.shop.path, wanted)
 
@@ -1070,7 +1090,7 @@ class Memory:
         OSError
             There is no memory, something is in the folder, or it cannot be written.
         """
-        return [Path(file) for file in self._ask("export", folder=os.fspath(folder))]
+        return [Path(file) for file in self._ask("export", folder=kinds.path("folder", folder))]
 
     def load(self, folder: StrPath) -> None:
         """Read what :meth:`export` wrote into this memory, which must be empty.
@@ -1087,7 +1107,7 @@ class Memory:
         JobError
             A cell cannot be; nothing is read then.
         """
-        self._ask("load", folder=os.fspath(folder))
+        self._ask("load", folder=kinds.path("folder", folder))
 
 
 class AtOnce(Memory):
@@ -1108,7 +1128,25 @@ class AtOnce(Memory):
 
 def _day(day: Day | None) -> str:
     """Write a day; the core has no clock."""
+    if day is not None and not isinstance(day, str | datetime.date):
+        raise KindError.of("the day", day, 'a date, or a text such as "2026-11-27"')
     return str(day or datetime.date.today())
+
+
+def _plan(plan: Plan) -> str:
+    if not isinstance(plan, Record):
+        raise KindError.of("plan", plan, "a plan, as mountwright.plan gives it")
+    return plan.to_json()
+
+
+def _unread(asked: Mapping[str, Any], said: str) -> KindError:
+    """Find the arguments whose kind the core did not take."""
+    kind, _, taken = said.removeprefix("invalid type: ").partition(", expected ")
+    types = {"null": type(None), "boolean": bool, "integer": int, "string": str, "map": dict}
+    wrong = types.get(kind.split(" ")[0], list | float)
+    found = {name: value for name, value in asked.items() if type(value) is wrong}
+    name, given = " or ".join(found), next(iter(found.values()), None)
+    return KindError.of(name or "an argument", given, taken.partition(" at line")[0])
 
 
 def _text(what: str, value: str | None) -> str | None:
@@ -1128,7 +1166,7 @@ def _number(
         return None
     try:
         number = float(value)
-    except (TypeError, ValueError):
+    except (TypeError, ValueError, OverflowError):
         allowed = "a number"
         message = f"{what} is {value!r}, allowed is {allowed}"
         raise ShapeError(message, what, repr(value), allowed) from None
@@ -1151,7 +1189,7 @@ def _whole(what: str, value: int | None, most: int) -> int | None:
 
 def _one_of(kind: str, given: str, known: Iterable[str]) -> str:
     names = list(known)
-    if given in names:
+    if text(kind, given) in names:
         return given
     message = f'no {kind} is called "{given}"; known: {", ".join(names)}'
     raise UnknownNameError(message, kind, str(given), names)

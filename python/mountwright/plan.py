@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, ClassVar, Literal, NamedTuple, Self, cast
 
-from mountwright import _core
+from mountwright import _core, kinds
 from mountwright.errors import ImpossibleError, ShapeError
 from mountwright.memory import Memory
 from mountwright.records import Choice, Provenance, Record
@@ -20,7 +20,16 @@ StrPath = str | os.PathLike[str]
 
 
 class Drawn(NamedTuple):
-    """A drawing of a blank or a layout."""
+    """A drawing of a blank or a layout.
+
+    One of a plan's ``drawings``; :meth:`Plan.write_packet` writes them all.
+
+    Examples
+    --------
+    >>> plan = mw.plan("demo-data/door-rings.toml", shop="demo-data/shop.toml", draws=0)
+    >>> plan.drawings[0].file.endswith(".svg")
+    True
+    """
 
     file: str
     """Name of its file in the packet."""
@@ -92,7 +101,7 @@ class _Source(Record):
 
     @classmethod
     def _text_of(cls, path: StrPath) -> tuple[str, str]:
-        name = os.fspath(path)
+        name = kinds.path("path", path)
         if name.lower().endswith(".xlsx"):
             # Loaded here: it needs the extra.
             from mountwright import workbook
@@ -171,7 +180,7 @@ class Shop(_Source):
         Shop
             Faults are found when something is planned.
         """
-        file = os.fspath(memory) if memory is not None else _memory_file(text, path)
+        file = kinds.path("memory", memory) if memory is not None else _memory_file(text, path)
         return cls({"path": path, "text": text, "memory_file": file})
 
     @classmethod
@@ -372,7 +381,7 @@ class Plan(Record):
         """
         at = Path(path)
         at = at / "plan.json" if at.is_dir() else at
-        text = _core.text_of(os.fspath(at))
+        text = _core.text_of(kinds.path("at", at))
         try:
             fields = json.loads(text)
         except ValueError:
@@ -466,7 +475,7 @@ def own_materials(path: StrPath | None) -> tuple[str, str] | None:
     """Give text and path of a materials file of the user's own."""
     if path is None:
         return None
-    name = os.fspath(path)
+    name = kinds.path("path", path)
     return _core.text_of(name), name
 
 

@@ -9,6 +9,9 @@ import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, ClassVar, Literal, Self
 
+from mountwright.errors import KindError
+from mountwright.kinds import flag, text
+
 __all__ = [
     "Adhesive",
     "AdhesiveRanking",
@@ -65,7 +68,10 @@ class Record:
     _fields: dict[str, Any]
 
     def __init__(self, fields: Mapping[str, Any]) -> None:
-        object.__setattr__(self, "_fields", dict(fields))
+        try:
+            object.__setattr__(self, "_fields", dict(fields))
+        except (TypeError, ValueError):
+            raise KindError.of("fields", fields, "a mapping of names to values") from None
 
     @classmethod
     def from_json(cls, text: str) -> Self:
@@ -86,7 +92,10 @@ class Record:
         >>> mw.Measure.from_json('{"value": 1.0, "plus_minus": 0.0}')
         Measure(value=1.0, plus_minus=0.0)
         """
-        return cls(json.loads(text))
+        try:
+            return cls(json.loads(text))
+        except (TypeError, ValueError):
+            raise KindError.of("text", text, "a JSON object") from None
 
     def to_json(self, *, indent: int | None = None) -> str:
         """Write the record as JSON.
@@ -158,16 +167,30 @@ class Record:
         return f"{type(self).__name__}({inside})"
 
     def _repr_html_(self) -> str:
-        rows = "".join(
-            f"<tr><th scope='row'>{html.escape(name.replace('_', ' '))}</th>"
-            f"<td>{html.escape(value if isinstance(value, str) else _short(value))}</td></tr>"
-            for name, value in self._fields.items()
-        )
-        return f"<table><caption>{type(self).__name__}</caption>{rows}</table>"
+        return table(self)
+
+
+def table(answer: Any) -> str:
+    """Tell the fields of an answer, or of what is asked with, as a table for a notebook."""
+    rows = "".join(
+        f"<tr><th scope='row'>{html.escape(name.replace('_', ' '))}</th>"
+        f"<td>{html.escape(value if isinstance(value, str) else _short(value))}</td></tr>"
+        for name, value in answer.to_dict().items()
+    )
+    return f"<table><caption>{type(answer).__name__}</caption>{rows}</table>"
 
 
 class Adhesive(Record):
-    """An adhesive, filler or primer; each number with value, range, unit, source and standing."""
+    """An adhesive, filler or primer; each number with value, range, unit, source and standing.
+
+    From :func:`adhesive`. Values are in SI, with the bounds of the grades on sale.
+
+    Examples
+    --------
+    >>> glue = mw.adhesive("epoxy-30min")
+    >>> glue.gap.low <= glue.gap.value <= glue.gap.high
+    True
+    """
 
     name: str
     """Its name for people."""
@@ -200,7 +223,16 @@ class Adhesive(Record):
 
 
 class AdhesiveRanking(Record):
-    """Which adhesives suit a pair of faces, and why the others do not."""
+    """Which adhesives suit a pair of faces, and why the others do not.
+
+    From :func:`rank_adhesives`: what the shop can use on two faces, and why the rest is left.
+
+    Examples
+    --------
+    >>> found = mw.rank_adhesives("abs", "abs")
+    >>> found.ranked[0].score >= found.ranked[-1].score
+    True
+    """
 
     ranked: tuple[Record, ...]
     """Best first: ``adhesive``, ``score`` (3 is a first choice), ``reasons``, ``handling_s``."""
@@ -209,7 +241,16 @@ class AdhesiveRanking(Record):
 
 
 class Band(Record):
-    """The range of a result over its draws."""
+    """The range of a result over its draws.
+
+    From :func:`band` and every answer with draws; in the unit of the result itself.
+
+    Examples
+    --------
+    >>> told = mw.band([1.0, 2.0, 3.0, 4.0])
+    >>> told.p10 < told.p50 < told.p90, told.mean
+    (True, 2.5)
+    """
 
     p10: float
     """One draw in ten is lower."""
@@ -224,7 +265,16 @@ class Band(Record):
 
 
 class Check(Record):
-    """One check of a finished mount: a figure against a limit."""
+    """One check of a finished mount: a figure against a limit.
+
+    One of :class:`Checks`; figure, limit and margin are in its ``unit``.
+
+    Examples
+    --------
+    >>> one = mw.check_fit({"driver_depth": "58 mm", "depth_behind_face": "70 mm"})["depth"]
+    >>> one.verdict, one.unit, one.sense
+    ('pass', 'm', 'at-least')
+    """
 
     name: str
     """What was checked."""
@@ -314,7 +364,17 @@ class Checks(Record):
 
 
 class Estimate(Record):
-    """What a job costs, in units of the currency, and what it is sold for, in minor units."""
+    """What a job costs, in units of the currency, and what it is sold for, in minor units.
+
+    From :func:`estimate`; amounts are of the shop's own rates, none of them from elsewhere.
+
+    Examples
+    --------
+    >>> line = ("bending", "labour", 2.0, "h", 35.0)
+    >>> found = mw.estimate([line], attended="2 h", currency="XTS", margin="30 %")
+    >>> found.net_cost, found.full_cost >= found.net_cost
+    (70.0, True)
+    """
 
     lines: tuple[Record, ...]
     """The bill: ``name``, ``group``, ``amount``, ``unit``, ``rate``, ``cost``."""
@@ -351,7 +411,16 @@ class Estimate(Record):
 
 
 class Finish(Record):
-    """What the finish of one part takes, uses, adds and stands."""
+    """What the finish of one part takes, uses, adds and stands.
+
+    From :func:`finish`; thicknesses in metres, times in seconds, temperatures in kelvin.
+
+    Examples
+    --------
+    >>> found = mw.finish("textured", material="abs", area="200 cm2")
+    >>> found.attended_p10_s < found.attended_p50_s < found.attended_p90_s
+    True
+    """
 
     kind: str
     """What it is covered with."""
@@ -385,7 +454,16 @@ class Finish(Record):
 
 
 class Joint(Record):
-    """The adhesive of a joint: how much, when it is ready, how strong, what it costs."""
+    """The adhesive of a joint: how much, when it is ready, how strong, what it costs.
+
+    From :func:`joint`, for one pair of faces in the shop's air.
+
+    Examples
+    --------
+    >>> found = mw.joint("abs", "abs", area="20 cm2")
+    >>> found.open_s < found.handling_s < found.full_s
+    True
+    """
 
     adhesive: str
     """Its name in the catalogue."""
@@ -527,7 +605,24 @@ class Layout(Record):
 
 
 class PriceBreak(Record):
-    """The price of a number of pieces."""
+    """The price of a number of pieces.
+
+    One of :func:`price_breaks`; more pieces share the set-up.
+
+    Examples
+    --------
+    >>> one, ten = mw.price_breaks(
+    ...     [("sheet", "material", 0.2, "m²", 20.0)],
+    ...     quantities=[1, 10],
+    ...     first="1 h",
+    ...     set_up="1 h",
+    ...     labour_per_hour=30,
+    ...     currency="XTS",
+    ...     margin="30 %",
+    ... )
+    >>> ten.each_net.minor < one.each_net.minor
+    True
+    """
 
     quantity: int
     """Pieces."""
@@ -540,7 +635,18 @@ class PriceBreak(Record):
 
 
 class Quote(Record):
-    """A quote for the customer: neither cost nor margin, neither rates nor the chance of rework."""
+    """A quote for the customer: neither cost nor margin, neither rates nor the chance of rework.
+
+    From :func:`quote`, for an estimate; amounts in minor units of the currency.
+
+    Examples
+    --------
+    >>> line = ("bending", "labour", 2.0, "h", 35.0)
+    >>> found = mw.estimate([line], attended="2 h", currency="XTS", margin="30 %")
+    >>> told = mw.quote(found, work=["one pod"], date="2026-11-25")
+    >>> told.net.minor + told.tax.minor == told.gross.minor
+    True
+    """
 
     terms: Record
     """Its words: ``number``, ``customer``, ``vehicle``, ``work``, ``date``, ``assumptions`` ..."""
@@ -563,7 +669,15 @@ class Quote(Record):
 
 
 class Measure(Record):
-    """A measured quantity in SI with the uncertainty that was written beside it."""
+    """A measured quantity in SI with the uncertainty that was written beside it.
+
+    From :func:`quantity`; ``plus_minus`` is 0 where none was written.
+
+    Examples
+    --------
+    >>> mw.quantity("47 mm ± 1 mm", "length")
+    Measure(value=0.047, plus_minus=0.001)
+    """
 
     value: float
     """Value. [SI]"""
@@ -572,7 +686,15 @@ class Measure(Record):
 
 
 class PotLife(Record):
-    """How a mixed mass behaves in the cup: a model, good to a factor of two."""
+    """How a mixed mass behaves in the cup: a model, good to a factor of two.
+
+    From :func:`pot_life`; times in seconds, temperatures in kelvin.
+
+    Examples
+    --------
+    >>> mw.pot_life("epoxy-30min", mass="100 g").peak_k > 296
+    True
+    """
 
     pot_life_s: float | None
     """Until it can no longer be spread; None where it is not within ten days. [s]"""
@@ -583,7 +705,16 @@ class PotLife(Record):
 
 
 class Ready(Record):
-    """When the stages of a cure are reached, in seconds since the plan's first midnight."""
+    """When the stages of a cure are reached, in seconds since the plan's first midnight.
+
+    From :meth:`Cure.ready_at` and :meth:`Cure.times_at`; ``None`` for a stage that never comes.
+
+    Examples
+    --------
+    >>> ready = mw.cure("epoxy-30min").times_at("23 °C")
+    >>> ready.handling_s < ready.full_s
+    True
+    """
 
     joinable_s: float | None
     """From when on the parts can be joined: later than the start for contact cement. [s]"""
@@ -600,7 +731,16 @@ class Ready(Record):
 
 
 class ReadyBand(Record):
-    """A quick, a middling and a slow batch of a cure."""
+    """A quick, a middling and a slow batch of a cure.
+
+    From :meth:`Cure.ready_band_at`: grades and batches of one adhesive differ.
+
+    Examples
+    --------
+    >>> band = mw.cure("epoxy-30min").ready_band_at(0.0, mw.Climate.steady("23 °C"))
+    >>> band.p10.handling_s < band.p90.handling_s
+    True
+    """
 
     p10: Record
     """One batch in ten is quicker: a :class:`Ready`."""
@@ -611,7 +751,16 @@ class ReadyBand(Record):
 
 
 class Sourced(Record):
-    """A number with the bounds of the grades that a shop will meet, its source and its standing."""
+    """A number with the bounds of the grades that a shop will meet, its source and its standing.
+
+    A field of materials, adhesives and finishes; value and bounds in the field's SI unit.
+
+    Examples
+    --------
+    >>> limp = mw.material("abs").limp
+    >>> limp.low <= limp.value <= limp.high, limp.standing
+    (True, 'published')
+    """
 
     value: float
     """Most likely value. [SI]"""
@@ -771,7 +920,7 @@ class Materials(Record):
         columns: dict[str, list[Any]] = {"material": [m["name"] for m in materials]}
         for key, field in names.items():
             for part, ending in parts.items():
-                if part == "value" or bounds:
+                if part == "value" or flag("bounds", bounds):
                     found = [m["entries"].get(key, {}).get(part) for m in materials]
                     columns[field + ending] = found
         return columns
@@ -811,7 +960,16 @@ class Materials(Record):
 
 
 class MaterialAt(Record):
-    """A material at one temperature."""
+    """A material at one temperature.
+
+    From :func:`material_at`; what the catalogue says, interpolated to the temperature.
+
+    Examples
+    --------
+    >>> warm = mw.material_at("abs", "80 °C")
+    >>> round(warm.temperature_k, 2)
+    353.15
+    """
 
     material: str
     """Its name."""
@@ -832,7 +990,17 @@ class MaterialAt(Record):
 
 
 class Comparison(Record):
-    """Materials side by side, in shop units; prints as a table."""
+    """Materials side by side, in shop units; prints as a table.
+
+    From :func:`compare_materials`: a row for each material, a column for each property.
+
+    Examples
+    --------
+    >>> print(mw.compare_materials(["abs", "pc"], ["limp"]))
+    material  limp
+    abs       127 (127 to 130) °C
+    pc        168 (163 to 170) °C
+    """
 
     columns: tuple[str, ...]
     """The properties."""
@@ -902,7 +1070,16 @@ class Provenance(Record):
 
 
 class Sheet(Record):
-    """A sheet with what was measured on it in place of the catalogue's numbers."""
+    """A sheet with what was measured on it in place of the catalogue's numbers.
+
+    From :func:`measured_sheet`; what was not measured stays the catalogue's.
+
+    Examples
+    --------
+    >>> sheet = mw.measured_sheet("abs", name="K7", thickness="3.1 mm")
+    >>> sheet.thickness.standing
+    'measured-by-shop'
+    """
 
     material: Material
     """The material."""
@@ -922,7 +1099,10 @@ class Sheet(Record):
 
 
 class Ranked(Record):
-    """A material in its place in a ranking."""
+    """A material in its place in a ranking.
+
+    One of :func:`rank_materials`, best first, with the reasons for its place.
+    """
 
     material: str
     """Its name."""
@@ -993,7 +1173,16 @@ class Choice(Record):
 
 
 class Openings(Record):
-    """Which drivers fit a ring or panel."""
+    """Which drivers fit a ring or panel.
+
+    From :func:`openings`, for a ring or panel of a size; diameters in metres.
+
+    Examples
+    --------
+    >>> found = mw.openings("expanded-pvc", width="186 mm", thickness="13 mm", screw="3.5 mm")
+    >>> found.largest_cutout_m < 0.186
+    True
+    """
 
     largest_cutout_m: float
     """Largest round cutout that leaves the least web. [m]"""
@@ -1003,7 +1192,15 @@ class Openings(Record):
 
 
 class PlaceAnswer(Record):
-    """Whether anything may be planned for a place."""
+    """Whether anything may be planned for a place.
+
+    From :func:`may_plan`; nothing is planned where an air bag is, or where nobody has looked.
+
+    Examples
+    --------
+    >>> mw.may_plan("door", airbag="yes", driver_view="no").refused
+    True
+    """
 
     refused: bool
     """Whether nothing may be planned; False is no approval."""
@@ -1018,7 +1215,16 @@ class PlaceAnswer(Record):
 
 
 class ScrewHoles(Record):
-    """Holes that a screw asks for in a sheet."""
+    """Holes that a screw asks for in a sheet.
+
+    From :func:`screw_holes`, for a screw in a sheet.
+
+    Examples
+    --------
+    >>> holes = mw.screw_holes("abs", "4 mm")
+    >>> holes.pilot_m < 0.004 < holes.clearance_m
+    True
+    """
 
     pilot_m: float
     """Pilot hole. [m]"""
@@ -1040,7 +1246,12 @@ class ScrewHoles(Record):
 
 def _frames(library: str | None) -> tuple[str, Any]:
     """Import a data-frame library: the one named, or the first that is installed."""
-    for name in [library] if library else ["pandas", "polars"]:
+    known = ("pandas", "polars")
+    if library is not None and text("library", library) not in known:
+        from mountwright.tables import unknown
+
+        raise unknown("library of data frames", library, known)
+    for name in [library] if library else known:
         try:
             return name, importlib.import_module(name)
         except ImportError:
@@ -1071,7 +1282,20 @@ def _html_table(rows: Sequence[Sequence[str]], *, caption: str) -> str:
 
 
 class WorkPlan(Record):
-    """Tasks by the clock, and the time that can be promised."""
+    """Tasks by the clock, and the time that can be promised.
+
+    From :func:`promise`; clock times are ISO texts, spans seconds.
+
+    Examples
+    --------
+    >>> work = mw.promise(
+    ...     [{"name": "cut", "attended": "20 min"}],
+    ...     hours={"monday": ["08:00-17:00"]},
+    ...     start="2026-03-02T08:00",
+    ... )
+    >>> work.attended_s, work.ready
+    (1200.0, '2026-03-02T08:20:00')
+    """
 
     steps: tuple[Record, ...]
     """By start: ``name``, ``start``, ``hands_off``, ``done``, ``hands`` (which pair, if any),

@@ -136,7 +136,17 @@ class Blank(Record):
 
 
 class Strap(_Holder):
-    """A strap, developed."""
+    """A strap, developed.
+
+    From :func:`strap`; lengths in metres, the flat by the neutral line.
+
+    Examples
+    --------
+    >>> leg = mw.Leg(screw="57 mm", height="27 mm")
+    >>> pod = mw.strap("pod", thickness="3 mm", body="47 mm", left=leg, right=leg)
+    >>> pod.developed_length_m > 2 * 0.057
+    True
+    """
 
     _HELD = {"blank": Blank, "foam": Blank}  # noqa: RUF012 (typed in the parent)
 
@@ -167,7 +177,15 @@ class Strap(_Holder):
 
 
 class Panel(_Holder):
-    """A flat part with the distances that decide whether it holds."""
+    """A flat part with the distances that decide whether it holds.
+
+    From :func:`panel`; lengths in metres.
+
+    Examples
+    --------
+    >>> mw.panel("panel", mw.Form.circle("200 mm"), thickness="3 mm").blank.thickness_m
+    0.003
+    """
 
     _HELD = {"blank": Blank}  # noqa: RUF012 (typed in the parent)
 
@@ -184,7 +202,22 @@ class Panel(_Holder):
 
 
 class AdapterRing(_Holder):
-    """A ring, layer by layer."""
+    """A ring, layer by layer.
+
+    From :func:`adapter_ring`; lengths in metres.
+
+    Examples
+    --------
+    >>> ring = mw.adapter_ring(
+    ...     "ring",
+    ...     mw.Form.circle("186 mm"),
+    ...     mw.Form.circle("142 mm"),
+    ...     depth="12 mm",
+    ...     stock=[("12 mm", 9.0)],
+    ... )
+    >>> len(ring.blanks)
+    1
+    """
 
     _HELD = {"blanks": Blank}  # noqa: RUF012 (typed in the parent)
 
@@ -207,7 +240,18 @@ class AdapterRing(_Holder):
 
 
 class PressedPod(_Holder):
-    """A pod drawn over a plug."""
+    """A pod drawn over a plug.
+
+    From :func:`pressed_pod`; lengths in metres, areas in square metres.
+
+    Examples
+    --------
+    >>> pod = mw.pressed_pod(
+    ...     "dome", "cylinder", {"diameter": "80 mm", "depth": "30 mm"}, thickness="3 mm"
+    ... )
+    >>> pod.thinnest_m <= pod.mean_m < 0.003
+    True
+    """
 
     _HELD = {"blank": Blank}  # noqa: RUF012 (typed in the parent)
 
@@ -232,7 +276,22 @@ class PressedPod(_Holder):
 
 
 class FoldedPanel(_Holder):
-    """A folded panel laid flat."""
+    """A folded panel laid flat.
+
+    From :func:`folded_panel`; lengths in metres, the flat by the neutral line of each fold.
+
+    Examples
+    --------
+    >>> cover = mw.folded_panel(
+    ...     "cover",
+    ...     ["80 mm", "40 mm"],
+    ...     [("90°", "3 mm", "show")],
+    ...     thickness="3 mm",
+    ...     width="200 mm",
+    ... )
+    >>> cover.flat_length_m < 0.080 + 0.040
+    True
+    """
 
     _HELD = {"blank": Blank}  # noqa: RUF012 (typed in the parent)
 
@@ -249,7 +308,22 @@ class FoldedPanel(_Holder):
 
 
 class Seals(_Holder):
-    """Gaskets and collar of a ring."""
+    """Gaskets and collar of a ring.
+
+    From :func:`seals`.
+
+    Examples
+    --------
+    >>> ring = mw.adapter_ring(
+    ...     "ring",
+    ...     mw.Form.circle("186 mm"),
+    ...     mw.Form.circle("142 mm"),
+    ...     depth="12 mm",
+    ...     stock=[("12 mm", 9.0)],
+    ... )
+    >>> mw.seals(ring, flange="165 mm").pressed_m > 0
+    True
+    """
 
     _HELD = {"driver": Blank, "vehicle": Blank, "collar": Blank}  # noqa: RUF012 (typed in the parent)
 
@@ -268,7 +342,23 @@ class Seals(_Holder):
 
 
 class Grille(_Holder):
-    """A grille as parts."""
+    """A grille as parts.
+
+    From :func:`grille`.
+
+    Examples
+    --------
+    >>> found = mw.grille(
+    ...     "grille",
+    ...     mw.Form.circle("200 mm"),
+    ...     mw.Form.circle("170 mm"),
+    ...     thickness="6 mm",
+    ...     retainer="3 mm",
+    ...     mesh="1 mm",
+    ... )
+    >>> found.frame.thickness_m
+    0.006
+    """
 
     _HELD = {"frame": Blank, "mesh": Blank, "retainer": Blank}  # noqa: RUF012 (typed in the parent)
 
@@ -289,7 +379,15 @@ class Grille(_Holder):
 
 
 class Wedge(_Holder):
-    """A wedge under a tab."""
+    """A wedge under a tab.
+
+    From :func:`wedge`; lengths in metres.
+
+    Examples
+    --------
+    >>> mw.wedge("wedge", lift="5°").thick_m > 0
+    True
+    """
 
     _HELD = {"blank": Blank}  # noqa: RUF012 (typed in the parent)
 
@@ -306,7 +404,16 @@ class Wedge(_Holder):
 
 
 class Aim(Record):
-    """How a pod is set so that it looks at its listener."""
+    """How a pod is set so that it looks at its listener.
+
+    From :func:`aim`; angles in radians.
+
+    Examples
+    --------
+    >>> told = mw.aim([0, 0, 0], [1, 0.4, 0.2], normal=[0, 0, 1], along=[1, 0, 0])
+    >>> round(told.distance_m**2, 9)
+    1.2
+    """
 
     distance_m: float
     """Distance to the listener."""
@@ -317,7 +424,17 @@ class Aim(Record):
 
 
 class Routing(Record):
-    """What it takes to cut one part."""
+    """What it takes to cut one part.
+
+    From :func:`routing`; times in seconds.
+
+    Examples
+    --------
+    >>> flat = mw.panel("panel", mw.Form.circle("200 mm"), thickness="3 mm")
+    >>> found = mw.routing(flat.blank, method="hand-plunge")
+    >>> found.passes * found.pass_m >= 0.003 - 1e-12
+    True
+    """
 
     passes: int
     """Passes."""
@@ -340,7 +457,16 @@ class Routing(Record):
 
 
 class TemplateSizes(Record):
-    """A template, or what it makes; ``None`` where nothing was asked."""
+    """A template, or what it makes; ``None`` where nothing was asked.
+
+    From :func:`template_sizes`; all in metres.
+
+    Examples
+    --------
+    >>> sizes = mw.template_sizes(bushing="16 mm", bit="6.35 mm", hole="142 mm")
+    >>> round(sizes.hole_trammel_m * 1e3, 3)
+    67.825
+    """
 
     offset_m: float
     """Half of bushing less bit."""
@@ -354,10 +480,23 @@ class TemplateSizes(Record):
     """Outside of a pattern."""
     part_m: float | None
     """The disc that it makes."""
+    hole_trammel_m: float | None
+    """From a trammel's pivot to the bit's centre for that hole: half of it less half the bit."""
+    part_trammel_m: float | None
+    """The same for the disc, half of it and half the bit."""
 
 
 class TracedPart(Record):
-    """A part of a traced drawing."""
+    """A part of a traced drawing.
+
+    One of the parts of :class:`Traced`; lengths in metres, area in square metres.
+
+    Examples
+    --------
+    >>> part = mw.trace("demo-data/drawings/bracket.dxf").parts[0]
+    >>> part.area_m2 <= part.width_m * part.height_m
+    True
+    """
 
     area_m2: float
     """Net area."""
@@ -392,7 +531,15 @@ class TracedPart(Record):
 
 
 class Traced(_Holder):
-    """What was read from a traced drawing."""
+    """What was read from a traced drawing.
+
+    From :func:`trace`.
+
+    Examples
+    --------
+    >>> len(mw.trace("demo-data/drawings/bracket.dxf").parts)
+    1
+    """
 
     _HELD = {"parts": TracedPart}  # noqa: RUF012 (typed in the parent)
 
@@ -415,7 +562,15 @@ KINDS = tuple(_LISTS)
 
 
 class MeasureSheet(Record):
-    """What to measure for a kind of part; prints as a table."""
+    """What to measure for a kind of part; prints as a table.
+
+    From :func:`measure_sheet`; its lines say what to measure, how and why.
+
+    Examples
+    --------
+    >>> mw.measure_sheet("strap").kind
+    'strap'
+    """
 
     kind: str
     """Kind of part."""

@@ -10,7 +10,8 @@ from typing import Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from mountwright.errors import MountwrightError, ShapeError, UnknownNameError
+from mountwright.errors import KindError, MountwrightError, ShapeError, UnknownNameError
+from mountwright.kinds import text
 
 Progress = Callable[[float], object] | bool | None
 
@@ -49,9 +50,7 @@ class Table:
                     raise _no_table(f"columns of {asker}", f"{name} twice", "each name once")
             given = {str(name): _series(rows[name]) for name in rows.columns}
         else:
-            raise TypeError(
-                f"{asker}() takes a mapping of columns or a data frame, not {type(rows).__name__}"
-            )
+            raise KindError.of(f"rows of {asker}", rows, "a mapping of columns or a data frame")
         for name, values in given.items():
             if values.dtype.kind in _REFUSED:
                 what = f"column {name} of {asker}"
@@ -158,7 +157,7 @@ def _polars(columns: Mapping[str, NDArray[Any]]) -> Any:
 
 def known_way(on_error: str) -> bool:
     """Hold ``on_error`` against what there is; give whether rows are marked."""
-    if on_error not in ("raise", "mark"):
+    if text("on_error", on_error) not in ("raise", "mark"):
         raise unknown("way with errors", on_error, ("raise", "mark"))
     return on_error == "mark"
 

@@ -3,9 +3,9 @@
 use numpy::{AllowTypeChange, PyArray1, PyArrayLike1, PyArrayLike2};
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
+use serde::Serialize;
 
-use super::whole;
-use super::{arrays, record};
+use super::{arrays, kind, record, whole};
 use crate::bond::{
     Catalogue, Conditions, JointAsk, Kinetics, Laid, Load, Pack, Seam, joint as join,
     rank as ranked,
@@ -58,8 +58,9 @@ fn hours(what: &str, values: &[f64]) -> Result<[f64; 24]> {
 /// >>> round(shop.temperature_k(11.5 * 3600), 6)
 /// 293.15
 #[pyclass(frozen, eq, module = "mountwright")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize)]
 pub(super) struct Climate {
+    #[serde(skip)]
     core: Core,
     temperature_k: Vec<f64>,
     humidity: Vec<f64>,
@@ -78,9 +79,9 @@ impl Climate {
     #[new]
     #[pyo3(signature = (temperature_k, humidity, times_s = None))]
     fn new(
-        temperature_k: PyArrayLike1<'_, f64, AllowTypeChange>,
-        humidity: PyArrayLike1<'_, f64, AllowTypeChange>,
-        times_s: Option<PyArrayLike1<'_, f64, AllowTypeChange>>,
+        #[pyo3(from_py_with = kind::of)] temperature_k: PyArrayLike1<'_, f64, AllowTypeChange>,
+        #[pyo3(from_py_with = kind::of)] humidity: PyArrayLike1<'_, f64, AllowTypeChange>,
+        #[pyo3(from_py_with = kind::of)] times_s: Option<PyArrayLike1<'_, f64, AllowTypeChange>>,
     ) -> PyResult<Self> {
         let temperature_k = temperature_k.as_array().to_vec();
         let humidity = humidity.as_array().to_vec();
@@ -120,6 +121,20 @@ impl Climate {
     /// Relative humidity at an instant, 0 to 1.
     fn humidity(&self, t_s: f64) -> f64 {
         self.core.humidity(t_s)
+    }
+
+    /// Copy it into plain dicts, lists, texts and numbers, in SI.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names.
+    fn to_dict<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        record::plain(py, self)
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        record::table(slf)
     }
 
     fn __repr__(&self) -> String {
@@ -175,8 +190,9 @@ impl Climate {
 /// >>> round(ready.handling_s / 3600, 6)
 /// 12.0
 #[pyclass(frozen, eq, module = "mountwright")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize)]
 pub(super) struct Cure {
+    #[serde(skip)]
     core: crate::bond::Cure,
     adhesive: String,
     gap: Option<String>,
@@ -196,10 +212,10 @@ impl Cure {
     #[new]
     #[pyo3(signature = (adhesive, gap = None, overlap = "10 mm", faces = None))]
     fn new(
-        adhesive: String,
-        gap: Option<String>,
-        overlap: &str,
-        faces: Option<Vec<String>>,
+        #[pyo3(from_py_with = kind::of)] adhesive: String,
+        #[pyo3(from_py_with = kind::of)] gap: Option<String>,
+        #[pyo3(from_py_with = kind::of)] overlap: &str,
+        #[pyo3(from_py_with = kind::of)] faces: Option<Vec<String>>,
     ) -> PyResult<Self> {
         let catalogue = Catalogue::standard()?;
         let faces = faces.unwrap_or_default();
@@ -308,6 +324,20 @@ impl Cure {
         out.set_item("handling_s", arrays::give(py, done.handling_s))?;
         out.set_item("full_s", arrays::give(py, done.full_s))?;
         Ok(out)
+    }
+
+    /// Copy it into plain dicts, lists, texts and numbers, in SI.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names.
+    fn to_dict<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        record::plain(py, self)
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        record::table(slf)
     }
 
     fn __repr__(&self) -> String {

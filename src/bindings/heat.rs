@@ -5,8 +5,10 @@ use std::mem::take;
 use numpy::{AllowTypeChange, IntoPyArray, PyArray1, PyArray2, PyArrayLike1};
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
+use serde::Serialize;
 
-use crate::error::{Error, Result};
+use super::{kind, record};
+use crate::error::{Error, Range, Result, check};
 use crate::heat::film::{self, Lie};
 use crate::heat::tools::bar;
 use crate::heat::{self, Table, Where};
@@ -66,7 +68,7 @@ pub(super) fn lie(text: &str) -> Result<Lie> {
 /// >>> mw.Face(film_w_m2_k=10, gas_k=300).heat_in_w_m2(350)
 /// -500.0
 #[pyclass(frozen, get_all, eq, from_py_object, module = "mountwright._core")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize)]
 pub(super) struct Face {
     film_w_m2_k: f64,
     gas_k: f64,
@@ -82,15 +84,15 @@ impl Face {
     #[new]
     #[pyo3(signature = (*, film_w_m2_k=0.0, gas_k=293.15, emissivity=0.0, surroundings_k=293.15, flux_w_m2=0.0, free_w_m2_k125=0.0, still_k=293.15))]
     fn new(
-        film_w_m2_k: f64,
-        gas_k: f64,
-        emissivity: f64,
-        surroundings_k: f64,
-        flux_w_m2: f64,
-        free_w_m2_k125: f64,
-        still_k: f64,
-    ) -> Self {
-        Self {
+        #[pyo3(from_py_with = kind::of)] film_w_m2_k: f64,
+        #[pyo3(from_py_with = kind::of)] gas_k: f64,
+        #[pyo3(from_py_with = kind::of)] emissivity: f64,
+        #[pyo3(from_py_with = kind::of)] surroundings_k: f64,
+        #[pyo3(from_py_with = kind::of)] flux_w_m2: f64,
+        #[pyo3(from_py_with = kind::of)] free_w_m2_k125: f64,
+        #[pyo3(from_py_with = kind::of)] still_k: f64,
+    ) -> Result<Self> {
+        let face = Self {
             film_w_m2_k,
             gas_k,
             emissivity,
@@ -98,7 +100,9 @@ impl Face {
             flux_w_m2,
             free_w_m2_k125,
             still_k,
-        }
+        };
+        face.core().check("face")?;
+        Ok(face)
     }
 
     /// A face that cools in still air and to walls at air temperature.
@@ -127,6 +131,20 @@ impl Face {
     /// Heat that flows into the face at a temperature. [W/m²]
     fn heat_in_w_m2(&self, temperature_k: f64) -> f64 {
         self.core().heat_in_w_m2(temperature_k)
+    }
+
+    /// Copy it into plain dicts, lists, texts and numbers, in SI.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names.
+    fn to_dict<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        record::plain(py, self)
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        record::table(slf)
     }
 
     fn __repr__(&self) -> String {
@@ -212,7 +230,7 @@ impl Face {
 /// >>> mw.Step(seconds=150, front=mw.Face(film_w_m2_k=62, gas_k=513), back=mw.Face()).seconds
 /// 150.0
 #[pyclass(frozen, get_all, eq, from_py_object, module = "mountwright._core")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize)]
 pub(super) struct Step {
     seconds: f64,
     front: Face,
@@ -223,12 +241,32 @@ pub(super) struct Step {
 impl Step {
     #[new]
     #[pyo3(signature = (*, seconds, front, back))]
-    fn new(seconds: f64, front: Face, back: Face) -> Self {
-        Self {
+    fn new(
+        #[pyo3(from_py_with = kind::of)] seconds: f64,
+        #[pyo3(from_py_with = kind::of)] front: Face,
+        #[pyo3(from_py_with = kind::of)] back: Face,
+    ) -> Result<Self> {
+        let step = Self {
             seconds,
             front,
             back,
-        }
+        };
+        step.core().check("step")?;
+        Ok(step)
+    }
+
+    /// Copy it into plain dicts, lists, texts and numbers, in SI.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names.
+    fn to_dict<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        record::plain(py, self)
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        record::table(slf)
     }
 
     fn __repr__(&self) -> String {
@@ -252,6 +290,16 @@ impl Step {
     }
 }
 
+impl Step {
+    fn core(&self) -> heat::Step {
+        heat::Step {
+            seconds: self.seconds,
+            front: self.front.core(),
+            back: self.back.core(),
+        }
+    }
+}
+
 /// Melting and freezing of a polymer; it may freeze along another branch than it melts.
 ///
 /// The molten share rises along the melting range while it warms, falls along the freezing range while
@@ -272,7 +320,7 @@ impl Step {
 /// >>> mw.Melting(latent_j_kg=70e3, melts_k=(318, 331, 338), freezes_k=(293, 300, 308)).melts_k
 /// (318.0, 331.0, 338.0)
 #[pyclass(frozen, get_all, eq, from_py_object, module = "mountwright._core")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize)]
 pub(super) struct Melting {
     latent_j_kg: f64,
     melts_k: (f64, f64, f64),
@@ -284,9 +332,9 @@ impl Melting {
     #[new]
     #[pyo3(signature = (*, latent_j_kg, melts_k, freezes_k=None))]
     fn new(
-        latent_j_kg: f64,
-        melts_k: (f64, f64, f64),
-        freezes_k: Option<(f64, f64, f64)>,
+        #[pyo3(from_py_with = kind::of)] latent_j_kg: f64,
+        #[pyo3(from_py_with = kind::of)] melts_k: (f64, f64, f64),
+        #[pyo3(from_py_with = kind::of)] freezes_k: Option<(f64, f64, f64)>,
     ) -> Result<Self> {
         let melting = Self {
             latent_j_kg,
@@ -295,6 +343,20 @@ impl Melting {
         };
         melting.core()?;
         Ok(melting)
+    }
+
+    /// Copy it into plain dicts, lists, texts and numbers, in SI.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names.
+    fn to_dict<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        record::plain(py, self)
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        record::table(slf)
     }
 
     fn __repr__(&self) -> String {
@@ -323,14 +385,16 @@ impl Melting {
 }
 
 /// A property: one value, or points over temperature.
-#[derive(FromPyObject, IntoPyObject, Clone, PartialEq)]
+#[derive(FromPyObject, IntoPyObject, Clone, PartialEq, Serialize)]
+#[serde(untagged)]
 enum Property {
     One(f64),
     Points(Vec<f64>, Vec<f64>),
 }
 
 /// Temperatures at the start: one for the whole layer, or several evenly spaced through it.
-#[derive(FromPyObject, IntoPyObject, Clone, PartialEq)]
+#[derive(FromPyObject, IntoPyObject, Clone, PartialEq, Serialize)]
+#[serde(untagged)]
 enum Start {
     One(f64),
     Many(Vec<f64>),
@@ -372,7 +436,7 @@ impl Property {
 /// >>> sheet = mw.Layer(thickness_m=3e-3, conductivity_w_m_k=0.18, density_kg_m3=1180,
 /// ...                  heat_capacity_j_kg_k=1500, start_k=293)
 #[pyclass(frozen, get_all, eq, from_py_object, module = "mountwright._core")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize)]
 pub(super) struct Layer {
     thickness_m: f64,
     conductivity_w_m_k: Property,
@@ -390,16 +454,16 @@ impl Layer {
     #[pyo3(signature = (*, thickness_m, conductivity_w_m_k, density_kg_m3, heat_capacity_j_kg_k, start_k, melting=None, contact_w_m2_k=None, cells=None))]
     #[allow(clippy::too_many_arguments)] // keywords in Python
     fn new(
-        thickness_m: f64,
-        conductivity_w_m_k: Property,
-        density_kg_m3: f64,
-        heat_capacity_j_kg_k: Property,
-        start_k: Start,
-        melting: Option<Melting>,
-        contact_w_m2_k: Option<f64>,
-        cells: Option<usize>,
-    ) -> Self {
-        Self {
+        #[pyo3(from_py_with = kind::of)] thickness_m: f64,
+        #[pyo3(from_py_with = kind::of)] conductivity_w_m_k: Property,
+        #[pyo3(from_py_with = kind::of)] density_kg_m3: f64,
+        #[pyo3(from_py_with = kind::of)] heat_capacity_j_kg_k: Property,
+        #[pyo3(from_py_with = kind::of)] start_k: Start,
+        #[pyo3(from_py_with = kind::of)] melting: Option<Melting>,
+        #[pyo3(from_py_with = kind::of)] contact_w_m2_k: Option<f64>,
+        #[pyo3(from_py_with = kind::of)] cells: Option<usize>,
+    ) -> Result<Self> {
+        let layer = Self {
             thickness_m,
             conductivity_w_m_k,
             density_kg_m3,
@@ -408,7 +472,23 @@ impl Layer {
             melting,
             contact_w_m2_k,
             cells,
-        }
+        };
+        layer.core()?.part("layer")?;
+        Ok(layer)
+    }
+
+    /// Copy it into plain dicts, lists, texts and numbers, in SI.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names.
+    fn to_dict<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        record::plain(py, self)
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        record::table(slf)
     }
 
     fn __repr__(&self) -> String {
@@ -533,6 +613,8 @@ impl SlabHistory {
     /// ------
     /// UnknownNameError
     ///     No place has that name.
+    /// OutOfRangeError
+    ///     A level that is not finite.
     ///
     /// Examples
     /// --------
@@ -552,6 +634,8 @@ impl SlabHistory {
         layer: Option<usize>,
     ) -> Result<Option<f64>> {
         let at = place(r#where)?;
+        let finite = Range::new(-f64::MAX, f64::MAX, "K");
+        check("level_k", level_k, finite, "give a temperature")?;
         Ok(match layer {
             None => self.core.first_time(at, level_k, rising),
             Some(layer) => self.core.first_time_in(layer, at, level_k, rising),
@@ -645,15 +729,7 @@ pub(super) fn heat_slab(
         .iter()
         .map(Layer::core)
         .collect::<crate::Result<Vec<_>>>()?;
-    let steps: Vec<heat::Step> = asked
-        .1
-        .iter()
-        .map(|s| heat::Step {
-            seconds: s.seconds,
-            front: s.front.core(),
-            back: s.back.core(),
-        })
-        .collect();
+    let steps: Vec<heat::Step> = asked.1.iter().map(Step::core).collect();
     let mut done = py.detach(move || heat::heat_slab(&layers, &steps, &at_s))?;
     Ok(SlabHistory {
         t_s: take(&mut done.t_s).into_pyarray(py).unbind(),

@@ -3,10 +3,10 @@
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use super::heat::place;
+use super::heat::{place, words};
 use super::heat_ask::Question;
 use super::heat_source::{Again, Heat, exact, sides};
-use super::record;
+use super::{kind, record};
 use crate::error::{Error, Result};
 use crate::heat;
 use crate::heat::calibrate::{self, Calibration, Seen, calibrate};
@@ -156,13 +156,13 @@ impl HotAirGun {
     #[new]
     #[pyo3(signature = (setpoint, airflow, nozzle="34 mm", *, airflow_meant_at=None, rated_power=None, room="20 degC", reflector=false))]
     fn new(
-        setpoint: &str,
-        airflow: &str,
-        nozzle: &str,
-        airflow_meant_at: Option<String>,
-        rated_power: Option<String>,
-        room: &str,
-        reflector: bool,
+        #[pyo3(from_py_with = kind::of)] setpoint: &str,
+        #[pyo3(from_py_with = kind::of)] airflow: &str,
+        #[pyo3(from_py_with = kind::of)] nozzle: &str,
+        #[pyo3(from_py_with = kind::of)] airflow_meant_at: Option<String>,
+        #[pyo3(from_py_with = kind::of)] rated_power: Option<String>,
+        #[pyo3(from_py_with = kind::of)] room: &str,
+        #[pyo3(from_py_with = kind::of)] reflector: bool,
     ) -> Result<Self> {
         Self::made(Made::Given {
             setpoint: setpoint.into(),
@@ -368,11 +368,18 @@ impl HotAirGun {
         )
     }
 
-    fn _repr_html_(&self, py: Python<'_>) -> PyResult<String> {
-        py.import("mountwright.heat_words")?
-            .getattr("gun_html")?
-            .call1((self.clone(),))?
-            .extract()
+    /// Copy the gun into plain dicts, lists, texts and numbers, in SI.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names; each range is low, likely, high.
+    fn to_dict<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        words(slf.py(), "gun_dict")?.call1((slf,))
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        words(slf.py(), "gun_html")?.call1((slf,))
     }
 
     fn __reduce__<'py>(
@@ -512,19 +519,19 @@ impl Coupon {
     #[pyo3(signature = (material, *, thickness, distance, patch=None, back="open", need="limp", limp_after=None, uncertainty=None, trace=None, r#where="front", trace_uncertainty="3 K", air=None, file=None))]
     #[allow(clippy::too_many_arguments)] // keywords in Python
     fn new(
-        material: &str,
-        thickness: &str,
-        distance: &str,
-        patch: Option<&str>,
-        back: &str,
-        need: &str,
-        limp_after: Option<&str>,
-        uncertainty: Option<f64>,
-        trace: Option<(Vec<f64>, Vec<f64>)>,
-        r#where: &str,
-        trace_uncertainty: &str,
-        air: Option<&str>,
-        file: Option<String>,
+        #[pyo3(from_py_with = kind::of)] material: &str,
+        #[pyo3(from_py_with = kind::of)] thickness: &str,
+        #[pyo3(from_py_with = kind::of)] distance: &str,
+        #[pyo3(from_py_with = kind::of)] patch: Option<&str>,
+        #[pyo3(from_py_with = kind::of)] back: &str,
+        #[pyo3(from_py_with = kind::of)] need: &str,
+        #[pyo3(from_py_with = kind::of)] limp_after: Option<&str>,
+        #[pyo3(from_py_with = kind::of)] uncertainty: Option<f64>,
+        #[pyo3(from_py_with = kind::of)] trace: Option<(Vec<f64>, Vec<f64>)>,
+        #[pyo3(from_py_with = kind::of)] r#where: &str,
+        #[pyo3(from_py_with = kind::of)] trace_uncertainty: &str,
+        #[pyo3(from_py_with = kind::of)] air: Option<&str>,
+        #[pyo3(from_py_with = kind::of)] file: Option<String>,
     ) -> Result<Self> {
         let usual = UsualTrial::get();
         let seen = match (limp_after, trace) {
@@ -572,7 +579,8 @@ impl Coupon {
             seen,
         };
         // Any gun will do to see whether the rest can be.
-        coupon.core(&heat::HotAirGun::two_setting("I")?)?;
+        let core = coupon.core(&heat::HotAirGun::two_setting("I")?)?;
+        calibrate::check_coupons(&[core])?;
         Ok(coupon)
     }
 
@@ -586,6 +594,20 @@ impl Coupon {
             "Coupon('{}', {} at {}: {seen})",
             q.material, q.thickness, self.distance
         )
+    }
+
+    /// Copy it into plain dicts, lists, texts and numbers.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     What it was made with, by the names of its arguments.
+    fn to_dict<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        words(py, "coupon_dict")?.call1(self.__getnewargs_ex__(py)?)
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        record::table(slf)
     }
 
     fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((String,), Bound<'py, PyDict>)> {

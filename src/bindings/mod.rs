@@ -4,7 +4,7 @@
 //!
 //! 1. Add `src/bindings/ROOM.rs` with one `#[pyfunction]` for each entry point. It has three lines of work:
 //!    convert the arguments (text through [`crate::quantity::parse`], arrays through `arrays::Column`,
-//!    names through the room's own look-up), call the core, convert the answer. `?` turns a
+//!    names through the room's own look-up; in a constructor each through `kind::of`), call the core, convert the answer. `?` turns a
 //!    [`crate::Error`] into its Python exception (`errors.rs`). A call of a few milliseconds or more goes
 //!    through `long::long(py, |watch| ..)`, which releases the interpreter and listens for Ctrl-C; a shorter
 //!    one only through `py.detach(move || ..)`.
@@ -41,6 +41,7 @@ mod heat_quick;
 mod heat_recipe;
 mod heat_small;
 mod heat_source;
+mod kind;
 mod laws;
 mod long;
 mod material;
@@ -148,4 +149,9 @@ mod _core {
     use super::shape_screws::{Hole, Screws};
     #[pymodule_export]
     use super::stock::lay_out;
+
+    #[pymodule_init]
+    fn init(module: &pyo3::Bound<'_, pyo3::types::PyModule>) -> pyo3::PyResult<()> {
+        super::kind::told(module)
+    }
 }

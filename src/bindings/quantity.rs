@@ -5,7 +5,7 @@ use pyo3::prelude::*;
 
 use super::arrays::{self, Column};
 use super::{long, record, whole};
-use crate::error::{Error, Result};
+use crate::error::{Error, Range, Result, check};
 use crate::quantity::{Dimension, System, parse, said as said_in, show as show_one};
 
 /// Rows between two looks at the watch: far less than the 50 ms in which Ctrl-C must be heard.
@@ -142,7 +142,7 @@ pub(super) fn quantities<'py>(
 /// Raises
 /// ------
 /// OutOfRangeError
-///     The number of digits lies outside 0 to 12.
+///     A value is not finite; the number of digits lies outside 0 to 12.
 /// UnknownNameError
 ///     No dimension or system of units has that name.
 ///
@@ -163,15 +163,17 @@ pub(super) fn show(
 ) -> PyResult<Py<PyAny>> {
     let dimension = Dimension::named(dimension)?;
     let system = System::named(units)?;
+    let told = |value: f64| {
+        let finite = Range::new(-f64::MAX, f64::MAX, dimension.si_unit());
+        check("values", value, finite, "leave out what is not known")?;
+        Ok(show_one(value, dimension, system, digits))
+    };
     Ok(match values {
-        Column::One(value) => show_one(value, dimension, system, digits)
-            .into_pyobject(py)?
-            .into_any()
-            .unbind(),
+        Column::One(value) => told(value)?.into_pyobject(py)?.into_any().unbind(),
         Column::Many(values) => values
             .iter()
-            .map(|value| show_one(*value, dimension, system, digits))
-            .collect::<Vec<_>>()
+            .map(|value| told(*value))
+            .collect::<Result<Vec<_>>>()?
             .into_pyobject(py)?
             .unbind(),
     })

@@ -28,6 +28,20 @@ pub(super) fn give_from<'py>(
         .call_method1("from_json", (json(answer)?,))
 }
 
+/// A value as plain dicts, lists, texts and numbers: what `to_dict` gives.
+pub(super) fn plain<'py>(py: Python<'py>, value: &impl Serialize) -> PyResult<Bound<'py, PyAny>> {
+    py.import("json")?.getattr("loads")?.call1((json(value)?,))
+}
+
+/// What `to_dict` gives as a table: what a notebook shows.
+pub(super) fn table<'py>(answer: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
+    answer
+        .py()
+        .import("mountwright.records")?
+        .getattr("table")?
+        .call1((answer,))
+}
+
 /// A value as JSON.
 pub(super) fn json(value: &impl Serialize) -> PyResult<String> {
     serde_json::to_string(value).map_err(|e| PyValueError::new_err(e.to_string()))

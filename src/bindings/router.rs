@@ -11,7 +11,7 @@ use crate::error::{Error, Range, check};
 use crate::quantity::{Dimension, parse};
 use crate::shape::router::{
     self, Cutter, Method, hole_of_template_m, pattern_for_part_m, plug_m, template_for_hole_m,
-    template_offset_m,
+    template_offset_m, trammel_for_disc_m, trammel_for_hole_m,
 };
 use crate::shape::template::{self, Guide};
 
@@ -104,6 +104,8 @@ struct TemplateSizes {
     plug_m: Option<f64>,
     pattern_m: Option<f64>,
     part_m: Option<f64>,
+    hole_trammel_m: Option<f64>,
+    part_trammel_m: Option<f64>,
 }
 
 /// Work out a template, or what a template makes, for a bushing and a bit.
@@ -126,7 +128,8 @@ struct TemplateSizes {
 /// Returns
 /// -------
 /// TemplateSizes
-///     ``offset_m``, ``template_m``, ``hole_m``, ``plug_m``, ``pattern_m``, ``part_m``.
+///     ``offset_m``, ``template_m``, ``hole_m``, ``plug_m``, ``pattern_m``, ``part_m``; and what a
+///     trammel is set to for the same hole and disc, ``hole_trammel_m`` and ``part_trammel_m``.
 ///
 /// Raises
 /// ------
@@ -177,14 +180,18 @@ pub(super) fn template_sizes<'py>(
     let template_m = maybe("template", template)?.or(hole_m.map(|h| template_for_hole_m(h, b, d)));
     let part_m = maybe("part", part)?;
     let pattern_m = maybe("pattern", pattern)?.or(part_m.map(|p| pattern_for_part_m(p, b, d)));
+    let hole_m = hole_m.or(template_m.map(|t| hole_of_template_m(t, b, d)));
+    let part_m = part_m.or(pattern_m.map(|p| p + b - d));
     let sizes = TemplateSizes {
         offset_m: template_offset_m(b, d),
         template_m,
-        hole_m: hole_m.or(template_m.map(|t| hole_of_template_m(t, b, d))),
+        hole_m,
         // A template hardly wider than its bushing leaves no plug.
         plug_m: template_m.map(|t| plug_m(t, b, d)).filter(|p| *p > 0.0),
         pattern_m,
-        part_m: part_m.or(pattern_m.map(|p| p + b - d)),
+        part_m,
+        hole_trammel_m: hole_m.map(|hole| trammel_for_hole_m(hole / 2.0, d)),
+        part_trammel_m: part_m.map(|part| trammel_for_disc_m(part / 2.0, d)),
     };
     let fits = |what: &str, size_m: Option<f64>, least_m: f64, remedy: &str| {
         size_m.map_or(Ok(0.0), |m| {

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::shape_kept::{Kept, kept, shown};
 use super::shape_parts::{angle, length};
+use super::{kind, record};
 use crate::error::{Error, Result};
 use crate::shape::strap::{Leg as CoreLeg, Side};
 
@@ -64,16 +65,16 @@ impl Leg {
     #[allow(clippy::too_many_arguments)] // keywords in Python
     #[pyo3(signature = (*, screw = None, height = None, tab = "22 mm", width = "24 mm", tilt = "0 deg", twist = "0 deg", aside = "0 mm", cut = "0 mm", at = None, normal = (0.0, 1.0, 0.0)), text_signature = "(*, screw=None, height=None, tab='22 mm', width='24 mm', tilt='0 deg', twist='0 deg', aside='0 mm', cut='0 mm', at=None, normal=(0.0, 1.0, 0.0))")]
     fn new(
-        screw: Option<&str>,
-        height: Option<&str>,
-        tab: &str,
-        width: &str,
-        tilt: &str,
-        twist: &str,
-        aside: &str,
-        cut: &str,
-        at: Option<(String, String, String)>,
-        normal: (f64, f64, f64),
+        #[pyo3(from_py_with = kind::of)] screw: Option<&str>,
+        #[pyo3(from_py_with = kind::of)] height: Option<&str>,
+        #[pyo3(from_py_with = kind::of)] tab: &str,
+        #[pyo3(from_py_with = kind::of)] width: &str,
+        #[pyo3(from_py_with = kind::of)] tilt: &str,
+        #[pyo3(from_py_with = kind::of)] twist: &str,
+        #[pyo3(from_py_with = kind::of)] aside: &str,
+        #[pyo3(from_py_with = kind::of)] cut: &str,
+        #[pyo3(from_py_with = kind::of)] at: Option<(String, String, String)>,
+        #[pyo3(from_py_with = kind::of)] normal: (f64, f64, f64),
     ) -> PyResult<Self> {
         let screw_m = match (screw, height) {
             (Some(screw), Some(height)) => {
@@ -121,6 +122,20 @@ impl Leg {
             at_m,
             normal: [normal.0, normal.1, normal.2],
         })
+    }
+
+    /// Copy it into plain dicts, lists, texts and numbers, in SI.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names.
+    fn to_dict<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        record::plain(py, self)
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        record::table(slf)
     }
 
     fn __repr__(&self) -> PyResult<String> {

@@ -4,6 +4,7 @@ use pyo3::prelude::*;
 use serde::de::DeserializeOwned;
 
 use super::shape_kept::{Kept, kept, shown};
+use super::{kind, record};
 use crate::error::{Error, Result};
 use crate::outline::Point;
 use crate::quantity::{Dimension, parse};
@@ -66,32 +67,26 @@ impl Form {
     /// A circle of a diameter.
     #[staticmethod]
     fn circle(diameter: &str) -> PyResult<Self> {
-        Ok(Self {
-            core: CoreForm::Circle {
-                diameter_m: length("diameter", diameter)?,
-            },
+        Self::made(CoreForm::Circle {
+            diameter_m: length("diameter", diameter)?,
         })
     }
 
     /// An ellipse, as tangent arcs within 0.01 mm.
     #[staticmethod]
     fn ellipse(width: &str, height: &str) -> PyResult<Self> {
-        Ok(Self {
-            core: CoreForm::Ellipse {
-                width_m: length("width", width)?,
-                height_m: length("height", height)?,
-            },
+        Self::made(CoreForm::Ellipse {
+            width_m: length("width", width)?,
+            height_m: length("height", height)?,
         })
     }
 
     /// A straight slot with round ends.
     #[staticmethod]
     fn stadium(width: &str, height: &str) -> PyResult<Self> {
-        Ok(Self {
-            core: CoreForm::Stadium {
-                width_m: length("width", width)?,
-                height_m: length("height", height)?,
-            },
+        Self::made(CoreForm::Stadium {
+            width_m: length("width", width)?,
+            height_m: length("height", height)?,
         })
     }
 
@@ -99,12 +94,10 @@ impl Form {
     #[staticmethod]
     #[pyo3(signature = (width, height, *, corner = "0 mm"))]
     fn rectangle(width: &str, height: &str, corner: &str) -> PyResult<Self> {
-        Ok(Self {
-            core: CoreForm::RoundedRectangle {
-                width_m: length("width", width)?,
-                height_m: length("height", height)?,
-                corner_m: length("corner", corner)?,
-            },
+        Self::made(CoreForm::RoundedRectangle {
+            width_m: length("width", width)?,
+            height_m: length("height", height)?,
+            corner_m: length("corner", corner)?,
         })
     }
 
@@ -117,11 +110,9 @@ impl Form {
             .enumerate()
             .map(|(i, p)| point(&format!("points[{i}]"), p))
             .collect::<Result<_>>()?;
-        Ok(Self {
-            core: CoreForm::Polygon {
-                points,
-                corner_m: length("corner", corner)?,
-            },
+        Self::made(CoreForm::Polygon {
+            points,
+            corner_m: length("corner", corner)?,
         })
     }
 
@@ -129,6 +120,20 @@ impl Form {
     #[getter]
     fn area_m2(&self) -> PyResult<f64> {
         Ok(self.core.chain("form")?.area_m2())
+    }
+
+    /// Copy it into plain dicts, lists, texts and numbers, in SI.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names.
+    fn to_dict<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        record::plain(py, &self.core)
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        record::table(slf)
     }
 
     fn __repr__(&self) -> String {
@@ -159,6 +164,14 @@ impl Form {
     }
 }
 
+impl Form {
+    /// Refuses now what a part would refuse later.
+    fn made(core: CoreForm) -> PyResult<Self> {
+        core.chain("form")?;
+        Ok(Self { core })
+    }
+}
+
 /// An opening through a flat part.
 ///
 /// Parameters
@@ -186,7 +199,12 @@ pub(super) struct Cutout {
 impl Cutout {
     #[new]
     #[pyo3(signature = (name, form, *, at = None, turn = "0 deg"))]
-    fn new(name: String, form: Form, at: Option<(String, String)>, turn: &str) -> PyResult<Self> {
+    fn new(
+        #[pyo3(from_py_with = kind::of)] name: String,
+        #[pyo3(from_py_with = kind::of)] form: Form,
+        #[pyo3(from_py_with = kind::of)] at: Option<(String, String)>,
+        #[pyo3(from_py_with = kind::of)] turn: &str,
+    ) -> PyResult<Self> {
         let at = match at {
             None => Point::new(0.0, 0.0),
             Some(at) => point("at", &at)?,
@@ -205,6 +223,20 @@ impl Cutout {
     #[getter]
     fn name(&self) -> &str {
         &self.core.name
+    }
+
+    /// Copy it into plain dicts, lists, texts and numbers, in SI.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names.
+    fn to_dict<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        record::plain(py, &self.core)
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        record::table(slf)
     }
 
     fn __repr__(&self) -> PyResult<String> {

@@ -4,7 +4,7 @@ use pyo3::prelude::*;
 
 use super::shape_kept::{Kept, kept, shown};
 use super::shape_parts::{angle, length, maybe, point, word};
-use super::whole;
+use super::{kind, record, whole};
 use crate::error::{Error, Result};
 use crate::shape::panel::Hole as CoreHole;
 use crate::shape::ring::{Holds, Insert, Screws as CoreScrews};
@@ -42,12 +42,12 @@ impl Hole {
     #[new]
     #[pyo3(signature = (name, *, at, diameter, slot = None, slot_angle = "0 deg", countersink = None))]
     fn new(
-        name: String,
-        at: (String, String),
-        diameter: &str,
-        slot: Option<&str>,
-        slot_angle: &str,
-        countersink: Option<&str>,
+        #[pyo3(from_py_with = kind::of)] name: String,
+        #[pyo3(from_py_with = kind::of)] at: (String, String),
+        #[pyo3(from_py_with = kind::of)] diameter: &str,
+        #[pyo3(from_py_with = kind::of)] slot: Option<&str>,
+        #[pyo3(from_py_with = kind::of)] slot_angle: &str,
+        #[pyo3(from_py_with = kind::of)] countersink: Option<&str>,
     ) -> PyResult<Self> {
         let kind = match slot {
             None => HoleKind::Round,
@@ -71,6 +71,20 @@ impl Hole {
     #[getter]
     fn name(&self) -> &str {
         &self.core.name
+    }
+
+    /// Copy it into plain dicts, lists, texts and numbers, in SI.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names.
+    fn to_dict<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        record::plain(py, &self.core)
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        record::table(slf)
     }
 
     fn __repr__(&self) -> PyResult<String> {
@@ -127,18 +141,18 @@ impl Screws {
     #[allow(clippy::too_many_arguments)] // keywords in Python
     #[pyo3(signature = (name, holds, *, hole, circle = None, rectangle = None, inset = None, places = None, count = 4, first = "45 deg", depth = "0 mm", countersink = None, insert = None))]
     fn new(
-        name: String,
-        holds: &str,
-        hole: &str,
-        circle: Option<&str>,
-        rectangle: Option<(String, String)>,
-        inset: Option<&str>,
-        places: Option<Vec<(String, String)>>,
+        #[pyo3(from_py_with = kind::of)] name: String,
+        #[pyo3(from_py_with = kind::of)] holds: &str,
+        #[pyo3(from_py_with = kind::of)] hole: &str,
+        #[pyo3(from_py_with = kind::of)] circle: Option<&str>,
+        #[pyo3(from_py_with = kind::of)] rectangle: Option<(String, String)>,
+        #[pyo3(from_py_with = kind::of)] inset: Option<&str>,
+        #[pyo3(from_py_with = kind::of)] places: Option<Vec<(String, String)>>,
         #[pyo3(from_py_with = whole::count)] count: u32,
-        first: &str,
-        depth: &str,
-        countersink: Option<&str>,
-        insert: Option<(String, String)>,
+        #[pyo3(from_py_with = kind::of)] first: &str,
+        #[pyo3(from_py_with = kind::of)] depth: &str,
+        #[pyo3(from_py_with = kind::of)] countersink: Option<&str>,
+        #[pyo3(from_py_with = kind::of)] insert: Option<(String, String)>,
     ) -> PyResult<Self> {
         let holds: Holds = word("holder", holds, &["driver", "vehicle"])?;
         let centres = match (circle, rectangle, inset, places) {
@@ -198,6 +212,20 @@ impl Screws {
     #[getter]
     fn name(&self) -> &str {
         &self.core.name
+    }
+
+    /// Copy it into plain dicts, lists, texts and numbers, in SI.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Its fields by their names.
+    fn to_dict<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        record::plain(py, &self.core)
+    }
+
+    fn _repr_html_<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        record::table(slf)
     }
 
     fn __repr__(&self) -> PyResult<String> {

@@ -2,14 +2,12 @@
 
 use std::time::{Duration, Instant};
 
-use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 use serde::Serialize;
 
 use super::long::long;
-use super::record;
-use super::whole;
+use super::{kind, record, whole};
 use crate::error::{Error, Range, Result, Watch, check};
 use crate::job::text_of;
 use crate::outline::{Chain, Circle, Outline, Point, Unit, read_dxf, read_svg};
@@ -77,8 +75,8 @@ impl<'a, 'py> Entry<'a, 'py> {
             Some(value) if !value.is_none() => match value.extract::<T>() {
                 Ok(read) => Ok(Some(read)),
                 Err(error) => {
-                    let error: PyErr = error.into();
-                    Err(PyTypeError::new_err(format!("{}.{key}: {error}", self.at)))
+                    let what = format!("{}.{key}", self.at);
+                    Err(kind::fault(&what, &value, &error.into()))
                 }
             },
             _ => Ok(None),
@@ -502,12 +500,15 @@ pub(super) fn lay_out<'py>(
 
 /// A layout that Python holds.
 fn read(layout: &Bound<'_, PyAny>) -> PyResult<Layout> {
-    let text: String = layout
-        .call_method0("to_json")
-        .and_then(|text| text.extract())
-        .map_err(|_| PyTypeError::new_err("earlier: give a Layout"))?;
-    serde_json::from_str(&text)
-        .map_err(|e| PyTypeError::new_err(format!("earlier: no Layout: {e}")))
+    let text: String = layout.call_method0("to_json")?.extract()?;
+    serde_json::from_str(&text).map_err(|fault| {
+        Error::Shape {
+            what: "earlier".into(),
+            given: fault.to_string(),
+            allowed: "a layout, as lay_out gives it".into(),
+        }
+        .into()
+    })
 }
 
 #[allow(clippy::disallowed_methods)] // the clock that the caller asked for, outside the core

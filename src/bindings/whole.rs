@@ -3,6 +3,7 @@
 use pyo3::exceptions::PyOverflowError;
 use pyo3::prelude::*;
 
+use super::kind;
 use crate::error::{Error, Range};
 
 /// More draws than this fill the memory of a workstation.
@@ -12,7 +13,9 @@ fn whole(given: &Bound<'_, PyAny>, what: &str, high: f64, remedy: &str) -> PyRes
     let allowed = Range::new(0.0, high, "");
     match given.extract::<u64>() {
         Ok(number) if number as f64 <= high => Ok(number),
-        Err(other) if !other.is_instance_of::<PyOverflowError>(given.py()) => Err(other),
+        Err(other) if !other.is_instance_of::<PyOverflowError>(given.py()) => {
+            Err(kind::fault("", given, &other))
+        }
         _ => Err(Error::OutOfRange {
             what: what.into(),
             given: given.extract().unwrap_or(f64::INFINITY),

@@ -224,12 +224,13 @@ fn report(at: [f64; 2], normal: [[f64; 2]; 2], left: &[Vec<f64>]) -> Calibration
     }
 }
 
-fn check_coupons(coupons: &[Coupon]) -> Result<()> {
+/// Checks what coupons say, before anything is fitted to it.
+pub(crate) fn check_coupons(coupons: &[Coupon]) -> Result<()> {
     if coupons.is_empty() || coupons.len() > MOST_COUPONS {
         return Err(Error::Shape {
             what: "coupons".into(),
             given: format!("{} coupons", coupons.len()),
-            allowed: "two or more; one already helps a little".into(),
+            allowed: format!("1 to {MOST_COUPONS} coupons; two or more tell film and air apart"),
         });
     }
     for (i, coupon) in coupons.iter().enumerate() {

@@ -143,13 +143,3 @@ pub fn areal_ratio_of_cup(depth_ratio: f64) -> f64 {
 pub fn areal_ratio_of_cap(depth_ratio: f64) -> f64 {
     1.0 + (2.0 * depth_ratio).powi(2)
 }
-
-impl Properties {
-    /// Greatest ratio of areas of a draw: the limit of depth over width, taken as a round cup.
-    ///
-    /// # Errors
-    /// [`crate::Error::Impossible`] where the material has no limit.
-    pub fn areal_draw_ratio_limit(&self) -> Result<f64> {
-        Ok(areal_ratio_of_cup(self.need(Property::DrawDepthRatio)?))
-    }
-}

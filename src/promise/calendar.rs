@@ -1,6 +1,6 @@
 //! When the shop is open.
 
-use jiff::civil::{Date, DateTime, Time, Weekday};
+use jiff::civil::{Date, DateTime, Time};
 use jiff::{SignedDuration, ToSpan};
 use serde::Serialize;
 
@@ -242,11 +242,6 @@ impl Calendar {
             allowed,
             "give a time from the plan's first day on",
         )
-    }
-
-    /// Weekday of the first day.
-    pub fn first_weekday(&self) -> Weekday {
-        self.first_day.weekday()
     }
 
     /// Number and bounds of the first open span that ends after `at_s`.

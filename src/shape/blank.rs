@@ -350,11 +350,6 @@ impl Blank {
         self.heated.iter().map(|z| z.area_m2).sum()
     }
 
-    /// Holes that are drilled in the flat.
-    pub fn holes_drilled_now(&self) -> usize {
-        self.holes(Drill::Now)
-    }
-
     /// Holes that wait for the trial fit.
     pub fn holes_after_trial_fit(&self) -> usize {
         self.holes(Drill::AfterTrialFit)

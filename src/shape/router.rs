@@ -123,18 +123,6 @@ pub fn pattern_for_part_m(part_m: f64, bushing_m: f64, bit_m: f64) -> f64 {
     part_m - bushing_m + bit_m
 }
 
-/// Width of a ring cut with one template and one bit, first with a small bushing outside and then with a large one inside: `(B − b)/2 − d`. [m]
-pub fn ring_width_m(large_bushing_m: f64, small_bushing_m: f64, bit_m: f64) -> f64 {
-    (large_bushing_m - small_bushing_m) / 2.0 - bit_m
-}
-
-/// Least radius of an inside corner of a part cut from an inside template of corner radius `template_m`: `r − o`, at least `d/2`;
-/// `None` where the bushing does not reach into the template's corner. [m]
-pub fn inside_corner_m(template_m: f64, bushing_m: f64, bit_m: f64) -> Option<f64> {
-    (template_m >= bushing_m / 2.0)
-        .then(|| (template_m - template_offset_m(bushing_m, bit_m)).max(bit_m / 2.0))
-}
-
 /// From the pivot of a trammel to the bit's centre for a hole of `radius_m`: `R − d/2`. [m]
 pub fn trammel_for_hole_m(radius_m: f64, bit_m: f64) -> f64 {
     radius_m - bit_m / 2.0

@@ -245,3 +245,7 @@ def test_what_is_asked_with_is_shown_compared_and_pickled(name: str) -> None:
     assert one == other
     assert pickle.loads(pickle.dumps(one)) == one
     assert one != 1
+    if name not in ("Drawing", "Memory"):
+        plain = one.to_dict()
+        assert json.loads(json.dumps(plain)) == plain
+        assert one._repr_html_().startswith("<table><caption>")

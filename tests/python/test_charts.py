@@ -340,3 +340,14 @@ def test_work_at_the_likeliest_times_is_called_so(pods: mw.Plan) -> None:
     assert f"{attended.nominal / 3600:.1f} h of work at the likeliest times" in chart.alt
     below = " ".join(text.get_text() for text in chart.texts)
     assert re.search(rf"more\s+than\s+{attended.p50 / 3600:.1f}\s+h\s+hands\s+on", below)
+
+
+def test_the_foot_and_the_line_under_the_title_fill_the_width(zones: mw.WorkingRange) -> None:
+    chart = working_range(zones)
+    canvas: Any = FigureCanvasAgg(chart)
+    renderer = canvas.get_renderer()
+    for written in chart.texts[1:]:
+        box = written.get_window_extent(renderer)
+        assert box.x1 <= chart.bbox.width
+        # The longest word of the captions is an eighth of a line.
+        assert "\n" not in written.get_text() or box.x1 > 0.87 * chart.bbox.width

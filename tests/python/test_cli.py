@@ -218,6 +218,22 @@ def test_an_interrupt_is_heard(tmp_path: Path) -> None:
     assert not (tmp_path / "out").exists()
 
 
+def test_a_source_tree_that_is_not_installed_says_so() -> None:
+    code = """
+import sys
+from importlib import metadata
+def none(name):
+    raise metadata.PackageNotFoundError(name)
+metadata.version = none
+sys.argv = ["mountwright", "--version"]
+from mountwright.cli import main
+main()
+"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "is not installed" in done.stdout
+
+
 def test_help_has_examples_and_exit_status() -> None:
     assert "Exit status" in mountwright("--help").stdout
     assert "Examples" in mountwright("plan", "--help").stdout

@@ -156,12 +156,12 @@ def test_a_reader_that_has_gone_is_no_bad_input(out: str) -> None:
             text=True,
             check=False,
         )
-    assert (done.returncode, done.stderr) == (1, "")
+    assert (done.returncode, done.stderr) == (141, "")
 
 
 def test_the_help_documents_every_exit_status() -> None:
     text = run("--help").stdout
-    for status in ("0 ", "1 ", "2 ", "130 "):
+    for status in ("0 ", "1 ", "2 ", "130 ", "141 "):
         assert f"\n    {status}" in text.partition("Exit status:")[2]
 
 

@@ -25,7 +25,7 @@ def test_every_signature_can_be_asked_for() -> None:
             if not key.startswith("_") and callable(getattr(answer, key))
         ]
         for one in [answer, *members]:
-            made = getattr(one, "__func__", one)
+            made = inspect.unwrap(getattr(one, "__func__", one))
             if getattr(made, "__text_signature__", None) is not None:
                 inspect.signature(made)
                 asked += 1

@@ -6,13 +6,14 @@ import base64
 import html
 import io
 import math
-import textwrap
 from collections.abc import Iterable
 from typing import Any, cast
 
 import matplotlib as mpl
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.font_manager import FontProperties
+from matplotlib.textpath import text_to_path
 from matplotlib.ticker import FixedLocator, FuncFormatter
 
 from mountwright._core import material
@@ -73,6 +74,11 @@ STYLE: dict[Any, Any] = {
 }
 
 
+# Sizes of the lines under the title and at the foot. [pt]
+UNDER = 9.0
+FOOT = 7.8
+
+
 class Chart(Figure):
     """A matplotlib figure that says in words what it shows.
 
@@ -130,19 +136,32 @@ def chart(
     """
     made = Chart(figsize=(width, height), layout="constrained")
     made.alt = alt
-    letters = round(width * 14.2)
-    foot = [line for text in caption if text for line in textwrap.wrap(text, letters)]
-    under = textwrap.wrap(below, round(width * 13.5))
+    foot = [line for text in caption if text for line in _lines(text, FOOT, width)]
+    under = _lines(below, UNDER, width)
     up = (0.30 + 0.16 * len(under)) / height
     down = (0.10 + 0.157 * len(foot)) / height
     engine: Any = made.get_layout_engine()
     engine.set(rect=(0.008, down, 0.984, 1 - up - down), h_pad=0.04, w_pad=0.06)
     made.text(0.014, 1 - 0.07 / height, title, va="top", size=11.5, weight="bold")
-    made.text(0.014, 1 - 0.29 / height, "\n".join(under), va="top", size=9, color=SOFT)
+    made.text(0.014, 1 - 0.29 / height, "\n".join(under), va="top", size=UNDER, color=SOFT)
     made.text(
-        0.014, 0.06 / height, "\n".join(foot), va="bottom", size=7.8, color=SOFT, linespacing=1.35
+        0.014, 0.06 / height, "\n".join(foot), va="bottom", size=FOOT, color=SOFT, linespacing=1.35
     )
     return made
+
+
+def _lines(text: str, points: float, width: float) -> list[str]:
+    """Break a text into lines as wide as the figure, less a margin on either side."""
+    font = FontProperties(family=STYLE["font.family"], size=points)
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        long, _, _ = text_to_path.get_text_width_height_descent(longer, font, ismath=False)
+        if lines and long / 72 <= width * 0.96:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
 
 
 def degrees(kelvin: Any, units: Units) -> Any:

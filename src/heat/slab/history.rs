@@ -175,16 +175,23 @@ fn check_steps(steps: &[Step]) -> Result<()> {
         });
     }
     for (i, step) in steps.iter().enumerate() {
+        step.check(&format!("steps[{i}]"))?;
+    }
+    Ok(())
+}
+
+impl Step {
+    /// Checks the step and its faces; `place` names it.
+    pub(crate) fn check(&self, place: &str) -> Result<()> {
         check(
-            format!("steps[{i}].seconds"),
-            step.seconds,
+            format!("{place}.seconds"),
+            self.seconds,
             SECONDS,
             "give a positive time",
         )?;
-        step.front.check(&format!("steps[{i}].front"))?;
-        step.back.check(&format!("steps[{i}].back"))?;
+        self.front.check(&format!("{place}.front"))?;
+        self.back.check(&format!("{place}.back"))
     }
-    Ok(())
 }
 
 fn check_times(at_s: &[f64], end: f64) -> Result<()> {
@@ -287,11 +294,5 @@ impl History {
         let mut scratch = Vec::new();
         self.track
             .first_time(nodes, place, level_k, rising, 0, &mut scratch)
-    }
-
-    /// Greatest temperature of one layer at a place, with its time: `(time in s, temperature in K)`.
-    pub fn peak_in(&self, layer: usize, place: Where) -> Option<(f64, f64)> {
-        (layer < self.parts.len())
-            .then(|| self.track.peak(&layer_nodes(&self.parts, layer), place, 0))
     }
 }
