@@ -21,8 +21,8 @@ from mountwright.packet.svg import (
 )
 from mountwright.packet.words import Units, clock, temperature, window_times
 
-LEFT, RIGHT, TOP, FLOOR = 38.0, 350.0, 28.0, 198.0
-# Two charts stand side by side on paper, 86 mm wide each: this is 7.5 pt there.
+LEFT, RIGHT, TOP, FLOOR = 38.0, 350.0, 28.0, 166.0
+# Two charts stand side by side on paper, 82 mm wide each: this is 7.1 pt there.
 LETTERS = 11.0
 
 CURVES = (
@@ -87,7 +87,7 @@ def window(name: str, part: str, recipe: dict[str, Any], units: Units) -> str:
         f"{shown} and closes at {told['closes_s']}; heat stops at {told['stop_s']}. "
         f"The hottest point reaches {temperature(hottest, units)}.",
         360,
-        266,
+        FLOOR + 62,
     )
     if opens is not None:
         right = closes if closes is not None else end
