@@ -106,6 +106,39 @@ impl Material {
         Ok(Some(Note::new(self.about("drying"), text)))
     }
 
+    /// Says at the bench that sheet has to be dry, and how it is dried; nothing of what takes up no water to speak of.
+    ///
+    /// # Errors
+    /// [`crate::Error::OutOfRange`] for a thickness outside 0.1 to 100 mm.
+    ///
+    /// ```
+    /// use mountwright::{material::Catalogue, quantity::System};
+    /// let told = |name| Catalogue::standard()?.get(name)?.dry_first(3e-3, System::Metric);
+    /// assert!(told("pc")?.is_some_and(|line| line.starts_with("Dry the sheet first")));
+    /// assert!(told("abs")?.is_some_and(|line| line.contains("blisters")));
+    /// assert_eq!(told("petg")?, None);
+    /// # Ok::<(), mountwright::Error>(())
+    /// ```
+    pub fn dry_first(&self, thickness_m: f64, units: System) -> Result<Option<String>> {
+        let Some(drying) = self.drying.as_ref().filter(|d| d.needed != Need::No) else {
+            return Ok(None);
+        };
+        let Some(seconds) = drying.time_s(thickness_m)? else {
+            return Ok(None);
+        };
+        let oven = drying.temperature_k.map_or(String::new(), |k| {
+            format!(" at {}", show(k, Dimension::Temperature, units, 0))
+        });
+        let when = match drying.needed {
+            Need::IfBlistered => "Dry the sheet first only if a scrap of it blisters",
+            Need::Yes | Need::No => "Dry the sheet first",
+        };
+        Ok(Some(format!(
+            "{when}: {:.1} h{oven} in an oven.",
+            seconds / 3600.0
+        )))
+    }
+
     fn infrared_note(&self) -> Option<Note> {
         let absorption = &self.entry(Property::InfraredAbsorption)?.sourced;
         let depth = |per_m: f64| 1e3 / per_m;

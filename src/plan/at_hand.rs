@@ -4,35 +4,49 @@ use super::cutting;
 use super::part::{Cut, PartRun};
 use super::practice::TURNED;
 use super::setup::Setup;
+use crate::file::Length;
 use crate::finish::Used;
-use crate::job::{Part, Steel};
-use crate::outline::as_circle;
+use crate::job::{Part, PlugShape, Pod, PodHeld, Steel};
+use crate::outline::{Chain, as_circle};
 use crate::shape::template;
-use crate::shape::{Blank, Drill, HoleKind, Mark};
+use crate::shape::{Blank, Contour, Drill, HoleKind, Mark};
 use crate::shop::CutBy;
 
 /// How the blank is cut, in order.
-pub(super) fn cut(run: &PartRun) -> Vec<String> {
+pub(super) fn cut(run: &PartRun, asked: &Part) -> Vec<String> {
     let mut lines: Vec<String> = vec![];
-    let mut sizes: Vec<(String, u32, u32)> = vec![];
+    let mut sizes: Vec<(String, &str, u32, u32)> = vec![];
     for cut in &run.cuts {
         let across = across(&cut.blank);
         let at = sizes.iter().position(|(size, ..)| *size == across);
         match at.and_then(|at| sizes.get_mut(at)) {
-            Some((_, copies, spares)) => {
+            Some((_, _, copies, spares)) => {
                 *copies += cut.copies + cut.spares;
                 *spares += cut.spares;
             }
-            None => sizes.push((across, cut.copies + cut.spares, cut.spares)),
+            None => sizes.push((across, &cut.blank.name, cut.copies + cut.spares, cut.spares)),
         }
     }
-    for (size, copies, spares) in sizes {
+    let several = sizes.len() > 1;
+    for (size, name, copies, spares) in sizes {
         let lost = match spares {
             0 => String::new(),
             1 => ", one of them for a try that fails".into(),
             n => format!(", {n} of them for tries that fail"),
         };
-        lines.push(format!("{} {size}{lost}", count(copies, "blank")));
+        let whose = if several {
+            format!(", {name}")
+        } else {
+            String::new()
+        };
+        lines.push(format!("{} {size}{lost}{whose}", count(copies, "blank")));
+    }
+    if let Part::Pod(job) = asked
+        && let Some(Cut { blank, .. }) = run.cuts.first()
+    {
+        lines.extend(dotted(blank));
+        lines.push(plug(job));
+        lines.extend(frame(job, blank));
     }
     let card = run.beside.iter().find(|b| b.kind == "card");
     lines.push(if card.is_some() {
@@ -42,11 +56,8 @@ pub(super) fn cut(run: &PartRun) -> Vec<String> {
     });
     let gap = card.and_then(|c| c.blank.notes.iter().find(|n| n.about == template::CARD_GAP));
     lines.extend(gap.map(|note| note.text.clone()));
+    lines.extend(ways(&run.cuts));
     if let Some(Cut { blank, .. }) = run.cuts.first() {
-        let how = blank.notes.iter().find(|n| n.about == "routing");
-        // What the bit does at each tooth stands on the drawing.
-        let short = how.map(|note| note.text.split(" (").next().unwrap_or(&note.text));
-        lines.extend(short.map(str::to_string));
         if gap.is_some() && blank.trim_m > 0.0 {
             lines.push(format!(
                 "{:.0} mm over at each end: cut off after the trial fit",
@@ -57,11 +68,102 @@ pub(super) fn cut(run: &PartRun) -> Vec<String> {
     lines
 }
 
+/// How the blanks are cut, their openings and a recess; what is said of all alike stands once.
+fn ways(cuts: &[Cut]) -> Vec<String> {
+    let mut lines = vec![];
+    for about in ["routing", cutting::OPENINGS, cutting::RECESS] {
+        let mut found: Vec<(&str, &str)> = vec![];
+        for blank in cuts.iter().map(|cut| &cut.blank) {
+            for note in blank.notes.iter().filter(|n| n.about == about) {
+                // What the bit does at each tooth stands on the drawing.
+                let short = note.text.split(" (").next().unwrap_or(&note.text);
+                if !found.iter().any(|(_, had)| *had == short) {
+                    found.push((&blank.name, short));
+                }
+            }
+        }
+        for (name, text) in &found {
+            lines.push(match (about, found.len()) {
+                ("routing", 1) => (*text).to_string(),
+                ("routing", _) => format!("{name}: {text}"),
+                (_, 1) => format!("{about}: {text}"),
+                _ => format!("{about}, {name}: {text}"),
+            });
+        }
+    }
+    lines
+}
+
+/// The plug that a pod is pressed over: as large as the pod is inside.
+fn plug(job: &Pod) -> String {
+    let mm = |length: Option<Length>| length.map_or(0.0, Length::si) * 1e3;
+    let (width, crown) = (mm(Some(job.width)), mm(job.crown_width));
+    let form = match job.plug {
+        PlugShape::Cylinder => format!("turned, Ø {width:.1} mm"),
+        PlugShape::Frustum => {
+            format!("turned, Ø {width:.1} mm at its rim, {crown:.1} mm at its crown")
+        }
+        PlugShape::Dome => format!("turned, a dome Ø {width:.1} mm at its rim"),
+        PlugShape::Box => format!(
+            "sawn and rounded, {width:.1} x {:.1} mm, upright corners R {:.1} mm",
+            mm(job.height),
+            mm(job.corner_radius)
+        ),
+    };
+    format!(
+        "plug of wood or board, {form}, {:.1} mm high, upper edge R {:.0} mm",
+        mm(Some(job.depth)) - mm(job.depth_cut),
+        mm(Some(job.thickness))
+    )
+}
+
+/// The frame that holds the sheet: plug and sheet go through it.
+fn frame(job: &Pod, blank: &Blank) -> Option<String> {
+    if job.held == PodHeld::Free {
+        return None;
+    }
+    let rim = blank.marks.iter().find_map(|mark| match mark {
+        Mark::Contour {
+            what: Contour::Rim,
+            chain,
+            ..
+        } => Some(chain),
+        _ => None,
+    })?;
+    let opening = rim.offset(blank.thickness_m).ok()?;
+    Some(format!(
+        "clamping frame: two boards as large as the blank, opening {} (plug and sheet), clamped all round; plug on a block as thick as the lower board",
+        sized(&opening)
+    ))
+}
+
+/// What the dotted lines on a pod's blank are.
+fn dotted(blank: &Blank) -> Option<String> {
+    let size = |wanted: Contour| {
+        blank.marks.iter().find_map(|mark| match mark {
+            Mark::Contour { what, chain, .. } if *what == wanted => Some(sized(chain)),
+            _ => None,
+        })
+    };
+    let rim = size(Contour::Rim)?;
+    Some(match size(Contour::Flange) {
+        Some(flange) => {
+            format!("dotted: inside {rim}, the plug's rim; outside {flange}, cut after forming")
+        }
+        None => format!("dotted: {rim}, cut after forming"),
+    })
+}
+
 fn across(blank: &Blank) -> String {
-    if let Some((_, radius_m)) = as_circle(&blank.outline.outside) {
+    sized(&blank.outline.outside)
+}
+
+fn sized(chain: &Chain) -> String {
+    if let Some((_, radius_m)) = as_circle(chain) {
         return format!("Ø {:.1} mm", 2e3 * radius_m);
     }
-    let (width_m, height_m) = blank.outline.size_m();
+    let (left, bottom, right, top) = chain.bounds_m();
+    let (width_m, height_m) = (right - left, top - bottom);
     format!(
         "{:.1} x {:.1} mm",
         width_m.max(height_m) * 1e3,
@@ -156,10 +258,23 @@ fn screws(run: &PartRun, asked: &Part, copies: u32) -> Vec<String> {
     let vehicle = "measure it on the vehicle";
     match asked {
         Part::Strap(job) => vec![one(2, job.screw_diameter.si(), "", vehicle)],
-        Part::Pod(job) => vec![one(job.screws, job.screw_diameter.si(), "", vehicle)],
+        Part::Pod(job) => {
+            let tools = match job.held {
+                PodHeld::Clamped => "plug and clamping frame, as its card says",
+                PodHeld::Free => "plug, as its card says",
+            };
+            vec![
+                one(job.screws, job.screw_diameter.si(), "", vehicle),
+                tools.into(),
+            ]
+        }
         Part::Panel(job) => vec![one(job.screws, job.screw_diameter.si(), "", vehicle)],
         Part::Folded(job) => vec![one(2 * job.screws, job.screw_diameter.si(), "", vehicle)],
-        Part::Grille(job) => vec![format!("{}", count(job.clips * copies, "clip"))],
+        Part::Grille(job) => vec![format!(
+            "{}, {} for each, that fit the vehicle's holes",
+            count(job.clips * copies, "clip"),
+            job.clips
+        )],
         Part::Ring(job) => {
             let steel: Option<&Steel> = job.steel.as_ref();
             let mut all = vec![one(

@@ -8,8 +8,9 @@ use crate::shape::fold::Folded;
 use crate::shape::strap::Strap;
 use crate::shape::{Bend, Blank, Contour, Drill, Hand, HoleKind, Mark, Toward};
 
-/// Each fold in the order in which they are made: place, angle, direction, heated width, and what it is pressed to.
+/// Each fold in the order in which they are made: its line, the strip that is heated, where it is bent and to what.
 pub(super) fn folds(made: &Folded) -> Vec<String> {
+    let mut before: Option<(String, String)> = None;
     let bends = made.blank.bends.iter();
     bends
         .map(|bend| {
@@ -20,21 +21,36 @@ pub(super) fn folds(made: &Folded) -> Vec<String> {
             let heated_m = made.blank.heated.get(at).map_or(0.0, |z| z.length_m);
             let press = made.press_to_rad.get(at).copied().unwrap_or(bend.angle_rad);
             let middle_m = f64::midpoint(bend.begins.0.x_m, bend.ends.0.x_m);
-            format!(
-                "{}, {:.1} mm {} of the centre mark: heat a strip {:.0} mm wide along it; fold the flap {} the show face to {:.0}°: press to {:.0}° and hold until cold, it opens by {:.0}°; inside radius {:.1} mm",
+            let line = format!(
+                "{}, its line {:.1} mm {} of the centre mark",
                 bend.name,
                 middle_m.abs() * 1e3,
                 if middle_m < 0.0 { "left" } else { "right" },
+            );
+            let open = format!(
+                "drawn on both faces: cover both faces with boards that leave {:.0} mm open along it, and heat that; bend the flap {} the show face over an edge rounded by {:.1} mm",
                 heated_m * 1e3,
                 match bend.toward {
                     Toward::Show => "towards",
                     Toward::Back => "away from",
                 },
-                bend.angle_rad.to_degrees(),
-                press.to_degrees(),
-                (press - bend.angle_rad).to_degrees(),
                 bend.inside_radius_m * 1e3
-            )
+            );
+            let angle = format!(
+                "press to {:.0}° and hold until cold: let go, it opens to {:.0}°",
+                press.to_degrees(),
+                bend.angle_rad.to_degrees()
+            );
+            let how = format!("{open}, {angle}");
+            match &before {
+                Some((first, same)) if *same == how => {
+                    format!("{line}: as {first}, {angle}")
+                }
+                _ => {
+                    before = Some((bend.name.clone(), how.clone()));
+                    format!("{line}, {how}")
+                }
+            }
         })
         .collect()
 }

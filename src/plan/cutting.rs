@@ -4,9 +4,10 @@ use super::part::{Beside, Run};
 use super::practice;
 use super::setup::Setup;
 use crate::error::{Note, Result};
-use crate::shape::Blank;
+use crate::outline::as_circle;
 use crate::shape::router::{self, Cuts, Cutter, HAND_PASS_M, LEAST_CHIP_M, Method, TRIM_PASS_M};
 use crate::shape::template::{self, Guide};
+use crate::shape::{Blank, Contour, Mark};
 use crate::shop::{CutBy, Shop};
 use crate::stock::Hold;
 use crate::stock::Method::Cnc;
@@ -23,6 +24,19 @@ pub(super) fn method(shop: &Shop, thickness_m: f64) -> Method {
     }
 }
 
+/// What guides a hand that cuts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Along {
+    /// A router template, which is drawn beside the blank.
+    Template,
+    /// The line alone, scribed round a card or the drawing.
+    Line,
+}
+
+/// What the notes are about that say how openings and a recess are cut.
+pub(super) const OPENINGS: &str = "openings";
+pub(super) const RECESS: &str = "recess";
+
 /// The shop's cutter: as wide as its kerf, two edges at 18 000 rpm.
 pub(super) fn cutter(shop: &Shop) -> Cutter {
     Cutter {
@@ -38,6 +52,15 @@ pub(super) fn spacing_m(shop: &Shop, thickness_m: f64) -> f64 {
         // The shop's own blade.
         Method::Saw => shop.cutting.kerf.si(),
         other => router::spacing_m(other, cutter(shop)),
+    }
+}
+
+/// Passes of the router down to the floor of a recess: nothing saws one, and a trim has no strip there to take off.
+fn recess_passes(shop: &Shop, depth_m: f64) -> u32 {
+    let own_m = shop.cutting.pass_depth.si();
+    match shop.cutting.by {
+        CutBy::Cnc => router::passes(depth_m, own_m),
+        CutBy::HandRouter | CutBy::Saw => router::passes(depth_m, own_m.min(HAND_PASS_M.value)),
     }
 }
 
@@ -85,6 +108,12 @@ impl Run<'_, '_> {
         way_m(shop, length_m, thickness_m) / shop.cutting.feed.si()
     }
 
+    /// Routing a recess once round, in passes. [s]
+    pub(super) fn recess_s(&self, length_m: f64, depth_m: f64) -> f64 {
+        let shop = &self.setup.shop.shop;
+        f64::from(recess_passes(shop, depth_m)) * length_m / shop.cutting.feed.si()
+    }
+
     /// Bits or blades worn by edges of `length_m`, and the energy that it takes.
     pub(super) fn wear(&mut self, length_m: f64, thickness_m: f64) -> Result<()> {
         let shop = &self.setup.shop.shop;
@@ -96,32 +125,39 @@ impl Run<'_, '_> {
     }
 
     /// Says on a blank how it is cut with the shop's tool, at the likeliest inputs.
-    pub(super) fn say_routing(&self, blank: &mut Blank, material: &str) {
+    pub(super) fn say_routing(&self, blank: &mut Blank, material: &str, along: Along) {
         if !self.values.is_nominal() {
             return;
         }
         let shop = &self.setup.shop.shop;
         let t = blank.thickness_m;
         let (method, cutter) = (method(shop, t), cutter(shop));
-        let how = match method {
-            Method::SawnThenTrimmed => {
-                "saw 2 to 3 mm outside the line, then trim flush to the template"
+        let how = match (method, along) {
+            (Method::SawnThenTrimmed, Along::Template) => {
+                "saw 2 to 3 mm outside the line, then trim flush to the router template"
             }
-            Method::HandPlunge => "by hand along a template",
-            Method::Machine { .. } => by_machine(blank),
-            Method::Saw => "sawn",
+            (Method::SawnThenTrimmed, Along::Line) => {
+                "saw 2 to 3 mm outside the scribed line, then trim and file to it"
+            }
+            (Method::HandPlunge, Along::Template) => {
+                "rout by hand, the guide against the router template"
+            }
+            (Method::HandPlunge, Along::Line) if as_circle(&blank.outline.outside).is_some() => {
+                "rout freehand just outside the scribed line, then file to it"
+            }
+            (Method::HandPlunge, Along::Line) => {
+                "rout along a straight edge clamped on the scribed line, curves freehand outside it, then file"
+            }
+            (Method::Machine { .. }, _) => by_machine(blank),
+            (Method::Saw, _) => "saw to the line",
         };
         let cuts = cuts(material);
         let text = match router::cut(&blank.routed(), t, method, cutter, cuts) {
             Ok(_) => {
                 let times = passes(shop, t);
                 format!(
-                    "{how}: {} of {:.1} mm, {}, {:.1} m of way",
-                    match times {
-                        1 => "1 pass".to_string(),
-                        _ => format!("{times} passes"),
-                    },
-                    t / f64::from(times) * 1e3,
+                    "{how}: {}, {}, {:.1} m of way",
+                    in_passes(times, t),
                     feed(shop, method, t / f64::from(times), cuts),
                     way_m(shop, blank.cut_length_m, t)
                 )
@@ -129,6 +165,56 @@ impl Run<'_, '_> {
             Err(error) => format!("{how}: {error}"),
         };
         blank.notes.push(Note::new("routing", text));
+        let recess = blank.marks.iter().find_map(|mark| match mark {
+            Mark::Contour {
+                what: Contour::Recess,
+                depth_m,
+                ..
+            } => Some(*depth_m),
+            _ => None,
+        });
+        if let Some(start) = start_hole(blank, method) {
+            blank.notes.push(Note::new(OPENINGS, start));
+        }
+        if let Some(depth_m) = recess {
+            let text = format!(
+                "by the router, from the back: {}",
+                in_passes(recess_passes(shop, depth_m), depth_m)
+            );
+            blank.notes.push(Note::new(RECESS, text));
+        }
+    }
+}
+
+/// Passes and how deep each goes: every pass takes off as much.
+fn in_passes(times: u32, depth_m: f64) -> String {
+    let depth_mm = depth_m * 1e3;
+    match times {
+        1 => format!("1 pass, {depth_mm:.1} mm deep"),
+        _ => format!(
+            "{times} passes, each {:.1} mm deeper than the last",
+            depth_mm / f64::from(times)
+        ),
+    }
+}
+
+/// Where saw or bit enters an opening. What falls out may be kept, so that its middle stays whole.
+fn start_hole(blank: &Blank, method: Method) -> Option<&'static str> {
+    if blank.routed().holes.is_empty() {
+        return None;
+    }
+    match method {
+        Method::SawnThenTrimmed => Some(
+            "before the outside; a start hole as wide as the saw blade just inside the line, not in the middle; saw 2 to 3 mm inside the line, then trim",
+        ),
+        Method::HandPlunge => Some(
+            "before the outside; start just inside the line, not in the middle: plunge there, or drill a start hole wider than the bit",
+        ),
+        Method::Saw => Some(
+            "before the outside; a start hole as wide as the saw blade just inside the line, not in the middle",
+        ),
+        // It lowers its own bit.
+        Method::Machine { .. } => None,
     }
 }
 

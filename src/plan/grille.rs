@@ -1,6 +1,6 @@
 //! One kind of grille in one run of the chain.
 
-use super::cutting::router_template;
+use super::cutting::{Along, router_template};
 use super::mounting;
 use super::part::{Beside, Cut, Glued, PartRun, Run, Seam, Stage, with_template};
 use super::practice;
@@ -9,7 +9,7 @@ use super::ring_shape::form;
 use super::setup::Stuff;
 use super::values::{Values, measured};
 use crate::bond::Load;
-use crate::error::Result;
+use crate::error::{Note, Result};
 use crate::file::Length;
 use crate::finish::Shade;
 use crate::job;
@@ -97,8 +97,11 @@ pub(super) fn run(run: &mut Run, job: &job::Grille, first: u32) -> Result<PartRu
     let m = Measures::take(job, rack, &mut run.values)?;
     let faces = rack.map_or(Faces::Alike, InRack::faces);
     let mut made = shape(job, &m, adds_edge_m, faces)?;
-    run.say_routing(&mut made.frame, &job.material);
-    run.say_routing(&mut made.retainer, &job.material);
+    run.say_routing(&mut made.frame, &job.material, Along::Template);
+    run.say_routing(&mut made.retainer, &job.material, Along::Line);
+    let clips = clips(job, made.web_m);
+    let bench = vec![assembly(&made), clips.clone()];
+    made.frame.notes.push(Note::new("clips", clips));
 
     let cut = cutting(run, job, &made, first, (places, count))?;
     let kept_blanks = run.cut_spares(name, &[&made.frame, &made.retainer])?;
@@ -106,7 +109,7 @@ pub(super) fn run(run: &mut Run, job: &job::Grille, first: u32) -> Result<PartRu
     let sizes = (made.frame.area_m2(), made.frame.outline.edge_length_m());
     let coat = (job.finish, shade);
     let (finish, last) = run.coat(name, coat, sizes, &job.material, units, trial)?;
-    // The mesh is glued in after the wrap, so that it can be changed.
+    // The ring is glued in over the mesh, after the wrap.
     let seam = Seam {
         faces: [job.material.as_str(), job.material.as_str()],
         area_m2: made.retainer.area_m2(),
@@ -146,7 +149,7 @@ pub(super) fn run(run: &mut Run, job: &job::Grille, first: u32) -> Result<PartRu
         developed_m: None,
         recipe: None,
         bends: vec![],
-        bench: vec![],
+        bench,
         limits: None,
         exposure: None,
         glued: Some(glued),
@@ -157,6 +160,23 @@ pub(super) fn run(run: &mut Run, job: &job::Grille, first: u32) -> Result<PartRu
         rework: again,
         notes,
     })
+}
+
+/// Where its clips go: the vehicle's holes say it, nobody measured them.
+fn clips(job: &job::Grille, web_m: f64) -> String {
+    format!(
+        "{} clips sit on the back of the grille, in the {:.1} mm between recess and edge: mark the vehicle's holes there at the trial fit",
+        job.clips,
+        web_m * 1e3
+    )
+}
+
+/// How mesh and ring go in, after the wrap.
+fn assembly(made: &Grille) -> String {
+    format!(
+        "wrapped, lay the mesh in the recess, then glue \"{}\" in over it, all round",
+        made.retainer.name
+    )
 }
 
 /// Measuring, the template and the cutting of frame and retaining ring; gives the last task.
@@ -172,7 +192,7 @@ fn cutting(
         cut_s += run.cutting_s(blank.cut_length_m, blank.thickness_m) * f64::from(count);
     }
     // The recess is routed once round, as wide as the lap, from the back.
-    cut_s += run.cutting_s(made.mesh.cut_length_m, made.recess_m) * f64::from(count);
+    cut_s += run.recess_s(made.mesh.cut_length_m, made.recess_m) * f64::from(count);
     let times = run.setup.shop.shop.times;
     let measured = (first, first + places - 1);
     let pieces = (first, first + 2 * count - 1);

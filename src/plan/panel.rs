@@ -1,6 +1,6 @@
 //! One flat panel in one run of the chain.
 
-use super::cutting::router_template;
+use super::cutting::{Along, router_template};
 use super::mounting;
 use super::part::{Beside, Cut, PartRun, Run, Stage, with_template};
 use super::practice;
@@ -215,7 +215,7 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
         .faces
         .unwrap_or(rack.map_or(Faces::Alike, InRack::faces));
     let mut made = shape(setup, job, &m, &p, adds_edge_m, faces)?;
-    run.say_routing(&mut made.blank, &job.material);
+    run.say_routing(&mut made.blank, &job.material, Along::Template);
 
     let times = setup.shop.shop.times;
     let (pattern, units) = ((unit, unit), run.batch(unit));

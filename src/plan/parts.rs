@@ -14,7 +14,7 @@ use super::{at_hand, bench, facts, gun};
 use crate::error::{Error, Result};
 use crate::file::Temperature;
 use crate::heat::{Binds, ClosedBy, Recipe};
-use crate::job::{Behind, FormedOn, Heat, Need};
+use crate::job::{Behind, FormedOn, Heat, Need, Part, PodHeld};
 use crate::mount::{Check, Verdict};
 use crate::quantity::System;
 
@@ -39,7 +39,9 @@ pub(super) fn parts(
             None => None,
         };
         let recipe = match (&run.recipe, asked.heat()) {
-            (Some(recipe), Some(heat)) => Some(recipe_short(setup, &heat, run, recipe, i, rows)?),
+            (Some(recipe), Some(heat)) => {
+                Some(recipe_short(setup, (asked, &heat), run, recipe, i, rows)?)
+            }
             _ => None,
         };
         let joint = run
@@ -95,8 +97,14 @@ pub(super) fn parts(
                     .collect(),
             },
             bends: bench::in_units(&run.bends, setup.job.job.units.unwrap_or_default()),
-            bench: bench::in_units(&bench_lines(run), setup.job.job.units.unwrap_or_default()),
-            cut: bench::in_units(&at_hand::cut(run), setup.job.job.units.unwrap_or_default()),
+            bench: bench::in_units(
+                &bench_lines(run, asked),
+                setup.job.job.units.unwrap_or_default(),
+            ),
+            cut: bench::in_units(
+                &at_hand::cut(run, asked),
+                setup.job.job.units.unwrap_or_default(),
+            ),
             at_hand: bench::in_units(
                 &at_hand::lines(setup, run, asked),
                 setup.job.job.units.unwrap_or_default(),
@@ -115,8 +123,8 @@ pub(super) fn parts(
     Ok(plans)
 }
 
-/// Folds or layers first, then what is cut and drilled in each blank.
-fn bench_lines(run: &PartRun) -> Vec<String> {
+/// Folds or layers first, then what is cut and drilled in each blank; a grille is put together last.
+fn bench_lines(run: &PartRun, asked: &Part) -> Vec<String> {
     let stacked = run.cuts.len() > 1;
     let cuts = run.cuts.iter().enumerate().flat_map(|(i, cut)| {
         let when = match (stacked, i) {
@@ -126,7 +134,11 @@ fn bench_lines(run: &PartRun) -> Vec<String> {
         };
         bench::cuts(&cut.blank, when)
     });
-    run.bench.iter().cloned().chain(cuts).collect()
+    let own = run.bench.iter().cloned();
+    match asked {
+        Part::Grille(_) => cuts.chain(own).collect(),
+        _ => own.chain(cuts).collect(),
+    }
 }
 
 /// What is done with the hot sheet.
@@ -143,6 +155,14 @@ fn shaping(run: &PartRun, heat: &Heat) -> &'static str {
         (FormedOn::Plug, true) => "lay it over the plug and press it down",
         (FormedOn::RealPart, true) => "lay it over the part with its foam and press it down",
         (FormedOn::Hands, _) => "lay it on and press it down",
+    }
+}
+
+/// How its other face comes before the gun.
+fn turning(asked: &Part) -> &'static str {
+    match asked {
+        Part::Pod(job) if job.held == PodHeld::Clamped => "turn the whole frame over",
+        _ => "turn it over",
     }
 }
 
@@ -176,7 +196,7 @@ fn drawn(check: &Check, at: usize, rows: &[Row]) -> Check {
 
 fn recipe_short(
     setup: &Setup,
-    heat: &Heat,
+    (asked, heat): (&Part, &Heat),
     run: &PartRun,
     recipe: &Recipe,
     at: usize,
@@ -200,6 +220,8 @@ fn recipe_short(
         [after_limp(0)?, after_limp(2)?, after_limp(1)?],
     );
     let units = setup.job.job.units.unwrap_or(System::Metric);
+    let thickness_m = run.cuts.first().map_or(0.0, |cut| cut.blank.thickness_m);
+    let dry_first = (setup.materials.get(asked.material())?).dry_first(thickness_m, units)?;
     let gun = gun::words(&setup.shop.shop.gun);
     let body_limit_k = heat.body_limit.map(Temperature::si);
     let Some(limits) = &run.limits else {
@@ -281,7 +303,7 @@ fn recipe_short(
         behind,
         strokes: strokes::strokes(
             heat,
-            shaping(run, heat),
+            (dry_first.as_deref(), turning(asked), shaping(run, heat)),
             (recipe, &told),
             &gun,
             &limits,

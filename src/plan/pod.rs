@@ -1,5 +1,6 @@
 //! One pod over a plug in one run of the chain.
 
+use super::cutting::Along;
 use super::forming::{Forming, notes};
 use super::mounting;
 use super::part::{Beside, Cut, Glued, PartRun, Run, Seam};
@@ -175,7 +176,7 @@ pub(super) fn run(run: &mut Run, job: &job::Pod, unit: u32) -> Result<PartRun> {
     let m = Measures::take(job, rack, &mut run.values)?;
     let faces = rack.map_or(Faces::Alike, InRack::faces);
     let (mut made, pitch_m) = shape(job, &m, &p, adds_edge_m, faces)?;
-    run.say_routing(&mut made.blank, &job.material);
+    run.say_routing(&mut made.blank, &job.material, Along::Line);
     let heat = job.heat();
     let formed = run.form(&Forming {
         name,

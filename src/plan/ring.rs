@@ -1,7 +1,7 @@
 //! One kind of ring in one run of the chain.
 
 use super::bench;
-use super::cutting::router_template;
+use super::cutting::{Along, router_template};
 use super::drawn_holes;
 use super::mounting;
 use super::part::{Beside, Cut, Glued, PartRun, Run, Seam, Stage, with_template};
@@ -53,7 +53,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
     let mut notes = material.notes_for(false);
     notes.extend(door_notes(setup, job)?);
     for blank in &mut made.blanks {
-        run.say_routing(blank, &job.material);
+        run.say_routing(blank, &job.material, Along::Template);
         let stuff = Stuff::of(&job.material, blank.thickness_m, job.sheet.as_ref());
         match setup.measured(stuff) {
             Some(own) => notes.extend(own.notes(name)),

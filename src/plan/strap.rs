@@ -1,6 +1,7 @@
 //! One strap in one run of the chain.
 
 use super::bench;
+use super::cutting::Along;
 use super::forming::{Forming, notes};
 use super::mounting;
 use super::part::{Beside, Cut, Glued, PartRun, Run, Seam};
@@ -337,7 +338,7 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     let bends = bench::bends(&made.blank, plug_m);
     made.blank.notes.extend(aimed);
     name_ends(&mut made.blank, job.hand, job.end_width.si());
-    run.say_routing(&mut made.blank, &job.material);
+    run.say_routing(&mut made.blank, &job.material, Along::Line);
     let heat = job.heat();
     let formed = run.form(&Forming {
         name,

@@ -40,8 +40,8 @@ impl Told {
         });
         let too_long_s = hot_s.filter(|&hot| more_s.is_none_or(|more| hot > more || enough <= 0.0));
         let latest_s = more_s.and_then(|more| match (limp_s.p90, limp_s.nominal) {
-            (Some(late), _) => Some(near(late) + more),
-            (None, Some(limp)) => Some(near(limp) + too_long_s.unwrap_or(more)),
+            (Some(late), _) => Some(up(late) + more),
+            (None, Some(limp)) => Some(up(limp) + too_long_s.unwrap_or(more)),
             _ => None,
         });
         Self {
@@ -60,14 +60,24 @@ fn down(seconds: f64) -> f64 {
     (seconds / BEAT_S).floor() * BEAT_S
 }
 
-/// To the nearest beat, one at least. [s]
-fn near(seconds: f64) -> f64 {
-    ((seconds / BEAT_S).round() * BEAT_S).max(BEAT_S)
+/// Up to whole beats, one at least. [s]
+fn up(seconds: f64) -> f64 {
+    // What lies on a beat but for rounding stays there.
+    ((seconds / BEAT_S - 1e-9).ceil() * BEAT_S).max(BEAT_S)
+}
+
+/// Down to whole beats; what is shorter than one in whole seconds. [s]
+fn at_most(seconds: f64) -> f64 {
+    if seconds < BEAT_S {
+        seconds.floor()
+    } else {
+        down(seconds + 1e-9)
+    }
 }
 
 /// As a stop watch shows it.
 fn watch(seconds: f64) -> String {
-    let whole = near(seconds);
+    let whole = seconds.round();
     format!("{:.0}:{:02.0}", (whole / 60.0).floor(), whole % 60.0)
 }
 
@@ -91,10 +101,11 @@ fn read_about(recipe: &Recipe, t_s: f64, turn_s: f64) -> Option<(f64, f64)> {
         })
 }
 
-/// The steps in order; empty where there is no window. `shaping` says what is done with the hot sheet.
+/// The steps in order; empty where there is no window. `dry_first` says whether it has to be dry, `turning` how its
+/// other face is heated, `shaping` what is done with the hot sheet.
 pub(super) fn strokes(
     heat: &Heat,
-    shaping: &str,
+    (dry_first, turning, shaping): (Option<&str>, &str, &str),
     (recipe, told): (&Recipe, &Told),
     gun: &str,
     limits: &LimitsShort,
@@ -109,9 +120,11 @@ pub(super) fn strokes(
     let far = show(heat.gun_distance.si(), Dimension::Length, units, 0);
     let warm = |k: f64| show(k, Dimension::Temperature, units, 0);
     let turned = heat.turn_every.map_or_else(String::new, |every| {
-        format!("; turn it over every {:.0} s", every.si())
+        format!("; {turning} every {:.0} s", every.si())
     });
-    let mut lines = vec![
+    let mut lines = vec![];
+    lines.extend(dry_first.map(str::to_string));
+    lines.extend([
         "Extraction, gloves and glasses on; no solvent or glue open nearby; protective film off."
             .to_string(),
         format!("{gun}, nozzle {far} from the sheet; let it run until it is steady."),
@@ -126,7 +139,7 @@ pub(super) fn strokes(
                 warm(hot)
             )),
         ),
-    ];
+    ]);
     let wait = if more > 0.0 {
         let until = match heat.need {
             Need::Limp => String::new(),
@@ -151,17 +164,21 @@ pub(super) fn strokes(
         warm(recipe.peak_face_k)
     ));
     if let Some(working) = middle(told.shape) {
-        lines.push(format!("You have about {} to {shaping}.", watch(working)));
+        lines.push(format!(
+            "You have {} to {shaping}.",
+            watch(at_most(working))
+        ));
     }
     if let Some(hold) = middle(told.hold) {
         lines.push(format!(
             "Hold it still until {} after the stop, longer where it gives; it is set below {}.{}",
-            watch(hold),
+            // Who lets go early has lost the shape.
+            watch(up(hold)),
             warm(limits.set_k),
             // What burns is told at its late end.
             (told.touch.p90.or(told.touch.nominal)).map_or_else(String::new, |touch| format!(
                 " Gloves on until {}.",
-                watch(touch)
+                watch(up(touch))
             ))
         ));
     }
@@ -216,7 +233,7 @@ mod tests {
             let (more, most) = (told.more_s.unwrap(), told.too_long_s.unwrap());
             assert!(0.0 <= more && more <= past && more <= window, "{past}");
             assert!(most <= window && (more < most || most == 0.0), "{window}");
-            assert!(told.latest_s.unwrap() >= 84.0 - BEAT_S / 2.0 + more);
+            assert!(told.latest_s.unwrap() >= 84.0 + more);
         }
     }
 
@@ -238,8 +255,17 @@ mod tests {
 
     #[test]
     fn a_stop_watch_shows_minutes_and_seconds() {
-        assert_eq!(watch(58.7), "1:00");
-        assert_eq!(watch(2.0), "0:05");
-        assert_eq!(watch(126.0), "2:05");
+        assert_eq!(watch(60.0), "1:00");
+        assert_eq!(watch(5.0), "0:05");
+        assert_eq!(watch(125.0), "2:05");
+    }
+
+    /// Time to shape is never told longer than it is, a hold never shorter; neither by more than a beat.
+    #[test]
+    fn times_are_rounded_to_the_safe_side() {
+        for seconds in [0.4, 3.7, 5.0, 58.7, 60.0, 60.1, 126.0] {
+            assert!(at_most(seconds) <= seconds && seconds - at_most(seconds) < BEAT_S);
+            assert!(up(seconds) >= seconds && up(seconds) - seconds < BEAT_S);
+        }
     }
 }

@@ -181,7 +181,7 @@ pub fn grille(ask: &GrilleAsk) -> Result<Grille> {
     )?;
     let mut notes = vec![Note::new(
         "grille",
-        "route the recess from the back; wrap the trim ring first, then mesh, then the retaining ring with screws or spots of adhesive, so that the mesh can be changed",
+        "route the recess from the back; wrap the trim ring first, lay the mesh in, then glue the retaining ring in over it, all round",
     )];
     let cone_room_m = ask
         .cone_m

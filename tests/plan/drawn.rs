@@ -342,4 +342,42 @@ fn a_bench_card_says_how_folds_and_recesses_are_made() {
         all.contains("recess in the back Ø 168.0 mm, 4.8 mm deep"),
         "{all}"
     );
+    // At most 3 mm a pass by hand: 4.8 mm are two.
+    let cut = grille.cut.join("\n");
+    assert!(cut.contains("2 passes, each 2.4 mm deeper"), "{cut}");
+    assert!(cut.contains("start hole"), "{cut}");
+    // Wrapped it is 196 mm wide, the recess 168 mm: 14.0 mm of back are left for the clips.
+    assert!(all.contains("4 clips") && all.contains("14.0 mm"), "{all}");
+    assert!(svg(&plan, "blank-door-grille.svg").contains("4 clips"));
+    let joint = grille.joint.as_ref().unwrap();
+    assert!(joint.area_m2 > 0.0 && all.contains("glue"), "{all}");
+    assert!(!svg(&plan, "blank-door-grille.svg").contains("spots of"));
+}
+
+/// A frustum of 96 and 70 mm, 16 mm deep, in sheet of 3 mm: the sheet lies on both sides of the plug in the frame.
+#[test]
+fn a_pod_names_its_plug_and_its_frame() {
+    let plan = planned(DASH, SHOP, 0).unwrap();
+    let cut = plan.parts[0].cut.join("\n");
+    for words in [
+        "Ø 96.0 mm at its rim",
+        "70.0 mm at its crown",
+        "16.0 mm high",
+        "opening Ø 102.0 mm",
+    ] {
+        assert!(cut.contains(words), "{words}: {cut}");
+    }
+    let drawn = svg(&plan, "blank-left-dash-pod.svg");
+    assert!(drawn.contains("only after forming") && !drawn.contains("ot cut through"));
+    let strokes = &plan.parts[0].recipe.as_ref().unwrap().strokes;
+    assert!(
+        strokes
+            .iter()
+            .any(|line| line.contains("turn the whole frame"))
+    );
+    assert!(
+        strokes
+            .iter()
+            .any(|line| line.contains("blisters: 3.0 h at"))
+    );
 }

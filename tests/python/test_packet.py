@@ -14,7 +14,8 @@ from xml.etree import ElementTree
 import pytest
 
 import mountwright as mw
-from mountwright.packet.words import beat, day
+from mountwright.packet.cues import cues
+from mountwright.packet.words import by_beat, day, from_beat
 
 VOID = {"meta", "input", "img", "br", "hr", "link"}
 
@@ -306,17 +307,16 @@ def test_one_table_of_times_has_one_unit(pods: mw.Plan, tmp_path: Path) -> None:
 def test_the_hold_on_a_card_is_never_longer_than_it_may_take(pods: mw.Plan, tmp_path: Path) -> None:
     hold = pods.parts[0].recipe.hold_s
     assert hold.nominal <= hold.p90
-    assert f"up to {round(hold.p90 / 5) * 5 // 60}:" in page_of(pods, tmp_path)
+    assert f"up to {from_beat(hold.p90)}" in page_of(pods, tmp_path)
 
 
 def test_card_strip_words_and_terminal_tell_the_same_times(pods: mw.Plan, tmp_path: Path) -> None:
     page = page_of(pods, tmp_path)
     for part, stem in zip(pods.parts, ("left-pod", "right-pod"), strict=True):
         recipe = part.recipe
-        limp, shape, hold = (
-            beat(band.p50) for band in (recipe.opens_s, recipe.working_time_s, recipe.hold_s)
-        )
-        ranges = f"{beat(recipe.opens_s.p10)} to {beat(recipe.opens_s.p90)}"
+        limp, hold = (from_beat(band.p50) for band in (recipe.opens_s, recipe.hold_s))
+        shape = by_beat(recipe.working_time_s.p50)
+        ranges = f"{from_beat(recipe.opens_s.p10)} to {from_beat(recipe.opens_s.p90)}"
         more = f"{recipe.more_s:.0f} s"
         card = page[page.index(f'id="{stem}"') :]
         card = card[: card.index("</section>")]
@@ -325,7 +325,7 @@ def test_card_strip_words_and_terminal_tell_the_same_times(pods: mw.Plan, tmp_pa
         assert f"<small>{ranges}</small>" in card
         told = " ".join(recipe.strokes)
         assert f"{more} more, then stop" in told
-        assert all(time in told for time in (shape, hold, beat(recipe.latest_s)))
+        assert all(time in told for time in (shape, hold, by_beat(recipe.latest_s)))
         strip = (tmp_path / "charts" / f"{stem}-strip.svg").read_text(encoding="utf-8")
         for words in (limp, ranges, f"limp + {more}", f"shape {shape}", f"hold {hold}"):
             assert words in strip
@@ -517,12 +517,33 @@ def test_a_card_points_to_a_template_only_where_one_is_drawn(
     rings: mw.Plan, pods: mw.Plan, tmp_path: Path
 ) -> None:
     assert not [drawn for drawn in pods.drawings if drawn.kind == "template"]
-    cut = cut_of(page_of(pods, tmp_path / "pods"), "left-pod")
-    assert "by hand along the line of the true-size drawing" in cut.lower()
-    assert "along a template" not in cut
+    cut = cut_of(page_of(pods, tmp_path / "pods"), "left-pod").lower()
+    assert "straight edge clamped on the scribed line" in cut
+    assert "router template" not in cut
     assert [d for d in rings.drawings if d.kind == "template" and d.part == "kick panel"]
-    cut = cut_of(page_of(rings, tmp_path / "rings"), "kick-panel")
-    assert "by hand along a template" in cut.lower()
+    cut = cut_of(page_of(rings, tmp_path / "rings"), "kick-panel").lower()
+    assert "against the router template" in cut
+    assert "start hole" in cut
+
+
+CUES = ("Limp at about", "Shape within", "Hold, from stop")
+
+
+def times_of(words: str) -> list[int]:
+    """Give the times of a text in seconds."""
+    return [60 * int(m) + int(s) for m, s in re.findall(r"(\d+):(\d\d)", words)]
+
+
+def test_times_of_a_card_err_to_the_safe_side(pods: mw.Plan) -> None:
+    for part in pods.parts:
+        recipe = part.recipe
+        told = {name: (figure, more) for name, figure, more in cues(recipe.to_dict())}
+        limp, shape, hold = (times_of(told[name][0])[0] for name in CUES)
+        assert recipe.opens_s.p50 <= limp < recipe.opens_s.p50 + 5
+        assert recipe.working_time_s.p50 - 5 < shape <= recipe.working_time_s.p50
+        assert recipe.hold_s.p50 <= hold < recipe.hold_s.p50 + 5
+        assert times_of(told["Limp at about"][1])[0] >= recipe.opens_s.p10
+        assert times_of(told["Hold, from stop"][1])[0] >= recipe.hold_s.p90
 
 
 def test_a_card_says_where_on_its_sheet_each_blank_lies(rings: mw.Plan, tmp_path: Path) -> None:

@@ -29,7 +29,7 @@ from mountwright.charts.style import (
 )
 from mountwright.errors import ShapeError
 from mountwright.heat_records import Recipe
-from mountwright.packet.words import beat, clock, length
+from mountwright.packet.words import by_beat, clock, from_beat, length, window_times
 from mountwright.records import Record
 
 CURVES: tuple[tuple[str, str, dict[str, Any]], ...] = (
@@ -108,7 +108,7 @@ def forming_window(recipe: Recipe | Record, *, note: str = "", units: Units = "m
     bands = {
         key: band_of(getattr(ranges, key, None) if ranges else value) for key, value in seen.items()
     }
-    told = _rounded(opens, stop, closes)
+    told = window_times(opens, stop, closes)
     end = float(times[-1])
     curves = [(np.asarray(k), w, s) for key, w, s in CURVES if (k := getattr(history, key, None))]
     hottest = max(float(values.max()) for values, *_ in curves)
@@ -181,21 +181,6 @@ def _named(recipe: Any, units: Units) -> tuple[str, str]:
     return name, ", ".join(word for word in words if word) or "a part"
 
 
-def _rounded(opens: float | None, stop: float | None, closes: float | None) -> dict[str, str]:
-    """Say the three times, each rounded to the safe side: limp up, too hot down.
-
-    To 5 seconds; to one second where that would leave no room between them.
-    """
-    inf = math.inf
-    for step in (5, 1):
-        up = inf if opens is None else step * math.ceil(opens / step)
-        mid = inf if stop is None else step * round(stop / step)
-        down = inf if closes is None else step * math.floor(closes / step)
-        if up <= mid < down and down > 0:
-            break
-    return {"opens_s": clock(up), "stop_s": clock(mid), "closes_s": clock(down)}
-
-
 def _closing(closes: float | None, told: str) -> str:
     if closes is None or closes > LONGEST_S:
         return f"it does not close within {LONGEST_S / 60:.0f} minutes"
@@ -207,8 +192,8 @@ def _words(recipe: Any) -> str:
         why = getattr(getattr(recipe, "why_no_window", None), "why", "")
         return f"No window: {why}." if why else "No window."
     told = "One run, at the likeliest inputs; ready is rounded up, too hot down. Work it for "
-    told += f"{beat(figure_of(recipe.working_time_s))} after the stop"
-    return f"{told}, hold it for {beat(figure_of(recipe.hold_s))}."
+    told += f"{by_beat(figure_of(recipe.working_time_s))} after the stop"
+    return f"{told}, hold it for {from_beat(figure_of(recipe.hold_s))}."
 
 
 def _after(ax: Any, recipe: Any, stop: float, end: float) -> None:

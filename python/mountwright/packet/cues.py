@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from mountwright.packet.words import beat, middle, span
+from mountwright.packet.words import by_beat, from_beat, middle, span
 
 Fields = dict[str, Any]
 
@@ -36,14 +36,14 @@ def cues(recipe: Fields) -> list[tuple[str, str, str]]:
     ('Then heat on', '5 s', 'too long: 10 s; off by 1:30, limp or not')
     """
     return [
-        ("Limp at about", beat(middle(recipe["limp_s"])), span(recipe["limp_s"], beat)),
+        ("Limp at about", from_beat(middle(recipe["limp_s"])), span(recipe["limp_s"], from_beat)),
         ("Then heat on", more(recipe), _not_longer(recipe)),
         (
             "Shape within",
-            beat(middle(recipe["working_time_s"])),
-            span(recipe["working_time_s"], beat),
+            by_beat(middle(recipe["working_time_s"])),
+            span(recipe["working_time_s"], by_beat),
         ),
-        ("Hold, from stop", beat(middle(recipe["hold_s"])), _hold(recipe["hold_s"])),
+        ("Hold, from stop", from_beat(middle(recipe["hold_s"])), _hold(recipe["hold_s"])),
     ]
 
 
@@ -63,14 +63,14 @@ def _not_longer(recipe: Fields) -> str:
     if recipe["too_long_s"]:
         told.append(f"too long: {recipe['too_long_s']:.0f} s")
     if recipe["latest_s"]:
-        told.append(f"off by {beat(recipe['latest_s'])}, limp or not")
+        told.append(f"off by {by_beat(recipe['latest_s'])}, limp or not")
     return "; ".join(told)
 
 
 def _hold(band: Fields) -> str:
     """Say only how much longer it may take: the hand that lets go early has lost the shape."""
     late = band["p90"]
-    return "" if late is None else f"up to {beat(late)}, until it no longer gives"
+    return "" if late is None else f"up to {from_beat(late)}, until it no longer gives"
 
 
 def told(recipe: Fields) -> str:

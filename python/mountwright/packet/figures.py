@@ -63,7 +63,7 @@ def as_drawn(part: dict[str, Any], drawings: list[Drawn], units: Units) -> dict[
 
 
 def legible(svg: str, wide_mm: float, tall_mm: float) -> str:
-    """Enlarge the letters of a drawing that is set small, all alike.
+    """Enlarge the letters of a drawing that are set too small, and the pitch of lines of a label.
 
     Parameters
     ----------
@@ -87,7 +87,25 @@ def legible(svg: str, wide_mm: float, tall_mm: float) -> str:
     if not sizes or not box:
         return svg
     scale = min(wide_mm / float(box[1]), tall_mm / float(box[2]))
-    larger = max(LETTERS_MM / (min(sizes) * scale), 1.0)
+    least = LETTERS_MM / scale
+
+    def enlarged(size: re.Match[str]) -> str:
+        return f'font-size="{max(float(size[1]), least):.4g}"'
+
+    return re.sub(r'font-size="([\d.]+)"', enlarged, _apart(svg, least))
+
+
+def _apart(svg: str, least: float) -> str:
+    """Move the second line of a label down by as much as its letters grow."""
+
+    def moved(pair: re.Match[str]) -> str:
+        first, second, size = (float(pair[key]) for key in ("first", "second", "size"))
+        y = first + (second - first) * max(least / size, 1.0)
+        return f'{pair["label"]}y="{y:.2f}"'
+
     return re.sub(
-        r'font-size="([\d.]+)"', lambda size: f'font-size="{float(size[1]) * larger:.4g}"', svg
+        r'(?P<label>x="(?P<x>[\d.]+)" y="(?P<first>[\d.]+)" font-size="(?P<size>[\d.]+)" '
+        r'text-anchor="middle"[^>]*>[^<]*</text>\s*<text x="(?P=x)" )y="(?P<second>[\d.]+)"',
+        moved,
+        svg,
     )

@@ -35,6 +35,7 @@ from mountwright.packet.words import (
     spoken,
     stopped,
     temperature,
+    thickness,
     unfit,
     unique,
     unmade,
@@ -43,6 +44,9 @@ from mountwright.plan import Drawn
 from mountwright.records import standing
 
 Fields = dict[str, Any]
+
+ON_THE_CARD = {"routing", "removal", "openings", "recess", "clips"}
+"""Notes on how a blank is cut: they stand on its card and its drawing."""
 
 VERDICTS = {"pass": "✓ pass", "marginal": "! marginal", "fail": "✗ fail"}
 
@@ -73,7 +77,7 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
             _part(part, stem, units, drawings, charts, away=_away(plan))
             | {
                 "cautions": _cautions(plan, part),
-                "cut": [*_cut(part, drawings), *_from(plan, part, units)],
+                "cut": [*part["cut"], *_from(plan, part, units)],
             }
             for each, stem in zip(plan["parts"], _stems(plan), strict=True)
             for part in [as_drawn(each, drawings, units)]
@@ -83,7 +87,7 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
         after_forming=_after_forming(plan, units),
         layouts=[
             sheets(layout, plan, units)
-            | {"pictures": [_picture(d) for d in drawings if d.file in layout["drawings"]]}
+            | {"pictures": _layouts([d for d in drawings if d.file in layout["drawings"]])}
             for layout in plan["layouts"]
         ],
         deliveries=[
@@ -151,8 +155,14 @@ def _faces(part: Fields, drawings: list[Drawn]) -> list[Fields]:
     A heated part's stand beside its cuts, those of others above them, two abreast.
     """
     found = [d for d in drawings if d.part == part["name"] and d.kind == "face"]
-    room = (84.0, 27.0) if part["recipe"] else (88.0 if len(found) > 1 else 180.0, 48.0)
+    room = (78.0, 27.0) if part["recipe"] else (88.0 if len(found) > 1 else 180.0, 48.0)
     return [_picture(d._replace(svg=legible(d.svg, *room))) for d in found]
+
+
+def _layouts(drawn: list[Drawn]) -> list[Fields]:
+    """Give the layouts of one sheet in letters that can be read where page.css sets them."""
+    room = (90.0 if len(drawn) > 1 else 186.0, 62.0)
+    return [_picture(d._replace(svg=legible(d.svg, *room))) for d in drawn]
 
 
 def _stems(plan: Fields) -> list[str]:
@@ -171,10 +181,10 @@ def _part(
     away: bool,
 ) -> Fields:
     blank, recipe = part["blank"], part["recipe"]
-    thickness = length(part["thickness_m"], units)
+    thick = thickness(part, units)
     layers = [length(t, units) for t in blank["layer_thicknesses_m"]]
-    if len(layers) > 1:
-        thickness = f"{thickness} from {len(layers)} layers ({' + '.join(layers)})"
+    if len(layers) > 1 and part["kind"] != "grille":
+        thick = f"{thick} from {len(layers)} layers ({' + '.join(layers)})"
     return {
         "name": part["name"],
         "id": stem,
@@ -182,9 +192,11 @@ def _part(
         "hand": part["hand"],
         "places": ", ".join(part["places"]),
         "quantity": part["quantity"],
-        "sheet": f"{part['material_title']}, {thickness}",
+        "sheet": f"{part['material_title']}, {thick}",
         "finish": part["finish"],
         "size": blank_size(blank, units),
+        # Beside what is nearly as wide as long there is more room for words.
+        "compact": blank["length_m"] < 2 * blank["width_m"],
         "measured": [
             {
                 "what": m["what"],
@@ -223,17 +235,6 @@ def look_at(part: Fields, verdict: str) -> list[Fields]:
         {key: check[key] for key in ("name", "why", "mend")}
         for check in part["checks"]
         if check["verdict"] == verdict
-    ]
-
-
-def _cut(part: Fields, drawings: list[Drawn]) -> list[str]:
-    """Give how a blank is cut: along a template where one is drawn, else along the drawing."""
-    kinds = {d.kind for d in drawings if d.part == part["name"]}
-    if not kinds or "template" in kinds:
-        return list(part["cut"])
-    return [
-        line.replace("by hand along a template", "by hand along the line of the true-size drawing")
-        for line in part["cut"]
     ]
 
 
@@ -302,6 +303,7 @@ def _after_forming(plan: Fields, units: Units) -> list[Fields]:
             "key": (part["kind"], part["material"], *names),
             "names": [part["name"]],
             "joint": _joint(part["joint"], units) if part["joint"] else None,
+            "fixes": bool(part["joint"]) and "fixes " in part["joint"]["why"],
             "finish": part["finish"],
             "adds": _adds(part["finish_adds_m"], units),
             "steps": [
@@ -318,6 +320,10 @@ def _after_forming(plan: Fields, units: Units) -> list[Fields]:
         if alike:
             alike["names"].append(part["name"])
         else:
+            # What was said of a coat above is not said again.
+            told = {caution for g in groups for caution in g["cautions"]}
+            group["also"] = [n for n in names if any(c.partition(":")[0] == n for c in told)]
+            group["cautions"] = [c for c in group["cautions"] if c not in told]
             groups.append(group)
     return groups
 
@@ -551,9 +557,8 @@ def _remarks(plan: Fields) -> list[Fields]:
     found: list[Fields] = []
     for part in plan["parts"]:
         for holder in (part["blank"], part["recipe"], part["joint"]):
-            # How a blank is cut stands on its drawing.
             notes = holder["notes"] if holder else []
-            found += [note for note in notes if note["about"] not in {"routing", "removal"}]
+            found += [note for note in notes if note["about"] not in ON_THE_CARD]
     unique: list[Fields] = []
     for note in [*found, *plan["notes"]]:
         if note not in unique:

@@ -12,7 +12,7 @@ from mountwright.packet.svg import (
     WARM_WASH,
     Drawing,
 )
-from mountwright.packet.words import beat, middle, span
+from mountwright.packet.words import by_beat, from_beat, middle, span
 
 # The strip is drawn for a telephone, 360 wide; on paper it is twice as large, to be read at arm's
 # length.
@@ -52,13 +52,13 @@ def strip(name: str, part: str, recipe: dict[str, Any]) -> str:
 
     past = end if too_long is None else limp + too_long
     counted = f"limp + {more(recipe)}" if recipe["more_s"] else "once limp"
-    ranges = span(recipe["limp_s"], beat)
+    ranges = span(recipe["limp_s"], from_beat)
     drawing = Drawing(
         name,
         f"Heating of {part}, strip of times",
-        f"Limp at about {beat(limp)}{f', {ranges}' if ranges else ''}; stop: {counted}"
+        f"Limp at about {from_beat(limp)}{f', {ranges}' if ranges else ''}; stop: {counted}"
         + (f"; too hot {too_long:.0f} s after limp" if too_long else "")
-        + f"; shape it within {beat(working)} of the stop, hold it for {beat(still)}.",
+        + f"; shape it within {by_beat(working)} of the stop, hold it for {from_beat(still)}.",
         360,
         116,
     )
@@ -83,7 +83,7 @@ def strip(name: str, part: str, recipe: dict[str, Any]) -> str:
     below = ON_TOP + BAR + 14
     left = x(limp) >= 100
     at = x(limp) - 3 if left else LEFT
-    for row, words in enumerate([f"limp at about {beat(limp)}", ranges]):
+    for row, words in enumerate([f"limp at about {from_beat(limp)}", ranges]):
         drawing.text(at, below + 13 * row, words, size=10.5, anchor="end" if left else "start")
     if too_long and past < end:
         words = f"too hot: limp + {too_long:.0f} s"
@@ -94,8 +94,8 @@ def strip(name: str, part: str, recipe: dict[str, Any]) -> str:
     drawing.box(x(shape), OFF_TOP, x(hold) - x(shape), BAR, fill=holding)
     drawing.box(x(stop), OFF_TOP, x(max(hold, shape)) - x(stop), BAR, stroke=INK)
     under = OFF_TOP + BAR + 12
-    shape_words = f"shape {beat(working)}"
-    hold_words = f"hold {beat(still)}"
+    shape_words = f"shape {by_beat(working)}"
+    hold_words = f"hold {from_beat(still)}"
     drawing.text(x(stop), under, shape_words, size=10.5, bold=True, fill=COOL)
     if x(stop) + 66 + 58 < x(hold):
         drawing.text(x(hold), under, hold_words, size=10.5, anchor="end", bold=True, fill=COOL)

@@ -9,17 +9,18 @@ from mountwright.packet.cues import more
 from mountwright.packet.sheets import bought
 from mountwright.packet.words import (
     Units,
-    beat,
     blank_size,
+    by_beat,
     dated,
     day,
+    from_beat,
     hours,
-    length,
     middle,
     sentence,
     span,
     spoken,
     stopped,
+    thickness,
     unfit,
     unmade,
 )
@@ -104,14 +105,14 @@ def summary(plan: dict[str, Any]) -> str:
 def _part(part: dict[str, Any], units: Units) -> str:
     blank, recipe = part["blank"], part.get("recipe")
     many = f"{part['quantity']} × " if part["quantity"] > 1 else ""
-    words = f"{many}{part['material_title']}, {length(part['thickness_m'], units)}, "
+    words = f"{many}{part['material_title']}, {thickness(part, units)}, "
     words += f"blank {blank_size(blank, units)}, "
     words += part["finish"]
     if recipe and recipe["has_window"]:
         limp = recipe["limp_s"]
-        words += f"; limp at about {_with(beat(middle(limp)), span(limp, beat))}"
-        words += f", then {more(recipe)}, shape within {beat(middle(recipe['working_time_s']))}"
-        words += f", hold {beat(middle(recipe['hold_s']))}"
+        words += f"; limp at about {_with(from_beat(middle(limp)), span(limp, from_beat))}"
+        words += f", then {more(recipe)}, shape within {by_beat(middle(recipe['working_time_s']))}"
+        words += f", hold {from_beat(middle(recipe['hold_s']))}"
     elif recipe:
         words += f"; the window never opens: {recipe['no_window']['why']}"
     verdicts = [check["verdict"] for check in part["checks"]]

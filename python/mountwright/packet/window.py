@@ -19,10 +19,10 @@ from mountwright.packet.svg import (
     clock_ticks,
     ticks,
 )
-from mountwright.packet.words import Units, beat, clock, temperature
+from mountwright.packet.words import Units, clock, temperature, window_times
 
-LEFT, RIGHT, TOP, FLOOR = 38.0, 350.0, 28.0, 198.0
-# Two charts stand side by side on paper, 86 mm wide each: this is 7.5 pt there.
+LEFT, RIGHT, TOP, FLOOR = 38.0, 350.0, 28.0, 166.0
+# Two charts stand side by side on paper, 82 mm wide each: this is 7.1 pt there.
 LETTERS = 11.0
 
 CURVES = (
@@ -79,14 +79,15 @@ def window(name: str, part: str, recipe: dict[str, Any], units: Units) -> str:
     opens = recipe["opens_s"]["nominal"]
     closes = recipe["closes_s"]["nominal"]
     stop = recipe["stop_s"]["nominal"]
-    shown = "The window never opens" if opens is None else f"The window opens at {beat(opens)}"
+    told = window_times(opens, stop, closes)
+    shown = "The window never opens" if opens is None else f"The window opens at {told['opens_s']}"
     drawing = Drawing(
         name,
         f"Forming window of {part}",
-        f"{shown} and closes at {beat(closes)}; heat stops at {beat(stop)}. "
+        f"{shown} and closes at {told['closes_s']}; heat stops at {told['stop_s']}. "
         f"The hottest point reaches {temperature(hottest, units)}.",
         360,
-        266,
+        FLOOR + 62,
     )
     if opens is not None:
         right = closes if closes is not None else end
@@ -143,7 +144,7 @@ def window(name: str, part: str, recipe: dict[str, Any], units: Units) -> str:
         drawing.text(
             x(stop) + shift,
             TOP - 14,
-            f"stop {beat(stop)}",
+            f"stop {told['stop_s']}",
             size=LETTERS,
             bold=True,
             anchor=side,

@@ -2,8 +2,9 @@
 
 Times are written in one way for each use, by packet, quote, workbook and terminal alike:
 
-- at the bench, read off a stop watch: ``m:ss`` to 5 s, :func:`beat`. What is counted aloud from a
-  cue, or is the rhythm of a hand, is in seconds: "5 s more", "turn it over every 8 s".
+- at the bench, read off a stop watch: ``m:ss`` to 5 s, to the side that errs safely: up where it
+  is waited for, :func:`from_beat`, down where it ends something, :func:`by_beat`. What is counted
+  aloud from a cue, or is the rhythm of a hand, is in seconds: "5 s more", "turn it over every 8 s".
 - what cures, dries or cools, and how long a job takes in all: :func:`duration`, in minutes below
   two hours, in hours below two days, in days from there. A range has the unit of its figure.
 - work: :func:`hours`, with one digit; in a table of tasks :func:`minutes`.
@@ -117,6 +118,23 @@ def blank_size(blank: dict[str, Any], units: Units) -> str:
     return size((blank["length_m"], blank["width_m"]), units)
 
 
+def thickness(part: dict[str, Any], units: Units) -> str:
+    """Write the sheet of a part: of a grille that of frame and ring, of others all layers together.
+
+    Examples
+    --------
+    >>> blank = {"layer_thicknesses_m": [0.006, 0.003]}
+    >>> thickness({"kind": "grille", "blank": blank, "thickness_m": 0.009}, "metric")
+    '6 mm, its retaining ring 3 mm'
+    >>> thickness({"kind": "ring", "blank": blank, "thickness_m": 0.009}, "metric")
+    '9 mm'
+    """
+    if part["kind"] == "grille":
+        frame, ring = (length(t, units) for t in part["blank"]["layer_thicknesses_m"])
+        return f"{frame}, its retaining ring {ring}"
+    return length(part["thickness_m"], units)
+
+
 def temperature(kelvin: float, units: Units, digits: int = 0) -> str:
     """Write a temperature, in whole degrees unless more digits are asked for.
 
@@ -142,17 +160,51 @@ def clock(seconds: float | None) -> str:
     return f"{whole // 60}:{whole % 60:02d}"
 
 
-def beat(seconds: float | None) -> str:
-    """Write a time of a recipe to the 5 seconds that its range supports.
+def from_beat(seconds: float | None) -> str:
+    """Write a time before which nothing is to be done, rounded up to 5 seconds.
 
     Examples
     --------
-    >>> beat(112.4), beat(18), beat(1.2), beat(None)
-    ('1:50', '0:20', '0:05', 'never')
+    >>> from_beat(111.1), from_beat(110.0), from_beat(1.2)
+    ('1:55', '1:50', '0:05')
     """
     if seconds is None or not math.isfinite(seconds):
         return NEVER
-    return clock(max(5 * round(seconds / 5), 5))
+    # What lies on a beat but for rounding stays there.
+    return clock(max(5 * math.ceil(seconds / 5 - 1e-9), 5))
+
+
+def by_beat(seconds: float | None) -> str:
+    """Write a time by which something is done, rounded down to 5 seconds; below them in seconds.
+
+    Examples
+    --------
+    >>> by_beat(114.4), by_beat(110.0), by_beat(3.7)
+    ('1:50', '1:50', '0:03')
+    """
+    if seconds is None or not math.isfinite(seconds):
+        return NEVER
+    return clock(math.floor(seconds) if seconds < 5 else 5 * math.floor(seconds / 5 + 1e-9))
+
+
+def window_times(opens: float | None, stop: float | None, closes: float | None) -> dict[str, str]:
+    """Write the three times of a window, each rounded to the safe side: limp up, too hot down.
+
+    To 5 seconds; to one second where that would leave no room between them.
+
+    Examples
+    --------
+    >>> window_times(46.2, 58.0, 71.9)
+    {'opens_s': '0:50', 'stop_s': '1:00', 'closes_s': '1:10'}
+    """
+    inf = math.inf
+    for step in (5, 1):
+        up = inf if opens is None else step * math.ceil(opens / step)
+        mid = inf if stop is None else step * round(stop / step)
+        down = inf if closes is None else step * math.floor(closes / step)
+        if up <= mid < down and down > 0:
+            break
+    return {"opens_s": clock(up), "stop_s": clock(mid), "closes_s": clock(down)}
 
 
 def duration(seconds: float | None, like: float | None = None) -> str:

@@ -26,6 +26,7 @@ from mountwright.packet.words import (
     size,
     span,
     stopped,
+    thickness,
 )
 from mountwright.plan import Plan
 from mountwright.workbook import answer_bench, answer_memory, answer_price
@@ -363,5 +364,5 @@ def _part(part: Fields, plan: Fields) -> str:
     many = f"{part['quantity']} × " if part["quantity"] > 1 else ""
     blank = part["blank"]
     sides = size((blank["length_m"], blank["width_m"]), units)
-    thickness = length(part["thickness_m"], units)
-    return f"{many}{part['name']}, {part['material']} {thickness}, blank {sides}"
+    thick = thickness(part, units)
+    return f"{many}{part['name']}, {part['material']} {thick}, blank {sides}"

@@ -30,7 +30,7 @@ pub(super) fn legend(blank: &Blank, paper: &mut Paper) {
         (!blank.bends.is_empty(), Ink::Bend, "bend begins, ends"),
         (trimmed, Ink::Trim, "trim after trial fit"),
         (later, Ink::Later, "drill after trial fit"),
-        (contour, Ink::Contour, "not cut through"),
+        (contour, Ink::Contour, "dotted: see table"),
         (!blank.heated.is_empty(), Ink::Zone, "heated"),
     ];
     let mut x = paper.left_m;
@@ -221,7 +221,7 @@ pub(super) fn openings(blank: &Blank, paper: &mut Paper) {
     }
 }
 
-/// What is cut into a face without going through.
+/// What the dotted lines are: cut into a face without going through, or cut only once it is formed.
 pub(super) fn contours(blank: &Blank, paper: &mut Paper) {
     let units = paper.units;
     let length = |m: f64| figure(m, units);
@@ -239,12 +239,12 @@ pub(super) fn contours(blank: &Blank, paper: &mut Paper) {
         .iter()
         .filter_map(|mark| match mark {
             Mark::Contour {
-                what,
+                what: contour,
                 chain,
                 depth_m,
             } => {
                 let (l, b, r, t) = chain.bounds_m();
-                let what = match what {
+                let what = match contour {
                     Contour::Chamfer => "chamfer from the back, up to the dotted line",
                     Contour::Recess => "recess in the back, up to the dotted line",
                     Contour::Countersink => "countersink in the show face",
@@ -252,24 +252,40 @@ pub(super) fn contours(blank: &Blank, paper: &mut Paper) {
                         "bevel of the upper outer edge, from the dotted line outwards"
                     }
                     Contour::Glue => "takes adhesive",
-                    Contour::Rim if flanged => "rim: clamp outside",
-                    Contour::Rim => "rim: clamp outside, cut here after forming",
-                    Contour::Flange => "cut here after forming: the flange stays",
+                    Contour::Rim if flanged => {
+                        "rim of the plug: formed inside, clamped or flat outside"
+                    }
+                    Contour::Rim => "rim of the plug: cut through here, but only after forming",
+                    Contour::Flange => {
+                        "edge of the flange: cut through here, but only after forming"
+                    }
                 };
                 Some(vec![
                     what.into(),
                     format!("{} x {}", length(r - l), length(t - b)),
-                    length(*depth_m),
+                    // What is formed has no depth that a tool is set to.
+                    if matches!(contour, Contour::Rim | Contour::Flange) {
+                        String::new()
+                    } else {
+                        length(*depth_m)
+                    },
                 ])
             }
             _ => None,
         })
         .collect();
+    let mut columns = vec![(0.0, "what"), (0.6, "over all")];
+    if rows
+        .iter()
+        .any(|row| row.last().is_some_and(|depth| !depth.is_empty()))
+    {
+        columns.push((0.8, "depth"));
+    }
     if !rows.is_empty() {
         table(
             paper,
-            &format!("Not cut through ({})", unit(units)),
-            &[(0.0, "what"), (0.5, "over all"), (0.7, "depth")],
+            &format!("Dotted lines ({})", unit(units)),
+            &columns,
             &rows,
         );
     }
