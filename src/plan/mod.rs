@@ -25,6 +25,7 @@ mod folded;
 mod forming;
 mod grille;
 mod gun;
+mod held;
 mod mounting;
 mod offers;
 mod panel;
