@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::own_keys::by_own_key;
 use super::part::{PartRun, Planned, Run, Step, times};
 use super::setup::Setup;
 use super::values::Values;
@@ -23,28 +24,6 @@ use crate::task::{Kind, Task, Unattended};
 /// The parts that are planned: those whose places are not refused, each with its key.
 pub(super) struct Kept {
     pub(super) parts: Vec<(String, Part)>,
-}
-
-/// Where in a part's table a fault stands, as far as its own words tell: a panel's cutouts are called by their number.
-fn key_at_fault(part: &Part, fault: &Error) -> String {
-    let Part::Panel(panel) = part else {
-        return String::new();
-    };
-    let text = fault.to_string();
-    let number = text.split_once("cutout \"cutout ").and_then(|(_, rest)| {
-        let digits = rest.split('"').next()?;
-        digits.parse::<usize>().ok()
-    });
-    let side = ["width", "height"]
-        .into_iter()
-        .find(|side| text.starts_with(side))
-        .map_or_else(String::new, |side| format!(".{side}"));
-    match number {
-        Some(n) if (1..=panel.cutouts.len()).contains(&n) => {
-            format!(".cutouts[{}]{side}", n - 1)
-        }
-        _ => String::new(),
-    }
 }
 
 /// Whether nothing may be planned for a place.
@@ -187,7 +166,8 @@ pub(super) fn through(
             Ok(())
         }
         Err(fault) => {
-            let at = format!("{at}{}", key_at_fault(part, &fault));
+            let (key, fault) = by_own_key(part, fault);
+            let at = format!("{at}{key}");
             let text = said_fault(&fault, units);
             problems.push(setup.job.source.problem(at, text));
             Ok(())
