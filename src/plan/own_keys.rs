@@ -64,22 +64,18 @@ pub(super) fn by_own_key(part: &Part, fault: Error) -> (String, Error) {
         return (String::new(), called(fault, shop));
     }
     let own = known(keys, what).or_else(|| known(ALL, what));
-    match inner.or_else(|| own.map(String::from)) {
-        Some(key) => {
-            let name = key.rsplit('.').next().unwrap_or(&key).to_string();
-            // A list's entry alone says nothing: the fault's own words do.
-            let fault = if name.starts_with("cutouts[") {
-                fault
-            } else {
-                called(fault, &name)
-            };
-            (format!(".{key}"), fault)
-        }
-        None => {
-            let plain = plain(what);
-            (String::new(), called(fault, &plain))
-        }
-    }
+    let Some(key) = inner.or_else(|| own.map(String::from)) else {
+        let plain = plain(what);
+        return (String::new(), called(fault, &plain));
+    };
+    let name = key.rsplit('.').next().unwrap_or(&key).to_string();
+    // A list's entry alone says nothing: the fault's own words do.
+    let fault = if name.starts_with("cutouts[") {
+        fault
+    } else {
+        called(fault, &name)
+    };
+    (format!(".{key}"), fault)
 }
 
 fn known(keys: Keys, what: &str) -> Option<&'static str> {
