@@ -119,7 +119,7 @@ fn shown(value: &DeValue<'_>) -> String {
 }
 
 /// The text of a file with the place of each of its keys.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Source {
     path: String,
     text: String,
@@ -211,6 +211,45 @@ pub fn read<T: JsonSchema + DeserializeOwned>(
     names: &Names,
     listed: &[(&'static str, &str)],
 ) -> Result<(T, Source)> {
+    let (mut source, problems) = walked::<T>(path, text, names, listed)?;
+    if !problems.is_empty() {
+        return Err(source.fault(problems));
+    }
+    match toml::from_str::<T>(text) {
+        Ok(value) => {
+            source.text = text.into();
+            Ok((value, source))
+        }
+        Err(e) => {
+            let line = e.span().map(|s| source.line_of(s.start));
+            let message = e.message().to_string();
+            Err(source.fault(vec![Problem {
+                line,
+                field: String::new(),
+                message,
+            }]))
+        }
+    }
+}
+
+/// Where the keys of a file stand, whatever its faults; the nearest table where it can be read at all.
+pub(crate) fn places<T: JsonSchema>(path: &str, text: &str) -> Source {
+    walked::<T>(path, text, &Names::new(), &[]).map_or_else(
+        |_| Source {
+            path: path.to_string(),
+            ..Source::default()
+        },
+        |(source, _)| source,
+    )
+}
+
+/// The keys of a file with their places, and what is wrong with them; [`Error::Job`] where the file cannot be read at all.
+fn walked<T: JsonSchema>(
+    path: &str,
+    text: &str,
+    names: &Names,
+    listed: &[(&'static str, &str)],
+) -> Result<(Source, Vec<Problem>)> {
     let mut lines = vec![0];
     lines.extend(
         text.bytes()
@@ -283,24 +322,7 @@ pub fn read<T: JsonSchema + DeserializeOwned>(
         "",
         document.span().start,
     );
-    if !problems.is_empty() {
-        return Err(source.fault(problems));
-    }
-    match toml::from_str::<T>(text) {
-        Ok(value) => {
-            source.text = text.into();
-            Ok((value, source))
-        }
-        Err(e) => {
-            let line = e.span().map(|s| source.line_of(s.start));
-            let message = e.message().to_string();
-            Err(source.fault(vec![Problem {
-                line,
-                field: String::new(),
-                message,
-            }]))
-        }
-    }
+    Ok((source, problems))
 }
 
 /// The JSON schema of a file, with every description, for editors and for the checks here.

@@ -578,6 +578,7 @@ pub fn show(si: f64, dimension: Dimension, system: System, digits: usize) -> Str
         Dimension::Mass => (si * 1e3, "g", digits),
         Dimension::Pressure if inch => (si * INCH * INCH / (POUND * GRAVITY), "psi", digits),
         Dimension::Pressure => (si * 1e-6, "MPa", digits),
+        Dimension::Force if inch => (si / (POUND * GRAVITY), "lbf", digits + 1),
         Dimension::VolumeFlow => (si * 6e4, "L/min", digits),
         Dimension::Rotation => (si * 60.0, "rpm", digits),
         Dimension::Fraction => (si * 100.0, "%", digits),

@@ -140,7 +140,9 @@ def accept(
 
     PACKET is the folder that `plan --out` wrote, or its plan.json. Labels for the kept offcuts go
     to labels.pdf in that folder, or to --labels. A second acceptance is refused, and so is a plan
-    whose offcuts another job has taken meanwhile: nothing is changed then.
+    whose offcuts another job has taken meanwhile, or one of whose parts is not to be made as it is
+    planned (it fails a check, or has no forming window): nothing is changed then. Mend the job,
+    plan it once more, and accept that.
 
     \b
     Examples:

@@ -344,6 +344,9 @@ class Memory:
         MemoryFileError
             The job was accepted already, stock that it takes is no longer in the rack or is another
             than was planned, or the file cannot be written; nothing is changed then.
+        ImpossibleError
+            A part is not to be made as it is planned: it fails a check, or has no forming window.
+            Mend the job and plan it once more; nothing is changed.
         """
         return Accepted(self._ask("accept", plan=_plan(plan), on=_day(on)))
 

@@ -12,7 +12,7 @@ use crate::file::Names;
 use crate::job::JobFile;
 use crate::material::Catalogue;
 use crate::memory::Memory;
-use crate::plan::{Options, Way, compare_with as side_by_side, names_with, plan_with};
+use crate::plan::{Options, Way, compare_with as side_by_side, names_with, plan_with, try_parts};
 use crate::shop::ShopFile;
 
 /// File, title, part, kind, SVG, DXF, PDF.
@@ -107,9 +107,15 @@ pub(super) fn plan(
     let done = long(py, None, move |watch| {
         let catalogue = &overlaid(materials.as_ref())?;
         let names = names_with(catalogue)?;
-        let job = JobFile::parse(&job_path, &job_text, &names);
+        let job = JobFile::parse_or_rest(&job_path, &job_text, &names);
         let shop = shop_with(&shop_path, &shop_text, &names, memory.as_ref());
-        plan_with(&job?, &shop?, catalogue, Options { draws, seed }, watch)
+        match (job, shop) {
+            (Ok(job), shop) => plan_with(&job, &shop?, catalogue, Options { draws, seed }, watch),
+            (Err(faulty), Ok(shop)) => {
+                Err(faulty.error_with(|rest| try_parts(rest, &shop, catalogue)))
+            }
+            (Err(faulty), Err(_)) => Err(faulty.error()),
+        }
     })?;
     let json =
         serde_json::to_string_pretty(&done).map_err(|e| PyValueError::new_err(e.to_string()))?;

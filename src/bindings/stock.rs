@@ -11,7 +11,7 @@ use super::{kind, record, whole};
 use crate::error::{Error, Range, Result, Watch, check};
 use crate::job::text_of;
 use crate::outline::{Chain, Circle, Outline, Point, Unit, read_dxf, read_svg};
-use crate::quantity::{Dimension, parse};
+use crate::quantity::{Dimension, System, parse};
 use crate::stock::{
     Area, Ask, Layout, Method, Offcut, Part, SheetKind, Sold, Surcharge, Turns, drawings, dxf,
     lay_out as lay, lay_out_again as lay_again,
@@ -491,7 +491,7 @@ pub(super) fn lay_out<'py>(
         progress.call1((1.0,))?;
     }
     let answer = Answer {
-        drawings: drawings(&ask, &layout),
+        drawings: drawings(&ask, &layout, System::Metric),
         dxf: dxf(&ask, &layout),
         layout: &layout,
     };

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use super::Job;
 use super::faults::faults;
+use super::rest::{self, Faulty};
 use super::traces::{self, Drawings};
 use crate::error::{Error, Note, Problem, Result};
 use crate::file::{self, Names, Source};
@@ -31,6 +32,23 @@ impl JobFile {
     /// # Errors
     /// [`Error::Job`] with every fault of the file and its line.
     pub fn parse(path: &str, text: &str, names: &Names) -> Result<Self> {
+        Self::parse_or_rest(path, text, names).map_err(|faulty| faulty.error())
+    }
+
+    /// As [`JobFile::parse`], but what stands of a job with faults is kept, so that its parts may be planned for their faults.
+    ///
+    /// # Errors
+    /// [`Faulty`] with every fault of the file and what stands of it.
+    pub fn parse_or_rest(
+        path: &str,
+        text: &str,
+        names: &Names,
+    ) -> std::result::Result<Self, Box<Faulty>> {
+        Self::once(path, text, names).map_err(|first| rest::look_on(path, text, names, first))
+    }
+
+    /// One reading, which stops where the faults so far hide others.
+    pub(super) fn once(path: &str, text: &str, names: &Names) -> Result<Self> {
         let (job, source) = file::read::<Job>(path, text, names, &[("place", "places")])?;
         let mut problems = faults(&job, &source);
         let mut drawings = Drawings::default();

@@ -12,6 +12,7 @@ mod part;
 mod place;
 mod pod;
 mod quote;
+mod rest;
 mod ring;
 mod strap;
 #[cfg(test)]
@@ -28,6 +29,7 @@ pub use part::{Heat, Measured, Part};
 pub use place::Place;
 pub use pod::{PlugShape, Pod, PodHeld};
 pub use quote::QuoteWords;
+pub use rest::Faulty;
 pub use ring::{GasketStrip, Ring, Steel};
 pub use strap::{Aim, Strap};
 pub use whole::Job;

@@ -95,8 +95,10 @@ impl Memory {
     ///
     /// # Errors
     /// [`Error::Memory`] where the job was accepted before, where stock that it takes is no longer in the rack or is another than was planned, or where the file
-    /// cannot be written; [`Error::Shape`] for a day before it was quoted; nothing is changed then.
+    /// cannot be written; [`Error::Shape`] for a day before it was quoted; [`Error::Impossible`] where a part of it is not to be made
+    /// as planned, since it fails a check or has no forming window; nothing is changed then.
     pub fn accept(&mut self, plan: &Planned, shop: &ShopFile, on: &str) -> Result<Accepted> {
+        plan.may_be_made()?;
         let on = day("day", on)?.to_string();
         let path = self.path.clone();
         let (id, sheets_taken, offcuts_taken, ordered_before) = self.change(|tx| {

@@ -54,6 +54,36 @@ pub(super) struct PlannedPart {
     pub(super) recipe: Option<Recipe>,
     #[serde(default, skip_serializing)]
     joint: Option<Joint>,
+    #[serde(default, skip_serializing)]
+    checks: Vec<Checked>,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+struct Checked {
+    name: String,
+    verdict: String,
+}
+
+impl PlannedPart {
+    /// Why it is not to be made as it is planned; `None` where nothing speaks against it.
+    fn unfit(&self) -> Option<String> {
+        let failed = self.checks.iter().filter(|c| c.verdict == "fail");
+        let failed: Vec<&str> = failed.map(|c| c.name.as_str()).collect();
+        let mut why = vec![];
+        if !failed.is_empty() {
+            let word = if failed.len() == 1 { "check" } else { "checks" };
+            why.push(format!(
+                "fails {} {word} ({})",
+                failed.len(),
+                failed.join("; ")
+            ));
+        }
+        let shut = |recipe: &Recipe| recipe.opens_s.nominal.is_none();
+        if self.recipe.as_ref().is_some_and(shut) {
+            why.push("has no forming window".into());
+        }
+        (!why.is_empty()).then(|| format!("{} {}", self.name, why.join(" and ")))
+    }
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -173,6 +203,23 @@ impl Planned {
             ));
         }
         Ok(plan)
+    }
+
+    /// That its parts may be made as they are planned.
+    ///
+    /// # Errors
+    /// [`Error::Impossible`] where a part fails a check or has no forming window.
+    pub(super) fn may_be_made(&self) -> Result<()> {
+        let why: Vec<String> = self.parts.iter().filter_map(PlannedPart::unfit).collect();
+        if why.is_empty() {
+            return Ok(());
+        }
+        Err(Error::Impossible {
+            what: format!("accepting \"{}\"", self.job.name),
+            why: format!("not to be made as it is planned: {}", why.join("; ")),
+            remedy: "mend the job as its bench card says, plan it once more and accept that plan"
+                .into(),
+        })
     }
 
     fn numbers(&self) -> Vec<f64> {

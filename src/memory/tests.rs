@@ -14,6 +14,7 @@ use crate::plan::{Options, names, plan};
 use crate::shop::ShopFile;
 
 const PODS: &str = include_str!("../../demo-data/pillar-pods.toml");
+const RINGS: &str = include_str!("../../demo-data/door-rings.toml");
 const SHOP: &str = include_str!("../../demo-data/shop.toml");
 const DAY: &str = "2026-11-26";
 
@@ -168,6 +169,31 @@ fn a_file_that_can_only_be_read_is_read() {
         MemoryFault::ReadOnly
     );
     assert_eq!(fault(memory.scrap("K-001")), MemoryFault::ReadOnly);
+}
+
+/// A driver that is deeper than its door: the ring fails, and no sheet is taken for it.
+#[test]
+fn a_plan_that_must_not_be_made_is_not_accepted() {
+    let folder = Folder::new();
+    let mut memory = Memory::open(&folder.file("shop.db")).unwrap();
+    let shallow = RINGS.replace("free_depth = \"52 mm", "free_depth = \"30 mm");
+    let planned = planned_in(&shallow, &shop(), 0);
+    let refused = memory.accept(&planned, &shop(), DAY);
+    let Err(Error::Impossible { why, remedy, .. }) = refused else {
+        panic!("{refused:?}");
+    };
+    assert!(
+        why.contains("front door ring fails") && why.contains("depth"),
+        "{why}"
+    );
+    assert!(remedy.contains("plan it once more"));
+    assert!(memory.jobs(None).unwrap().is_empty() && memory.rack().unwrap().is_empty());
+    // What was asked for may be remembered all the same.
+    memory.quote(&planned, &shop(), DAY).unwrap();
+    assert!(matches!(
+        memory.accept(&planned, &shop(), DAY),
+        Err(Error::Impossible { .. })
+    ));
 }
 
 #[test]

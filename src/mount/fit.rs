@@ -342,6 +342,64 @@ pub fn web_at_screw(part: &str, web_m: f64, head_m: f64) -> Result<Check> {
     }))
 }
 
+const HEADS: Rule = Rule {
+    name: "screw heads beside the flange",
+    reserve: MEASURED_M,
+    source: "a flange seals on a flat face: a raised head under it holds it off; common practice",
+    ..CLEAR
+};
+
+/// Whether the raised heads of the screws to the vehicle, on a circle about the cutout's centre, stay outside the driver's flange:
+/// they go in from the driver's face, through the whole stack, before the driver is set on it.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for a circle or a flange outside 0 to 2 m or a head outside 1 to 60 mm.
+///
+/// ```
+/// use mountwright::mount::{Family, Verdict, fit::heads_beside_flange};
+/// // A head of 10 mm on a circle of 169 mm reaches inwards to 159 mm: under a flange of 165 mm, clear of one of 150 mm.
+/// let seat = |flange_m| heads_beside_flange("ring", Family::FoamedPvc, 0.169, 0.010, flange_m);
+/// assert_eq!(seat(0.165)?.verdict, Verdict::Fail);
+/// assert_eq!(seat(0.150)?.verdict, Verdict::Pass);
+/// # Ok::<(), mountwright::Error>(())
+/// ```
+pub fn heads_beside_flange(
+    part: &str,
+    family: Family,
+    circle_m: f64,
+    head_m: f64,
+    flange_m: f64,
+) -> Result<Check> {
+    let size = Range::new(0.0, 2.0, "m");
+    let circle = check("vehicle_circle_m", circle_m, size, "measure it")?;
+    let flange = check("flange_m", flange_m, size, "measure it")?;
+    let head = check(
+        "head_m",
+        head_m,
+        Range::new(1e-3, 0.06, "m"),
+        "give the head's diameter",
+    )?;
+    let (have, need) = ((circle - head) / 2.0, flange / 2.0);
+    let why = format!(
+        "the raised heads of the vehicle's screws, {:.1} mm wide, reach to {:.1} mm from the centre, the flange to {:.1} mm: what lies under it holds the driver off its seat",
+        mm(head),
+        mm(have),
+        mm(need)
+    );
+    Ok(HEADS.judge(part, have, need, why, || {
+        let apart = format!(
+            "the vehicle's screws on a circle of {:.0} mm, or a flange of {:.0} mm at most",
+            mm_up(flange + head + 2.0 * MEASURED_M, 1.0),
+            (mm((circle - head - 2.0 * MEASURED_M).max(0.0)) + 1e-6).floor()
+        );
+        if family.is_brittle() {
+            apart
+        } else {
+            format!("screws with countersunk heads, flush in the driver's face; {apart}")
+        }
+    }))
+}
+
 /// Largest round cutout in an outline whose least width is `least_width_m`. [m]; 0 where none fits.
 ///
 /// # Errors

@@ -165,6 +165,17 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
     };
     found.push(fixing::edge_distance(part, family, thicker, m.edge_m)?);
     found.push(fixing::head_shape(part, family, m.vehicle_screw)?);
+    let head = m.vehicle_screw;
+    if let (Some(flange), false) = (m.fit.as_ref().and_then(|f| f.flange_m), head.countersunk) {
+        let circle_m = m.vehicle_circle_m;
+        found.push(fit::heads_beside_flange(
+            part,
+            family,
+            circle_m,
+            head.head_m,
+            flange,
+        )?);
+    }
     let through = |load| {
         let head = m.vehicle_screw;
         fixing::pull_through(part, &m.material, hot_k, head, m.thickness_m, load)

@@ -13,11 +13,10 @@ use super::price::{causes, price};
 use super::result::{Change, JobShort, LayoutPlan, Plan, Refused, ShopShort};
 use super::setup::{Setup, plain};
 use super::values::Values;
-use super::{Options, choose, drawings, provenance, quote, same_thickness, stock, taken};
+use super::{Options, choose, drawings, held, provenance, quote, same_thickness, stock, taken};
 use crate::error::{Error, Note, Result, Watch};
 use crate::job::JobFile;
 use crate::mount::airbag::refuse;
-use crate::promise::{Bench, order};
 use crate::provenance::Provenance;
 use crate::shop::Shop;
 use crate::spread::Inputs;
@@ -39,14 +38,7 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
     let cuts: Vec<_> = nominal.parts.iter().flat_map(|p| &p.cuts).collect();
     let (layouts, mut drawn_all) = stock::layouts(setup, &cuts, options.seed, watch)?;
     placed(setup, &layouts)?;
-    nominal.wait_for_sheets(&layouts);
-    let tasks = nominal.task_list();
-    let bench = Bench {
-        calendar: &setup.calendar,
-        climate: &nominal.climate,
-        fabricators: setup.shop.shop.fabricators,
-    };
-    let schedule = order(&tasks, &nominal.times(), &bench, setup.start_s)?;
+    let (schedule, held) = held::ordered(setup, &mut nominal, &layouts)?;
     let nominal_bill = bill(setup, &nominal, &layouts)?;
 
     let (rows, failed) = if options.draws > 0 {
@@ -55,7 +47,7 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
             setup,
             &kept,
             &nominal.adhesives,
-            &layouts,
+            (&layouts, &held),
             &schedule.order,
             (&inputs, &drawn),
             watch,

@@ -2,9 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::own_keys::by_own_key;
 use super::part::{PartRun, Planned, Run, Step, times};
-use super::result::LayoutPlan;
-use super::setup::{Setup, same_thickness};
+use super::setup::Setup;
 use super::values::Values;
 use super::{
     AWAY, CUT_SET_UP, HAND_BACK, HEAT_SET_UP, SECOND_VISIT, folded, grille, panel, pod, practice,
@@ -24,28 +24,6 @@ use crate::task::{Kind, Task, Unattended};
 /// The parts that are planned: those whose places are not refused, each with its key.
 pub(super) struct Kept {
     pub(super) parts: Vec<(String, Part)>,
-}
-
-/// Where in a part's table a fault stands, as far as its own words tell: a panel's cutouts are called by their number.
-fn key_at_fault(part: &Part, fault: &Error) -> String {
-    let Part::Panel(panel) = part else {
-        return String::new();
-    };
-    let text = fault.to_string();
-    let number = text.split_once("cutout \"cutout ").and_then(|(_, rest)| {
-        let digits = rest.split('"').next()?;
-        digits.parse::<usize>().ok()
-    });
-    let side = ["width", "height"]
-        .into_iter()
-        .find(|side| text.starts_with(side))
-        .map_or_else(String::new, |side| format!(".{side}"));
-    match number {
-        Some(n) if (1..=panel.cutouts.len()).contains(&n) => {
-            format!(".cutouts[{}]{side}", n - 1)
-        }
-        _ => String::new(),
-    }
 }
 
 /// Whether nothing may be planned for a place.
@@ -104,43 +82,6 @@ impl Through {
 
     pub(super) fn task_list(&self) -> Vec<Task> {
         self.tasks.iter().map(|t| t.task.clone()).collect()
-    }
-
-    /// Makes cutting wait for the sheets that have to be bought.
-    pub(super) fn wait_for_sheets(&mut self, layouts: &[LayoutPlan]) {
-        for plan in layouts {
-            let of_this = |run: &&PartRun| {
-                run.cuts.iter().any(|c| {
-                    c.material == plan.material && same_thickness(c.thickness_m, plan.thickness_m)
-                })
-            };
-            let cuts: Vec<String> = self
-                .parts
-                .iter()
-                .filter(of_this)
-                .map(|run| format!("{} / cut", run.name))
-                .collect();
-            for bought in plan.layout.buy.iter().filter(|b| b.days_to_arrive > 0.0) {
-                let id = format!("delivery: {}", bought.name);
-                for planned in self.tasks.iter_mut().filter(|t| cuts.contains(&t.task.id)) {
-                    planned.task.after.push(id.clone());
-                }
-                let wait_s = bought.days_to_arrive * 86_400.0;
-                let task = Task {
-                    unattended: Unattended::Fixed(Law::Fixed { value: wait_s }),
-                    ..idle(id, Kind::Cut)
-                };
-                self.tasks.push(Planned {
-                    task,
-                    attended_s: 0.0,
-                    usual_s: 0.0,
-                    fixed_s: 0.0,
-                    again: 0.0,
-                    wait_s,
-                    cure_factor: 1.0,
-                });
-            }
-        }
     }
 }
 
@@ -225,7 +166,8 @@ pub(super) fn through(
             Ok(())
         }
         Err(fault) => {
-            let at = format!("{at}{}", key_at_fault(part, &fault));
+            let (key, fault) = by_own_key(part, fault);
+            let at = format!("{at}{key}");
             let text = said_fault(&fault, units);
             problems.push(setup.job.source.problem(at, text));
             Ok(())
@@ -376,18 +318,7 @@ fn second_visit(run: &mut Run) -> Result<()> {
         }
     }
     let wait_s = back_s - run.setup.start_s;
-    run.tasks.push(Planned {
-        task: Task {
-            unattended: Unattended::Fixed(Law::Fixed { value: wait_s }),
-            ..idle(AWAY.into(), Kind::Fit)
-        },
-        attended_s: 0.0,
-        usual_s: 0.0,
-        fixed_s: 0.0,
-        again: 0.0,
-        wait_s,
-        cure_factor: 1.0,
-    });
+    run.tasks.push(only_wait(AWAY.into(), Kind::Fit, wait_s));
     run.step(Step {
         id: SECOND_VISIT.into(),
         part: None,
@@ -400,18 +331,26 @@ fn second_visit(run: &mut Run) -> Result<()> {
     Ok(())
 }
 
-/// A task that needs no hands and waits for nothing.
-fn idle(id: String, kind: Kind) -> Task {
-    Task {
-        id,
-        part: None,
-        kind,
-        attended: Law::Fixed { value: 0.0 },
-        unattended: Unattended::None,
-        after: vec![],
-        may_split: true,
-        max_wait_s: None,
-        once: true,
+/// A task that is nothing but a wait from the start of the plan on.
+pub(super) fn only_wait(id: String, kind: Kind, wait_s: f64) -> Planned {
+    Planned {
+        task: Task {
+            id,
+            part: None,
+            kind,
+            attended: Law::Fixed { value: 0.0 },
+            unattended: Unattended::Fixed(Law::Fixed { value: wait_s }),
+            after: vec![],
+            may_split: true,
+            max_wait_s: None,
+            once: true,
+        },
+        attended_s: 0.0,
+        usual_s: 0.0,
+        fixed_s: 0.0,
+        again: 0.0,
+        wait_s,
+        cure_factor: 1.0,
     }
 }
 

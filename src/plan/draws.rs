@@ -6,6 +6,7 @@ use rayon::prelude::*;
 
 use super::bill::bill;
 use super::chain::{Kept, through};
+use super::held::Held;
 use super::part::{PartRun, times};
 use super::result::LayoutPlan;
 use super::setup::Setup;
@@ -112,13 +113,13 @@ fn draw(
     setup: &Setup,
     kept: &Kept,
     adhesives: &BTreeMap<String, String>,
-    layouts: &[LayoutPlan],
+    (layouts, held): (&[LayoutPlan], &Held),
     list: &[usize],
     (inputs, drawn, number): (&Inputs, &Draws, usize),
 ) -> Result<Row> {
     let values = Values::Row(inputs, drawn, number);
     let mut run = through(setup, kept, adhesives, values)?;
-    run.wait_for_sheets(layouts);
+    held.hold(&mut run.tasks);
     let tasks = run.task_list();
     let times = times(&run.tasks);
     let bench = Bench {
@@ -148,7 +149,7 @@ pub(super) fn draws(
     setup: &Setup,
     kept: &Kept,
     adhesives: &BTreeMap<String, String>,
-    layouts: &[LayoutPlan],
+    stock: (&[LayoutPlan], &Held),
     list: &[usize],
     (inputs, drawn): (&Inputs, &Draws),
     watch: &dyn Watch,
@@ -165,7 +166,7 @@ pub(super) fn draws(
             .into_par_iter()
             .map(|number| {
                 let one = (inputs, drawn, number);
-                draw(setup, kept, adhesives, layouts, list, one)
+                draw(setup, kept, adhesives, stock, list, one)
             })
             .collect();
         for row in chunk {

@@ -25,8 +25,10 @@ mod folded;
 mod forming;
 mod grille;
 mod gun;
+mod held;
 mod mounting;
 mod offers;
+mod own_keys;
 mod panel;
 mod part;
 mod parts;
@@ -113,6 +115,18 @@ impl Default for Options {
 /// ```
 pub fn plan(job: &JobFile, shop: &ShopFile, options: Options, watch: &dyn Watch) -> Result<Plan> {
     plan_with(job, shop, Catalogue::standard()?, options, watch)
+}
+
+/// Whether every part of a job can be made as measured, without a plan: no layout, no order, no price.
+///
+/// # Errors
+/// [`crate::Error::Job`] for parts that cannot be made as measured, each with its line.
+pub fn try_parts(job: &JobFile, shop: &ShopFile, materials: &Catalogue) -> Result<()> {
+    let setup = setup::Setup::new(job, shop, materials)?;
+    let kept = chain::Kept::of(&setup)?;
+    let mut inputs = crate::spread::Inputs::default();
+    let values = values::Values::Nominal(&mut inputs);
+    chain::through(&setup, &kept, &std::collections::BTreeMap::new(), values).map(drop)
 }
 
 /// As [`plan`], with materials of the user's own: the standard catalogue with a file laid over it

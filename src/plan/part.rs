@@ -20,6 +20,7 @@ use crate::sourced::Constant;
 use crate::task::{Kind, Task, Unattended};
 
 /// A task with its times in this run.
+#[derive(Clone)]
 pub(super) struct Planned {
     pub(super) task: Task,
     /// Hands-on. [s]

@@ -44,6 +44,7 @@ pub(super) fn layouts(
     }
     let lists: Vec<&[&Cut]> = groups.iter().map(|g| g.1.as_slice()).collect();
     let laid = lay_all(setup, &asks, &lists, watch)?;
+    let units = setup.job.job.units.unwrap_or_default();
     let mut plans = vec![];
     let mut drawings = vec![];
     for (((stuff, _), ask), mut layout) in groups.iter().zip(&asks).zip(laid) {
@@ -55,7 +56,7 @@ pub(super) fn layouts(
         let which = sheet.map_or_else(String::new, |name| format!("-{}", slug(name)));
         let mut files = vec![];
         let dxf = stock::dxf(ask, &layout);
-        for (i, (svg, dxf)) in stock::drawings(ask, &layout)
+        for (i, (svg, dxf)) in stock::drawings(ask, &layout, units)
             .into_iter()
             .zip(dxf)
             .enumerate()

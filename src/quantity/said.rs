@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{INCH, System};
+use super::{GRAVITY, INCH, POUND, System};
 use crate::error::{Error, Range, plain};
 
 /// A unit of the core's sentences, what stands for it in an inch shop, factor and shift, and digits more or fewer.
@@ -15,13 +15,14 @@ struct Spoken {
 }
 
 /// Longest first, so that `mm` is not read as `m`.
-const SPOKEN: [Spoken; 7] = [
+const SPOKEN: [Spoken; 8] = [
     spoken(" m/min", " in/min", 1.0 / INCH, 0.0, -1),
     spoken(" cm²", " in²", 1e-4 / (INCH * INCH), 0.0, 1),
     spoken(" mm", " in", 1e-3 / INCH, 0.0, 2),
     spoken(" cm", " in", 1e-2 / INCH, 0.0, 1),
     spoken(" °C", " °F", 1.8, 32.0, 0),
     spoken(" K", " °F", 1.8, 0.0, 0),
+    spoken(" N", " lbf", 1.0 / (POUND * GRAVITY), 0.0, 1),
     spoken(" m", " ft", 1.0 / (12.0 * INCH), 0.0, 0),
 ];
 
@@ -49,7 +50,7 @@ const fn spoken(
 
 /// A sentence of the core, which speaks of millimetres and degrees Celsius, for a shop that works in inches.
 ///
-/// Lengths, areas, feeds and temperatures are told in inches, feet and degrees Fahrenheit; forces, stresses and masses stay.
+/// Lengths, areas, feeds, temperatures and forces are told in inches, feet, degrees Fahrenheit and pounds; stresses and masses stay.
 /// Numbers that share a unit (`2 to 3 mm`, `64 x 40 mm`) go together. In a metric shop the sentence stays as it is.
 ///
 /// ```
@@ -98,8 +99,10 @@ pub fn said_fault(fault: &Error, system: System) -> String {
             allowed,
             remedy,
         } if allowed.unit == "m" => {
-            let allowed = Range::new(allowed.low * 1e3, allowed.high * 1e3, "mm");
-            let given = plain(given * 1e3);
+            // To a millionth of a millimetre: bounds that were computed carry idle digits.
+            let mm = |length_m: f64| (length_m * 1e9).round() / 1e6;
+            let allowed = Range::new(mm(allowed.low), mm(allowed.high), "mm");
+            let given = plain(mm(*given));
             format!("{what} is {given} mm, allowed is {allowed}: {remedy}")
         }
         other => other.to_string(),
@@ -223,8 +226,9 @@ mod tests {
             ("57 °C ± 6 K in the sun", "135 °F ± 11 °F in the sun"),
             ("23 ± 2 °C", "73 ± 4 °F"),
             (
+                // 1 lbf = 4.448 222 N (NIST SP 811, appendix B.8).
                 "stands 1343 N at 40 MPa, 30 g",
-                "stands 1343 N at 40 MPa, 30 g",
+                "stands 301.9 lbf at 40 MPa, 30 g",
             ),
             (
                 "0.17 W/m/K, 300 L/min, 9e-5 1/K",

@@ -11,6 +11,7 @@ use super::layout::{Kind, Layout, Placed, Remnant, Step, Used};
 use super::method::Hold;
 use super::shapes::is_rectangle;
 use crate::outline::{Chain, Outline, Point, Segment};
+use crate::quantity::{Dimension, System, show};
 use detail::Detail;
 use label::{escape, text};
 
@@ -26,18 +27,19 @@ const LINE: f64 = 0.001;
 /// Parts carry their name and size and the number of the step that frees them; remnants to keep are hatched; what is cut off
 /// and thrown away stays white. A part that is too small for its name bears the number alone and stands in a list below; where even
 /// the number is too large, that corner of the sheet is shown enlarged. Where turning is not free an arrow shows the direction of the grain as drawn (upwards).
-pub fn drawings(ask: &Ask, layout: &Layout) -> Vec<String> {
+/// Sizes are written in `units`: whole millimetres, or inches with two digits.
+pub fn drawings(ask: &Ask, layout: &Layout, units: System) -> Vec<String> {
     let count = layout.sheets_used.len();
     layout
         .sheets_used
         .iter()
         .enumerate()
-        .map(|(i, used)| drawing(ask, used, &format!("{} of {count}", i + 1)))
+        .map(|(i, used)| drawing(ask, used, &format!("{} of {count}", i + 1), units))
         .collect()
 }
 
-fn drawing(ask: &Ask, used: &Used, number: &str) -> String {
-    let page = Page::new(ask, used);
+fn drawing(ask: &Ask, used: &Used, number: &str, units: System) -> String {
+    let page = Page::new(ask, used, units);
     let mut picture = String::new();
     stock(&mut picture, ask, used, &page);
     kept(&mut picture, used, &page);
@@ -80,9 +82,9 @@ fn drawing(ask: &Ask, used: &Used, number: &str) -> String {
     line(&mut svg, page.margin * 0.7, &title(used, number));
     let below = page.margin + page.height;
     let sizes = format!(
-        "{:.0} x {:.0} mm, yield {:.0} %",
-        page.width,
-        page.height,
+        "{} {}, yield {:.0} %",
+        page.sides(used.width_m, used.height_m),
+        page.written(0.0).1,
         used.yield_fraction * 100.0
     );
     line(&mut svg, below + page.margin * 0.7, &sizes);
@@ -144,10 +146,12 @@ struct Page {
     margin: f64,
     /// Where the sheet begins: an offcut's outline need not begin at its origin.
     origin: Point,
+    /// What sizes are written in.
+    units: System,
 }
 
 impl Page {
-    fn new(ask: &Ask, used: &Used) -> Self {
+    fn new(ask: &Ask, used: &Used, units: System) -> Self {
         let offcut = used.offcut(ask).map(|o| o.outline.bounds_m());
         let (width, height) = (used.width_m * 1e3, used.height_m * 1e3);
         let unit = width.max(height);
@@ -157,7 +161,20 @@ impl Page {
             unit,
             margin: MARGIN * unit,
             origin: offcut.map_or(Point::new(0.0, 0.0), |b| Point::new(b.0, b.1)),
+            units,
         }
+    }
+
+    /// A length as it is written, and its unit.
+    fn written(&self, length_m: f64) -> (String, String) {
+        let text = show(length_m, Dimension::Length, self.units, 0);
+        let (number, unit) = text.split_once(' ').unwrap_or((&text, ""));
+        (number.into(), unit.into())
+    }
+
+    /// Two sides as they are written, without their unit.
+    fn sides(&self, width_m: f64, height_m: f64) -> String {
+        format!("{} x {}", self.written(width_m).0, self.written(height_m).0)
     }
 
     fn line(&self, times: f64) -> f64 {
@@ -240,7 +257,11 @@ fn kept(svg: &mut String, used: &Used, page: &Page) {
             page.outline(&remnant.outline()),
             page.line(0.8)
         );
-        let lines = ["keep".into(), remnant.label()];
+        let size = match remnant.diameter_m {
+            Some(diameter_m) => format!("disc {}", page.written(diameter_m).0),
+            None => page.sides(a.width_m, a.height_m),
+        };
+        let lines = ["keep".into(), size];
         if let Some(room) = label::in_rectangle(page, (x + w / 2.0, y + h / 2.0), (w, h), &lines) {
             label::write(svg, room, &lines);
         }
@@ -309,9 +330,9 @@ fn names(used: &Used, lying: &[(&Placed, Outline)], page: &Page) -> Vec<Name> {
     let mut names = vec![];
     for ((placed, outline), step) in lying.iter().zip(freed(used)) {
         let name = format!("{} {}", placed.part, placed.copy);
-        let (w, h) = (placed.bounds.width_m * 1e3, placed.bounds.height_m * 1e3);
+        let sides = page.sides(placed.bounds.width_m, placed.bounds.height_m);
         let flip = if placed.flipped { ", face down" } else { "" };
-        let size = format!("{w:.0} x {h:.0}{flip}");
+        let size = format!("{sides}{flip}");
         let entry = format!("{name}, {size}");
         let lines = [
             step.map_or_else(|| name.clone(), |n| format!("{n}: {name}")),
@@ -488,7 +509,11 @@ mod tests {
             Method::HandRouter,
         );
         let layout = lay_out(&ask, &Unwatched).unwrap();
-        let drawings = drawings(&ask, &layout);
+        // 180 mm are 7.087 in, 600 mm are 23.622 in.
+        let in_inches = drawings(&ask, &layout, System::Inch);
+        assert!(in_inches[0].contains("7.09 x 7.09") && in_inches[0].contains("23.62 x 23.62 in"));
+        assert!(!in_inches[0].contains(" mm"));
+        let drawings = drawings(&ask, &layout, System::Metric);
         assert_eq!(drawings.len(), layout.sheets_used.len());
         let svg = &drawings[0];
         assert!(

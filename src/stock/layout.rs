@@ -122,18 +122,6 @@ impl Remnant {
             None => self.area.width_m * self.area.height_m,
         }
     }
-
-    /// Its name on the label: `keep 300 x 200` or `keep disc 140`, in millimetres.
-    pub(super) fn label(&self) -> String {
-        match self.diameter_m {
-            Some(d) => format!("disc {:.0}", d * 1e3),
-            None => format!(
-                "{:.0} x {:.0}",
-                self.area.width_m * 1e3,
-                self.area.height_m * 1e3
-            ),
-        }
-    }
 }
 
 /// One sheet or offcut with what is cut from it.

@@ -114,3 +114,58 @@ fn odd_offcuts_with_a_hole_are_used_and_drawn() {
         assert!(drawing.dxf.contains("LWPOLYLINE") && drawing.svg.contains("</svg>"));
     }
 }
+
+/// What is cut from the rack does not wait for what is on order for another part.
+#[test]
+fn only_what_lies_on_an_ordered_sheet_waits_for_it() {
+    let job = include_str!("../../demo-data/dash-pods.toml");
+    let plan = planned(job, SHOP, 0).unwrap();
+    let layouts = plan.layouts.iter();
+    let on_order = layouts.flat_map(|l| {
+        let bought = |stock: &String| l.layout.buy.iter().any(|b| b.name == *stock);
+        let sheets = l.layout.sheets_used.iter();
+        sheets.filter(move |used| bought(&used.stock))
+    });
+    let waiting: Vec<String> = on_order
+        .flat_map(|used| used.placements.iter().map(|p| p.part.clone()))
+        .collect();
+    let cuts = plan.tasks.iter().filter(|t| t.id.ends_with(" / cut"));
+    let mut from_the_rack = 0;
+    for cut in cuts {
+        let part = cut.part.clone().unwrap();
+        let waits = cut.after.iter().any(|id| id.starts_with("delivery: "));
+        let lies_there = waiting.iter().any(|blank| blank.starts_with(&part));
+        assert_eq!(waits, lies_there, "{part}");
+        from_the_rack += usize::from(!waits);
+    }
+    assert!(from_the_rack > 0 && !waiting.is_empty());
+}
+
+/// The bench is set up on the day of the first cut, not days before while all sheet is on its way.
+#[test]
+fn set_up_stands_on_the_day_of_its_work() {
+    let jobs = [
+        RINGS,
+        PODS,
+        include_str!("../../demo-data/dash-pods.toml"),
+        include_str!("../../demo-data/kick-panels.toml"),
+    ];
+    for shop in [SHOP.to_string(), bare(&boards(2))] {
+        for job in jobs {
+            let Ok(plan) = planned(job, &shop, 0) else {
+                continue; // the bare shop does not have every sheet
+            };
+            let entries = plan.schedule.unwrap().entries;
+            for set_up in plan.tasks.iter().filter(|t| t.id.starts_with("set up")) {
+                let needs = |task: &str| {
+                    let mut tasks = plan.tasks.iter().filter(|t| t.id == task);
+                    tasks.any(|t| t.after.contains(&set_up.id))
+                };
+                let of = |e: &&mountwright::plan::EntryPlan| e.task == set_up.id;
+                let set_up = entries.iter().find(of).unwrap();
+                let work = entries.iter().find(|e| needs(&e.task)).unwrap();
+                assert_eq!(set_up.start[..10], work.start[..10], "{}", plan.job.name);
+            }
+        }
+    }
+}

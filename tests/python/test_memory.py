@@ -254,6 +254,24 @@ def test_the_command_line_goes_from_accept_to_ask(tmp_path: Path) -> None:
     assert run("ask", "jobs", *new).stdout == run("ask", "jobs", *ours).stdout
 
 
+def test_what_must_not_be_made_is_not_accepted(shop: mw.Shop, tmp_path: Path) -> None:
+    """A driver deeper than its door fails a check: library and command refuse, and take nothing."""
+    text = (DEMO / "door-rings.toml").read_text(encoding="utf-8")
+    job = mw.Job.from_text(text.replace('free_depth = "52 mm', 'free_depth = "30 mm'))
+    plan = mw.plan(job, shop=shop, draws=0)
+    with pytest.raises(mw.ImpossibleError, match="front door ring fails 1 check") as caught:
+        shop.memory.accept(plan, on=DAY)
+    assert "plan it once more" in str(caught.value)
+    assert not shop.memory.jobs()
+    plan.write_packet(tmp_path / "out")
+    ours = ("--shop", "demo-data/shop.toml", "--memory", tmp_path / "shop.db")
+    refused = run("accept", tmp_path / "out", *ours)
+    assert refused.returncode == 2
+    assert "depth" in refused.stderr
+    assert "Traceback" not in refused.stderr
+    assert not (tmp_path / "out" / "labels.pdf").exists()
+
+
 @pytest.mark.parametrize(
     "words",
     [

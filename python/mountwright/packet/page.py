@@ -17,8 +17,10 @@ from mountwright.packet.sheets import brought, paid, sheets
 from mountwright.packet.strip import strip
 from mountwright.packet.window import window
 from mountwright.packet.words import (
+    LBF_N,
     NO_SPREAD,
     Units,
+    billed,
     blank_size,
     day,
     duration,
@@ -350,6 +352,8 @@ def _measured(value: float, unit: str, units: Units, digits: int = 0) -> str:
             return f"{figure(value * 57.29577951308232, digits or 3)}°"
         case "Pa":
             return show(value, "pressure", units=units, digits=max(digits, 2))
+        case "N" if units == "inch":
+            return f"{figure(value / LBF_N, max(digits, 3))} lbf"
         case "kg":
             return f"{figure(value * 1e3, max(digits, 3))} g"
         case "s":
@@ -468,13 +472,15 @@ def _price(plan: Fields) -> Fields | None:
     def money(value: float | None) -> str:
         return "" if value is None else f"{value:,.{digits}f}"
 
+    units: Units = plan["job"].get("units", "metric")
     groups: dict[str, list[Fields]] = {}
     for line in estimate["lines"]:
+        amount, unit, rate = billed(line, units)
         groups.setdefault(line["group"], []).append(
             {
                 "name": line["name"],
-                "amount": f"{figure(line['amount'])} {line['unit']}",
-                "rate": money(line["rate"]),
+                "amount": f"{figure(amount)} {unit}",
+                "rate": money(rate),
                 "cost": money(line["cost"]),
             }
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from mountwright._core import said, show
 from mountwright.packet.words import Units, figure, length, size
 
 Fields = dict[str, Any]
@@ -74,7 +75,8 @@ def brought(delivery: Fields, units: Units, currency: str) -> str:
         long = length(delivery["longest_m"], units)
         words.append(f"and {delivery['oversize_fee']:.2f} because a piece is {long} long")
     if delivery["overweight_fee"]:
-        heavy = f"{figure(delivery['mass_kg'])} kg"
+        kg = delivery["mass_kg"]
+        heavy = show(kg, "mass", units=units, digits=0) if units == "inch" else f"{figure(kg)} kg"
         words.append(f"and {delivery['overweight_fee']:.2f} because it weighs {heavy}")
     whose = f" from {delivery['merchant']}" if delivery["merchant"] else ""
     return f"Delivery{whose}, {_here(delivery['days_to_arrive'])}: {', '.join(words)}"
@@ -113,7 +115,7 @@ def sheets(layout: Fields, plan: Fields, units: Units) -> Fields:
         "again": again(layout["second_visit"], currency),
         "used": [_stock(stock, units) for stock in layout["sheets_used"]],
         "yield": f"{layout['yield_fraction'] * 100:.0f} %",
-        "cut": f"{figure(layout['cut_length_m'])} m",
+        "cut": said(f"{figure(layout['cut_length_m'])} m", units=units),
         "unplaced": layout["unplaced"],
         "notes": layout["notes"],
     }

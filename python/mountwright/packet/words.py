@@ -433,6 +433,27 @@ def spoken(value: Any, units: Units, key: str = "") -> Any:
     return value
 
 
+_FEET = {"m": ("ft", 0.3048), "m²": ("ft²", 0.3048**2)}
+"""What stands for a unit of a bill in an inch shop, and how much of the metric one it is."""
+
+
+def billed(line: dict[str, Any], units: Units) -> tuple[float, str, float]:
+    """Give amount, unit and rate of a line of a bill in the shop's units.
+
+    Examples
+    --------
+    >>> amount, unit, rate = billed({"amount": 3.048, "unit": "m", "rate": 1.0}, "inch")
+    >>> round(amount, 6), unit, round(rate, 6)
+    (10.0, 'ft', 0.3048)
+    """
+    unit = line["unit"]
+    told, size = _FEET.get(unit, (unit, 1.0)) if units == "inch" else (unit, 1.0)
+    return line["amount"] / size, told, line["rate"] * size
+
+
+LBF_N = 4.4482216152605
+"""A pound-force: 0.45359237 kg · 9.80665 m/s², both exact."""
+
 _PSI_PA = 6894.757293168
 """A pound-force on a square inch: 0.45359237 kg · 9.80665 m/s² / (0.0254 m)², all exact."""
 

@@ -14,7 +14,16 @@ from mountwright.packet.quote import (
     kind,
     price_words,
 )
-from mountwright.packet.words import NO_SPREAD, dated, day, promised, sentence, stopped
+from mountwright.packet.words import (
+    NO_SPREAD,
+    Units,
+    billed,
+    dated,
+    day,
+    promised,
+    sentence,
+    stopped,
+)
 from mountwright.workbook.lines import Lines
 
 Fields = dict[str, Any]
@@ -122,9 +131,10 @@ def costs(lines: Lines, plan: Fields) -> None:
         right=(3, 5, 6),
     )
     forms = {3: "0.###", 5: money, 6: money}
+    units: Units = plan["job"].get("units", "metric")
     for line in estimate["lines"]:
-        shown = [line[key] for key in ("name", "group", "amount", "unit", "rate", "cost")]
-        lines.line(*shown, forms=forms)
+        amount, unit, rate = billed(line, units)
+        lines.line(line["name"], line["group"], amount, unit, rate, line["cost"], forms=forms)
     cost = estimate["cost"]
     lines.line("Sum of the likeliest", "", "", "", "", cost["nominal"], forms=forms, bold=True)
     lines.line("Allowance for what goes wrong", "", "", "", "", estimate["allowance"], forms=forms)
