@@ -21,6 +21,8 @@ Fields = dict[str, Any]
 
 NOT_OUT = "Not to be handed out"
 
+SAMPLED = "Not yours yet: invented values of the sample stand on"
+
 INVENTED = "Invented sample data: not an offer."
 
 
@@ -146,6 +148,11 @@ def costs(lines: Lines, plan: Fields) -> None:
         lines.fact("Chance of a loss", "below 1 %" if 0 < chance < 0.01 else chance, "0%")
     if price["if_template_lost"]:
         lines.fact("If a template is lost", float(price["if_template_lost"]), money)
+    if plan["sampled"]:
+        lines.heading("Not yours: what stands as the invented sample has it")
+        lines.note("Type your own on these sheets before anything is offered.", warn=True)
+        for sheet, values in plan["sampled"].items():
+            lines.note(f"{sheet}: {'; '.join(values)}.", warn=True)
     if told := taken.words(plan):
         lines.heading("What was taken because nobody said it")
         for text in told:
