@@ -209,7 +209,9 @@ def test_a_shops_own_file_is_no_sample(tmp_path: Path) -> None:
     book = workbook.new(tmp_path / "own.xlsx", shop=own)
     wb = openpyxl.load_workbook(book)
     assert not any(c.value == "invented sample" for row in wb["Stock"] for c in row)
-    assert {"Job", "Panels"} <= set(read_back(book).sample) <= {"Job", "Places", "Panels", "Cutouts"}
+    assert (
+        {"Job", "Panels"} <= set(read_back(book).sample) <= {"Job", "Places", "Panels", "Cutouts"}
+    )
 
 
 def test_the_price_stands_on_the_first_sheet(book: Path) -> None:
@@ -985,3 +987,4 @@ def test_what_the_shops_memory_says_stands_on_a_sheet(book: Path) -> None:
     assert rows["panel"][3] == pytest.approx(float(price.net), abs=0.005)
     # What was typed at the closing: half an hour of cutting.
     assert rows["cut"][3] == 30
+    assert {answers.cell(r, 4).number_format for r in range(4, 8)} >= {"#,##0.00"}

@@ -34,7 +34,7 @@ def quote(lines: Lines, plan: Fields) -> None:
             "Nothing is quoted, because nothing is planned: see the sheet Checks.", warn=True
         )
         return
-    money = _money(plan)
+    money = money_form(plan)
     if fails := stopped(plan):
         lines.note(f"Draft. {NOT_OUT}: {'; '.join(fails)}.", alarm=True)
         lines.note("Why, and what would mend it: sheet Checks.", warn=True)
@@ -74,10 +74,11 @@ def quote(lines: Lines, plan: Fields) -> None:
         lines.note(f"To be paid when the work is ordered: {deposit}; {THE_REST}.")
     if found["breaks"]:
         lines.heading("Several vehicles alike, made in one batch")
-        lines.head("Vehicles", f"net, all [{currency}]", f"net, each [{currency}]", right=(1, 2, 3))
+        lines.head("For", f"net, all [{currency}]", f"net, each [{currency}]", right=(2, 3))
         for row in found["breaks"]:
             net, each = float(row["net"]), float(row["each_net"])
-            lines.line(row["sets"], net, each, forms={2: money, 3: money})
+            vehicles = "1 vehicle" if row["sets"] == 1 else f"{row['sets']} vehicles"
+            lines.line(vehicles, net, each, forms={2: money, 3: money})
     lines.heading("When")
     if plan["promise"]:
         ready, sure = promised(plan["promise"])
@@ -109,7 +110,7 @@ def costs(lines: Lines, plan: Fields) -> None:
     if not price or not estimate:
         lines.note("Nothing is planned: see the sheet Checks.", warn=True)
         return
-    money, currency = _money(plan), price["currency"]
+    money, currency = money_form(plan), price["currency"]
     lines.note("For the shop alone: the customer sees the sheet Quote.", warn=True)
     if not plan["draws"]:
         lines.note(NO_SPREAD, warn=True)
@@ -200,6 +201,7 @@ def checks(lines: Lines, plan: Fields) -> None:
             lines.note(sentence(dated(remark)))
 
 
-def _money(plan: Fields) -> str:
+def money_form(plan: Fields) -> str:
+    """Give the number format of money, with as many digits as its coins have."""
     digits = (plan["price"] or {"minor_digits": 2})["minor_digits"]
     return "#,##0" + (f".{'0' * digits}" if digits else "")

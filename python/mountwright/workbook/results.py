@@ -154,7 +154,7 @@ def put_results(
         sheets[MEMORY] = (
             "What done jobs say.",
             (34, 16, 16, 16, 16, 16, 16, 16, 16),
-            lambda lines, *_: answer_memory.memory(lines, remembered),
+            lambda lines, _, fields: answer_memory.memory(lines, remembered, fields),
         )
     for offset, (title, (hint, columns, fill)) in enumerate(sheets.items()):
         ws = _fresh(wb, title, old, 1 + offset if typed else len(wb.sheetnames))
