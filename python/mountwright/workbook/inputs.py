@@ -52,6 +52,11 @@ SPARE = 12
 CHECK = "check"
 REMARKS = "own remarks"
 SAMPLE = "invented sample"
+FOR_WHOM = (
+    "To print: Quote for the customer; Cut list, Recipes and Day for the bench; Costs, Checks and "
+    "Sources for the office. Sheets without a blue tab are typed on: print none of them."
+)
+"""Of the sheets that a plan adds."""
 ANSWER_NAME = "mountwright_answer"
 SAMPLE_NAMES: dict[File, str] = {"job": "mountwright_sample", "shop": "mountwright_sample_shop"}
 """There where a file was filled in with the sample."""
@@ -527,6 +532,8 @@ def _hour(ws: Worksheet, region: Region, row: int) -> int:
 def _answer(ws: Worksheet) -> int:
     """Write the box for the answer on top of the first sheet; a plan fills it."""
     first = 4
+    put(ws.cell(first - 1, 4), FOR_WHOM, size=8, color=SOFT, wrap=True)
+    ws.row_dimensions[first - 1].height = 24
     for offset, label in enumerate(
         ("Price with tax", "Net and tax", "Ready by", "Hands on", "Rows to complete", "")
     ):
