@@ -7,7 +7,7 @@ import difflib
 import re
 import tomllib
 import warnings
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
@@ -25,7 +25,16 @@ from mountwright.errors import CellProblem, JobError, UnitError, WorkbookError
 from mountwright.plan import Job, Shop, own_materials
 from mountwright.workbook import cells
 from mountwright.workbook.fields import OWNER, Field, File, Region, regions
-from mountwright.workbook.inputs import CHECK, HOURS, MARK, REMARKS, SAMPLE_NAMES, get, named, rows_of
+from mountwright.workbook.inputs import (
+    CHECK,
+    HOURS,
+    MARK,
+    REMARKS,
+    SAMPLE_NAMES,
+    get,
+    named,
+    rows_of,
+)
 from mountwright.workbook.pages import pages
 from mountwright.workbook.safe import Package, look_over
 from mountwright.workbook.toml import Text, toml
@@ -250,7 +259,24 @@ class _Reader:
                 self._form(region, ws, bounds)
             else:
                 self._grid(region, ws, bounds)
+        for region in regions():
+            if region.file in wanted and region.shape == "table":
+                self._names(region)
         return self.typed
+
+    def _names(self, region: Region) -> None:
+        """Have cells that name a row of another list name it as it stands there."""
+        data = self._data(region)
+        for f in region.fields:
+            if f.kind != "name" or f.words or f.key == OWNER:
+                continue
+            listed = [one.get("name") for one in data.get(f"{f.format}s", [])]
+            for _, row in rows_of(region, data):
+                given = get(row, f.key)
+                if isinstance(given, list):
+                    _set(row, f.key, [_named(one, listed) for one in given])
+                elif given is not None:
+                    _set(row, f.key, _named(given, listed))
 
     def _find(self, region: Region) -> tuple[Worksheet, tuple[int, int, int, int]] | None:
         """Find a region by its name, wherever it was moved; ``None`` where it was deleted."""
@@ -503,15 +529,16 @@ class _Reader:
                 _set(made, f.key, value)
         target, path = rows, region.path
         if region.owner:
-            matches = [n for n, one in enumerate(owners) if one.get("name") == owner]
+            names = [one.get("name") for one in owners]
+            owner = _named(owner, names)
+            matches = [n for n, name in enumerate(names) if name == owner]
             word = region.owner.replace("_", " ")
             at = places.get(OWNER, self._at(ws, 1, row))
             if not matches:
-                names = [one.get("name") for one in owners]
                 if None in names:
                     # Its own cell is told; what belongs to it can only be found with it.
                     return
-                known = ", ".join(map(str, names)) or "none"
+                known = ", ".join(dict.fromkeys(map(str, names))) or "none"
                 given = f'"{owner}"' if owner is not None else "empty"
                 self._say(at, "", f"is {given}, which names none of {word}; there are: {known}")
                 return
@@ -576,6 +603,20 @@ class _Reader:
         """Give the unit that stands in the heading of a column."""
         head = str(self.results[at.sheet][at.cell].value)
         return self._known_unit(field, at, head.partition("[")[2].rstrip("] ") or field.unit)
+
+
+def _named(given: Any, listed: Sequence[Any]) -> Any:
+    """Find a name whatever its case and its blanks, unless it could be that of two rows.
+
+    Examples
+    --------
+    >>> _named("Left  Kick panel", ["left kick panel", "a", "A"]), _named("a", ["a", "A"])
+    ('left kick panel', 'a')
+    """
+    if given in listed or not isinstance(given, str):
+        return given
+    alike = {name for name in listed if isinstance(name, str) and _plain(name) == _plain(given)}
+    return alike.pop() if len(alike) == 1 else given
 
 
 def of_sample(file: File, data: Mapping[str, Any]) -> dict[str, list[str]]:
