@@ -32,6 +32,7 @@ from mountwright.tables import (
     with_unit,
 )
 
+
 def ask(
     estimator: Callable[..., Any],
     rows: Any,

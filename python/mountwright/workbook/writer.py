@@ -26,10 +26,7 @@ def new(path: Path, job: Job | None, shop: Shop | None, kinds: Collection[str]) 
     if path.exists():
         raise FileExistsError(17, "there is a file already: name another", str(path))
     given: dict[File, Job | Shop | None] = {"job": job, "shop": shop}
-    data = [
-        tomllib.loads(own.text) if own else reader.sample(name)
-        for name, own in given.items()
-    ]
+    data = [tomllib.loads(own.text) if own else reader.sample(name) for name, own in given.items()]
     if job is None and kinds and "panels" not in kinds:
         # The sample's panel would be planned, and charged, beside what is typed.
         kept = ("schema", "start", "sun", "units")
