@@ -32,20 +32,35 @@ fn key_at_fault(part: &Part, fault: &Error) -> String {
         return String::new();
     };
     let text = fault.to_string();
+    if text.starts_with("outer.corner") {
+        return ".corner_radius".into();
+    }
     let number = text.split_once("cutout \"cutout ").and_then(|(_, rest)| {
         let digits = rest.split('"').next()?;
         digits.parse::<usize>().ok()
     });
-    let side = ["width", "height"]
-        .into_iter()
-        .find(|side| text.starts_with(side))
-        .map_or_else(String::new, |side| format!(".{side}"));
-    match number {
-        Some(n) if (1..=panel.cutouts.len()).contains(&n) => {
-            format!(".cutouts[{}]{side}", n - 1)
+    let Some((at, cutout)) = number
+        .and_then(|n| n.checked_sub(1))
+        .and_then(|at| Some((at, panel.cutouts.get(at)?)))
+    else {
+        return String::new();
+    };
+    // A round opening has no height of its own.
+    let key = if text.starts_with("height") && cutout.height.is_some() {
+        ".height"
+    } else if text.starts_with("width") || text.starts_with("height") {
+        ".width"
+    } else if text.contains("not inside the part") {
+        let reach_m = cutout.right.si().abs() + cutout.width.si() / 2.0;
+        if reach_m > panel.width.si() / 2.0 {
+            ".right"
+        } else {
+            ".up"
         }
-        _ => String::new(),
-    }
+    } else {
+        ""
+    };
+    format!(".cutouts[{at}]{key}")
 }
 
 /// Whether nothing may be planned for a place.

@@ -204,6 +204,34 @@ def test_what_is_the_samples_is_told_until_it_is_typed_over(book: Path) -> None:
     assert "ABS 6 mm" in sheets["Stock"]
 
 
+@pytest.mark.parametrize(
+    ("sheet", "key", "value"),
+    [
+        # A round opening wider than the panel is high, beside it, above it; a corner too round.
+        ("Cutouts", "width", 250),
+        ("Cutouts", "right", 1000),
+        ("Cutouts", "up", 1000),
+        ("Panels", "corner radius", 200),
+    ],
+)
+def test_what_does_not_fit_is_told_at_its_own_cell(
+    book: Path, sheet: str, key: str, value: float
+) -> None:
+    ws = openpyxl.load_workbook(book)[sheet]
+    column = next(c.column_letter for c in ws[4] if str(c.value).removesuffix(" *") == key)
+    edited(book, (sheet, f"{column}7", value))
+    with pytest.raises(mw.WorkbookError) as caught:
+        workbook.plan(book, draws=0)
+    assert [(p.sheet, p.cell) for p in caught.value.problems] == [(sheet, f"{column}7")]
+
+
+def test_names_are_found_whatever_their_case_and_blanks(book: Path) -> None:
+    ws = openpyxl.load_workbook(book)["Panels"]
+    column = next(c.column_letter for c in ws[4] if str(c.value).removesuffix(" *") == "place")
+    edited(book, ("Panels", f"{column}7", "Left  Kick panel"))
+    assert read_back(book).job["panels"][0]["place"] == "left kick panel"
+
+
 def test_a_shops_own_file_is_no_sample(tmp_path: Path) -> None:
     own = mw.Shop.read(DEMO / "shop.toml")
     book = workbook.new(tmp_path / "own.xlsx", shop=own)
