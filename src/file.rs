@@ -334,15 +334,21 @@ pub fn schema<T: JsonSchema>() -> Schema {
         .into_root_schema_for::<T>()
 }
 
+/// The names of a list, each once.
 fn names_in(table: &DeTable<'_>, list: &str) -> Vec<String> {
     let Some(items) = table.get(list).and_then(|v| v.get_ref().as_array()) else {
         return vec![];
     };
-    items
-        .iter()
-        .filter_map(|item| item.get_ref().as_table()?.get("name")?.get_ref().as_str())
-        .map(str::to_string)
-        .collect()
+    let mut names: Vec<String> = vec![];
+    for item in items {
+        let name = || item.get_ref().as_table()?.get("name")?.get_ref().as_str();
+        if let Some(name) = name()
+            && !names.iter().any(|known| known == name)
+        {
+            names.push(name.into());
+        }
+    }
+    names
 }
 
 struct Walk<'a> {
@@ -695,6 +701,13 @@ mod tests {
             assert!(all.contains(part), "{part}\n--- in ---\n{all}");
         }
         assert_eq!(found.len(), 8, "{all}");
+    }
+
+    #[test]
+    fn a_name_that_stands_twice_is_told_once() {
+        let part = "[[parts]]\nname = \"qq\"\nthickness = \"3 mm\"\n";
+        let found = problems(&format!("schema = 1\n{part}{part}beside = \"zz\"\n"));
+        assert!(found[0].message.ends_with("known are: qq"), "{found:?}");
     }
 
     #[test]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import html
-import json
 import os
 from collections.abc import Mapping
 from pathlib import Path
@@ -13,6 +12,7 @@ from mountwright import _core
 from mountwright.kinds import mapping, plain
 from mountwright.plan import Job, Shop, own_materials
 from mountwright.records import Record
+from mountwright.workbook.toml import toml
 
 __all__ = ["Alternatives", "compare"]
 
@@ -64,14 +64,16 @@ class Alternatives(Record):
         return at
 
     def __str__(self) -> str:
-        from mountwright.packet.alternatives import table
+        from mountwright.packet.alternatives import problems, table
 
-        rows = table(self.to_dict())
+        found = self.to_dict()
+        rows = table(found)
         widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
-        return "\n".join(
+        lines = [
             "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
             for row in rows
-        )
+        ]
+        return "\n".join([*lines, *problems(found)])
 
     def _repr_html_(self) -> str:
         return f"<pre>{html.escape(str(self))}</pre>"
@@ -113,9 +115,9 @@ def compare(
     Raises
     ------
     JobError
-        A file has faults, or the job as it stands cannot be made.
+        A file or a way has faults, or the job as it stands cannot be made.
     ShapeError
-        A way changes nothing, or something that cannot be changed.
+        A way changes nothing.
     UnknownNameError
         A way names a part that is not there.
 
@@ -134,7 +136,7 @@ def compare(
     ['as it stands', 'panel from PC', 'all bare']
     """
     changes = [
-        (name, json.dumps(plain(name, mapping(name, way))))
+        (name, toml(plain(name, mapping(name, way))).text)
         for name, way in mapping("ways", ways).items()
     ]
     job, shop = Job.of(job), Shop.of(shop)

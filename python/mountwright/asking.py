@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from mountwright.errors import KindError, MountwrightError, ShapeError, UnitError
 from mountwright.records import Checks, Record
 from mountwright.tables import (
+    UNITS,
     Progress,
     Table,
     in_row,
@@ -28,34 +29,8 @@ from mountwright.tables import (
     missing,
     reported,
     unknown,
+    with_unit,
 )
-
-# Endings of a column that holds numbers of that unit, for an argument that takes text.
-UNITS = {
-    "m": "m",
-    "mm": "mm",
-    "in": "in",
-    "m2": "m2",
-    "cm2": "cm2",
-    "m3": "m3",
-    "ml": "mL",
-    "k": "K",
-    "c": "°C",
-    "f": "°F",
-    "s": "s",
-    "min": "min",
-    "h": "h",
-    "kg": "kg",
-    "g": "g",
-    "n": "N",
-    "pa": "Pa",
-    "mpa": "MPa",
-    "percent": "%",
-    "deg": "°",
-}
-
-
-_NUMBER = re.compile(r"[-+]?[\d.]+(e[-+]?\d+)?", re.ASCII | re.IGNORECASE)
 
 
 def ask(
@@ -213,8 +188,7 @@ def _asked(columns: list[tuple[str, str, NDArray[Any]]], row: int) -> dict[str, 
         if isinstance(value, float) and value.is_integer() and abs(value) < 2**53:
             # A column of counts with a gap comes as fractions.
             value = int(value)
-        whole = not unit or (isinstance(value, str) and not _NUMBER.fullmatch(value.strip()))
-        asked[name] = value if whole else f"{value} {unit}"
+        asked[name] = with_unit(value, unit) if unit else value
     return asked
 
 

@@ -229,9 +229,10 @@ def recipes(
         ``heat_capacity_factor``, ``emissivity``, ``film_w_m2_k``, ``gas_k``, ``air_k``, ``limp_k``,
         ``formable_k``, ``upper_k``, ``set_k``, ``stop_s``, ``wrap``. Or columns of texts with the
         keywords of :func:`recipe`: ``material``, ``thickness``, ``back``, ``need``, ``air``,
-        ``hold``, ``stop``, ``gas``. A missing word is left to its default, a missing quantity is an
-        error of its row. Arrays of a mapping are broadcast against each other; scalars give
-        scalars.
+        ``hold``, ``stop``, ``gas``. Of a quantity also numbers whose column ends in their unit, as
+        in :func:`for_rows`: ``thickness_mm``, ``gas_c``. A missing word is left to its default, a
+        missing quantity is an error of its row. Arrays of a mapping are broadcast against each
+        other; scalars give scalars.
     material : str, optional
         The material of all rows, unless there is a column.
     heat : Heat, optional

@@ -14,6 +14,7 @@ from mountwright._core import Heat
 from mountwright.errors import KindError, MountwrightError, ShapeError, UnitError
 from mountwright.heat import question
 from mountwright.tables import (
+    UNITS,
     Progress,
     Table,
     in_row,
@@ -22,6 +23,7 @@ from mountwright.tables import (
     missing,
     reported,
     unknown,
+    with_unit,
 )
 
 RESULTS = (
@@ -34,11 +36,16 @@ RESULTS = (
     "peak_face_k",
     "reheats_left",
 )
-# Columns of texts that become numbers: their column and what they measure.
+# Quantities that come as texts, or as numbers in a unit of the shop: their column and what they
+# measure.
 MEASURED = {
     "thickness": ("thickness_m", "length"),
     "air": ("air_k", "temperature"),
     "gas": ("gas_k", "temperature"),
+    "limp": ("limp_k", "temperature"),
+    "formable": ("formable_k", "temperature"),
+    "upper": ("upper_k", "temperature"),
+    "set": ("set_k", "temperature"),
     "stop": ("stop_s", "time"),
 }
 # Columns of texts that ask another question: rows that agree in them are worked out together.
@@ -148,7 +155,9 @@ def _sorted_out(
     texts: dict[str, NDArray[Any]] = {}
     faults: dict[int, MountwrightError] = {}
     for name, values in columns.items():
-        into, dimension = MEASURED.get(name, (name, ""))
+        stem, _, ending = name.rpartition("_")
+        unit = UNITS.get(ending, "") if stem in MEASURED and name not in known else ""
+        into, dimension = MEASURED.get(stem if unit else name, (name, ""))
         if into in numbers:
             raise ShapeError(
                 f"columns of recipes is {into} twice, allowed is each quantity once",
@@ -158,12 +167,13 @@ def _sorted_out(
             )
         if name in known:
             numbers[name] = _numbers(name, values, faults)
-        elif name in MEASURED:
-            numbers[into] = _read(name, values, dimension, faults)
+        elif dimension:
+            numbers[into] = _read(name, values, unit, dimension, faults)
         elif name in ASKED:
             texts[name] = values
         else:
-            raise unknown("column", name, (*known, *MEASURED, *ASKED))
+            meant = stem if ending in UNITS else name
+            raise unknown("column", name, (*known, *MEASURED, *ASKED), meant)
     if not numbers:
         # Rows that differ only in words: a thickness of one column is still needed.
         raise ShapeError(
@@ -194,10 +204,17 @@ def _numbers(
 
 
 def _read(
-    name: str, values: NDArray[Any], dimension: Any, faults: dict[int, MountwrightError]
+    name: str,
+    values: NDArray[Any],
+    unit: str,
+    dimension: Any,
+    faults: dict[int, MountwrightError],
 ) -> NDArray[np.float64]:
-    """Read a column of texts; a text that is missing is an error of its row."""
-    texts = ["" if is_missing(value) else str(value) for value in values.tolist()]
+    """Read a column of texts, or of numbers in a unit; what is missing is an error of its row."""
+    texts = [
+        "" if is_missing(value) else str(with_unit(value, unit) if unit else value)
+        for value in values.tolist()
+    ]
     with contextlib.suppress(MountwrightError):
         return _core.quantities(texts, dimension, what=name)
     found = np.full(len(texts), np.nan)

@@ -126,13 +126,13 @@ class Table(Record):
         return _frames(library)[1].DataFrame(self.to_columns())
 
 
-_MONEY = re.compile(r"(?:^|_)(?:net|gross|tax|cost|price|left_over)(?:_|$)")
+MONEY = re.compile(r"(?:^|_)(?:net|gross|tax|cost|price|left_over)(?:_|$)")
 """Columns of money, of which cents are kept."""
 
 
 def _cell(value: Any, column: str = "") -> str:
     match value:
-        case float() if _MONEY.search(column):
+        case float() if MONEY.search(column):
             return f"{value:.2f}"
         case None:
             return "–"

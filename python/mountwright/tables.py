@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import difflib
+import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Literal
 
@@ -14,6 +15,31 @@ from mountwright.errors import KindError, MountwrightError, ShapeError, UnknownN
 from mountwright.kinds import text
 
 Progress = Callable[[float], object] | bool | None
+
+# Endings of a column that holds numbers of that unit, for an argument that takes text.
+UNITS = {
+    "m": "m",
+    "mm": "mm",
+    "in": "in",
+    "m2": "m2",
+    "cm2": "cm2",
+    "m3": "m3",
+    "ml": "mL",
+    "k": "K",
+    "c": "°C",
+    "f": "°F",
+    "s": "s",
+    "min": "min",
+    "h": "h",
+    "kg": "kg",
+    "g": "g",
+    "n": "N",
+    "pa": "Pa",
+    "mpa": "MPa",
+    "percent": "%",
+    "deg": "°",
+}
+_NUMBER = re.compile(r"[-+]?[\d.]+(e[-+]?\d+)?", re.ASCII | re.IGNORECASE)
 
 
 class Table:
@@ -75,7 +101,12 @@ class Table:
             return _polars(columns)
         import pandas
 
-        # Of texts the frame makes a kind of its own, in which None would be NaN.
+        # Of texts the frame makes a kind of its own, also where there are no rows to see it from.
+        words = pandas.Series(["text"]).dtype
+        for name, values in columns.items():
+            if _words(values):
+                columns[name] = pandas.Series(values, index=self.rows.index, dtype=words)
+        # In that kind None would be NaN.
         columns["error"] = pandas.Series(error, index=self.rows.index, dtype=object)
         return kind(columns, index=self.rows.index)
 
@@ -118,6 +149,18 @@ def missing(name: str) -> ShapeError:
     )
 
 
+def with_unit(value: Any, unit: str) -> Any:
+    """Give a number of a column its unit; what says its own keeps it.
+
+    Examples
+    --------
+    >>> with_unit(3, "mm"), with_unit("3", "mm"), with_unit("3 in", "mm")
+    ('3 mm', '3 mm', '3 in')
+    """
+    whole = isinstance(value, str) and not _NUMBER.fullmatch(value.strip())
+    return value if whole else f"{value} {unit}"
+
+
 def is_missing(value: Any) -> bool:
     """Say whether a value is none: nothing, NaN, or what pandas has in their place."""
     return value is None or type(value).__name__ == "NAType" or bool(value != value)
@@ -135,16 +178,21 @@ def _shape(columns: Mapping[str, NDArray[Any]], asker: str) -> tuple[int, ...]:
     raise _no_table(f"columns of {asker}", given, allowed)
 
 
+def _words(values: NDArray[Any]) -> bool:
+    """Say whether a column holds texts, or nothing; objects else are numbers with gaps."""
+    return values.dtype == object and all(v is None or isinstance(v, str) for v in values)
+
+
 def _polars(columns: Mapping[str, NDArray[Any]]) -> Any:
     import polars
 
     series = []
     for name, values in columns.items():
         if values.dtype == object:
-            # Texts, or numbers between which there are gaps.
-            words = all(value is None or isinstance(value, str) for value in values)
             series.append(
-                polars.Series(name, values.tolist(), dtype=polars.String if words else None)
+                polars.Series(
+                    name, values.tolist(), dtype=polars.String if _words(values) else None
+                )
             )
         else:
             series.append(
@@ -167,7 +215,7 @@ def unknown(
 ) -> UnknownNameError:
     """Make the error for a name that is not known, with those nearest to what was meant."""
     near = difflib.get_close_matches(meant or given, known, n=3)
-    nearest = f"; nearest: {', '.join(near)}" if near else ""
+    nearest = f"; nearest: {', '.join(near)}" if near else f"; known are: {', '.join(known)}"
     return UnknownNameError(f'no {kind} is called "{given}"{nearest}', kind, given, near)
 
 

@@ -7,7 +7,7 @@ use pyo3::prelude::*;
 
 use super::long::long;
 use super::whole;
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::file::Names;
 use crate::job::JobFile;
 use crate::material::Catalogue;
@@ -136,7 +136,7 @@ pub(super) fn plan(
 /// job_path, shop_path : str
 ///     Where they stand, for messages.
 /// ways : sequence of tuple of str
-///     Name of each way, and what it changes as a JSON object.
+///     Name of each way, and what it changes as TOML.
 /// materials : tuple of str, optional
 ///     Text and path of a materials file of your own.
 /// memory : str, optional
@@ -154,11 +154,11 @@ pub(super) fn plan(
 /// Raises
 /// ------
 /// JobError
-///     A file has faults.
+///     A file or a way has faults.
 /// MemoryFileError
 ///     The memory cannot be read.
 /// ShapeError
-///     A way changes nothing, or something that cannot be changed.
+///     A way changes nothing.
 /// UnknownNameError
 ///     A way names a part that is not there.
 ///
@@ -167,7 +167,7 @@ pub(super) fn plan(
 /// >>> from mountwright import _core
 /// >>> job, shop = "demo-data/door-rings.toml", "demo-data/shop.toml"
 /// >>> texts = (_core.text_of(job), job, _core.text_of(shop), shop)
-/// >>> found = _core.compare(*texts, [("bare", '{"finish": "bare"}')], draws=0)
+/// >>> found = _core.compare(*texts, [("bare", 'finish = "bare"')], draws=0)
 /// >>> '"name":"bare"' in found
 /// True
 #[pyfunction]
@@ -193,11 +193,7 @@ pub(super) fn compare(
         let ways = ways
             .into_iter()
             .map(|(name, text)| {
-                let way = serde_json::from_str::<Way>(&text).map_err(|e| Error::Shape {
-                    what: format!("way \"{name}\""),
-                    given: text.chars().take(80).collect(),
-                    allowed: format!("a change of the job; {e}"),
-                })?;
+                let way = Way::read(&name, &text)?;
                 Ok((name, way))
             })
             .collect::<Result<Vec<_>>>()?;

@@ -83,7 +83,8 @@ pub(super) fn assemble(setup: &Setup, options: Options, watch: &dyn Watch) -> Re
     plan.schedule = Some(schedule_plan(setup, &nominal, &schedule, &rows)?);
     plan.promise = Some(promise_plan(setup, &nominal, &schedule, &rows)?);
     let quoted = price(setup, &kept, &mut plan, &nominal_bill, &rows)?;
-    plan.quote = Some(quote::quote(setup, &kept, &plan, &quoted, watch)?);
+    let words = quote::quote(setup, &kept, &plan, &quoted, options, watch)?;
+    plan.quote = Some(words);
     plan.deliveries = deliveries(setup, &layouts)?;
     plan.layouts = layouts;
     warn(setup, &mut plan);

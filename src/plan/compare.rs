@@ -7,7 +7,7 @@ use super::assemble::{job_short, shop_short};
 use super::result::{Band, JobShort, ShopShort};
 use super::{Options, Plan, plan_with};
 use crate::error::{Error, Result, Watch};
-use crate::file::Length;
+use crate::file::{self, Length};
 use crate::finish::Kind as Finish;
 use crate::job::{Job, JobFile, Template};
 use crate::material::Catalogue;
@@ -24,6 +24,7 @@ pub struct Way {
     /// Another sheet.
     pub material: Option<String>,
     /// Another thickness of straps and panels.
+    #[schemars(extend("least" = "0.5 mm", "most" = "25 mm"))]
     pub thickness: Option<Length>,
     /// Another finish.
     pub finish: Option<Finish>,
@@ -32,6 +33,7 @@ pub struct Way {
     /// Where the template is.
     pub template: Option<Template>,
     /// Another number of vehicles alike.
+    #[schemars(range(min = 1, max = 100))]
     pub sets: Option<u32>,
 }
 
@@ -159,6 +161,30 @@ pub fn compare_with(
 }
 
 impl Way {
+    /// Reads a way as a file is read: every key that is not known, every word and every number out of bounds is told at once.
+    ///
+    /// # Errors
+    /// [`Error::Job`] with all of them.
+    ///
+    /// ```
+    /// use mountwright::plan::Way;
+    /// assert!(Way::read("two", "sets = 2").is_ok());
+    /// let gold = Way::read("gold", "finish = \"gold\"").unwrap_err();
+    /// assert!(gold.to_string().contains("allowed are: bare, textured"));
+    /// ```
+    pub fn read(name: &str, text: &str) -> Result<Self> {
+        let path = format!("way \"{name}\"");
+        let read = file::read::<Self>(&path, text, &file::Names::new(), &[]);
+        read.map(|(way, _)| way).map_err(|error| match error {
+            Error::Job { path, mut problems } => {
+                // A way is typed as one line: its lines would tell nothing.
+                problems.iter_mut().for_each(|p| p.line = None);
+                Error::Job { path, problems }
+            }
+            other => other,
+        })
+    }
+
     /// Changes a job and a shop.
     fn change(&self, name: &str, job: &mut Job, shop: &mut ShopFile) -> Result<()> {
         if let Some(part) = &self.part {

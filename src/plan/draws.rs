@@ -154,21 +154,45 @@ pub(super) fn draws(
     (inputs, drawn): (&Inputs, &Draws),
     watch: &dyn Watch,
 ) -> Result<(Vec<Row>, Vec<Error>)> {
+    each(drawn.len(), watch, |number| {
+        let one = (inputs, drawn, number);
+        draw(setup, kept, adhesives, stock, list, one)
+    })
+}
+
+/// What the job costs in each draw, without its calendar; draws in which a part cannot be made are left out.
+pub(super) fn costs(
+    setup: &Setup,
+    kept: &Kept,
+    adhesives: &BTreeMap<String, String>,
+    layouts: &[LayoutPlan],
+    (inputs, drawn): (&Inputs, &Draws),
+    watch: &dyn Watch,
+) -> Result<Vec<f64>> {
+    let terms = setup.terms();
+    let costs = each(drawn.len(), watch, |number| {
+        let values = Values::Row(inputs, drawn, number);
+        let run = through(setup, kept, adhesives, values)?;
+        Ok(bill(setup, &run, layouts)?.cost(&terms))
+    })?;
+    Ok(costs.0)
+}
+
+/// What comes of every draw, in their order, and the errors of those that cannot be.
+fn each<T: Send>(
+    count: usize,
+    watch: &dyn Watch,
+    one: impl Fn(usize) -> Result<T> + Sync,
+) -> Result<(Vec<T>, Vec<Error>)> {
     let mut rows = vec![];
     let mut failed = vec![];
     let mut done = 0;
-    while done < drawn.len() {
-        if !watch.go_on(done as f64 / drawn.len() as f64) {
+    while done < count {
+        if !watch.go_on(done as f64 / count as f64) {
             return Err(Error::Stopped);
         }
-        let end = (done + CHUNK).min(drawn.len());
-        let chunk: Vec<Result<Row>> = (done..end)
-            .into_par_iter()
-            .map(|number| {
-                let one = (inputs, drawn, number);
-                draw(setup, kept, adhesives, stock, list, one)
-            })
-            .collect();
+        let end = (done + CHUNK).min(count);
+        let chunk: Vec<Result<T>> = (done..end).into_par_iter().map(&one).collect();
         for row in chunk {
             match row {
                 Ok(row) => rows.push(row),

@@ -1,7 +1,7 @@
 //! Faults of the stages in the words of the files: their own keys, not the names of the core.
 
 use crate::error::Error;
-use crate::job::{Part, Ring};
+use crate::job::{Panel, Part, Ring};
 
 /// What a stage calls a measure, and the key that it comes from.
 type Keys = &'static [(&'static str, &'static str)];
@@ -55,7 +55,7 @@ pub(super) fn by_own_key(part: &Part, fault: Error) -> (String, Error) {
         Part::Strap(_) => (STRAP, None),
         Part::Pod(_) => (POD, None),
         Part::Ring(ring) => (RING, gasket(ring, &fault)),
-        Part::Panel(panel) => (PANEL, cutout(panel.cutouts.len(), &fault)),
+        Part::Panel(panel) => (PANEL, cutout(panel, &fault)),
         Part::Folded(_) => (FOLDED, fold(&fault)),
         Part::Grille(_) => (GRILLE, None),
     };
@@ -117,21 +117,26 @@ fn gasket(ring: &Ring, fault: &Error) -> Option<String> {
 }
 
 /// A panel's cutouts are called by their number: `cutout 2.corner_m`, or `cutout "cutout 2"` in a sentence.
-fn cutout(count: usize, fault: &Error) -> Option<String> {
+fn cutout(panel: &Panel, fault: &Error) -> Option<String> {
     let text = fault.to_string();
     let (_, rest) = (text.split_once("cutout \"cutout ")).or_else(|| text.split_once("cutout "))?;
     let digits: String = rest.chars().take_while(char::is_ascii_digit).collect();
-    let number = digits.parse::<usize>().ok()?;
-    let sides = ["width", "height"].into_iter();
-    let side = if what(fault).ends_with(".corner_m") {
-        Some("corner_radius")
+    let at = digits.parse::<usize>().ok()?.checked_sub(1)?;
+    let cutout = panel.cutouts.get(at)?;
+    let beside = cutout.right.si().abs() + cutout.width.si() / 2.0 > panel.width.si() / 2.0;
+    let key = if what(fault).ends_with(".corner_m") {
+        ".corner_radius"
+    } else if text.starts_with("height") && cutout.height.is_some() {
+        ".height"
+    } else if text.starts_with("width") || text.starts_with("height") {
+        // A round opening has no height of its own.
+        ".width"
+    } else if text.contains("not inside the part") {
+        if beside { ".right" } else { ".up" }
     } else {
-        sides.into_iter().find(|side| text.starts_with(side))
+        ""
     };
-    let side = side.map_or_else(String::new, |side| format!(".{side}"));
-    (1..=count)
-        .contains(&number)
-        .then(|| format!("cutouts[{}]{side}", number - 1))
+    Some(format!("cutouts[{at}]{key}"))
 }
 
 /// Flanges and folds are called by their place in the file already.

@@ -2,12 +2,12 @@
 
 use jiff::civil::{Date, DateTime};
 
-use super::Plan;
 use super::breaks::breaks;
 use super::chain::Kept;
 use super::price::{number, rounded};
 use super::result::{PartPlan, QuoteLinePlan, QuotePlan};
 use super::setup::Setup;
+use super::{Options, Plan};
 use crate::cost::{Binding, Estimate, Quote, QuoteTerms, Terms};
 use crate::error::{Result, Watch};
 use crate::job::{Part, QuoteWords, Template};
@@ -22,6 +22,7 @@ pub(super) fn quote(
     kept: &Kept,
     plan: &Plan,
     quoted: &Estimate,
+    options: Options,
     watch: &dyn Watch,
 ) -> Result<QuotePlan> {
     let usual = QuoteWords::default();
@@ -84,7 +85,7 @@ pub(super) fn quote(
             .map(|at| at.strftime("%Y-%m-%d %H:%M").to_string()),
         assumptions: made.terms.assumptions,
         exclusions: made.terms.exclusions,
-        breaks: breaks(setup, kept, quoted, plan.seed, watch)?,
+        breaks: breaks(setup, kept, quoted, options, watch)?,
     })
 }
 

@@ -184,6 +184,12 @@ fn the_demo_batch_is_quoted_to_the_end() {
     let quote = plan.quote.as_ref().unwrap();
     assert_eq!((quote.sets, quote.breaks.len()), (3, 3));
     assert_eq!(quote.breaks[1].net, quote.net);
+    // Whoever takes one of the others up is asked the same.
+    for one in &quote.breaks {
+        let text = KICK.replace("\nsets = 3", &format!("\nsets = {}", one.sets));
+        let taken_up = planned(&text, SHOP, 32).unwrap().quote.unwrap();
+        assert_eq!((taken_up.sets, &taken_up.net), (one.sets, &one.net));
+    }
     assert_eq!(plan.promise.as_ref().unwrap().visits.len(), 2);
     // Six blanks and a spare of each.
     let placed = plan.layouts.iter().flat_map(|l| &l.layout.sheets_used);

@@ -198,6 +198,26 @@ def test_no_rows_are_no_rows() -> None:
     assert all(len(values) == 0 for values in found.values())
 
 
+@pytest.mark.parametrize("library", [pd, pl])
+def test_a_frame_without_rows_has_columns_of_the_same_kinds(library: Any) -> None:
+    rows = library.DataFrame({"thickness_mm": [2.0, 3.0]})
+    full, none = (mw.recipes(some, **ASKED) for some in (rows, rows[:0]))
+    assert list(none.dtypes) == list(full.dtypes)
+
+
+def test_numbers_in_units_of_the_shop_are_the_same_quantities() -> None:
+    plain = mw.recipes({"thickness_m": [2e-3, 3.175e-3], "gas_k": [533.15, 543.15]}, **ASKED)
+    shop = {"thickness_mm": [2.0, "1/8 in"], "gas_c": [260, 270]}
+    found = mw.recipes(shop, **ASKED)
+    assert found["opens_s"].tolist() == pytest.approx(plain["opens_s"].tolist(), rel=1e-6)
+    with pytest.raises(mw.UnitError, match="thickness_kg"):
+        mw.recipes({"thickness_kg": [1.0]}, **ASKED)
+    with pytest.raises(mw.ShapeError, match="thickness_m twice"):
+        mw.recipes({"thickness_mm": [2.0], "thickness_m": [2e-3]}, **ASKED)
+    with pytest.raises(mw.UnknownNameError, match="known are: thickness_m, "):
+        mw.recipes({"width": [2.0]}, **ASKED)
+
+
 def test_progress_rises_to_one_and_other_threads_go_on() -> None:
     seen: list[float] = []
     beats = 0

@@ -159,21 +159,87 @@ def test_what_is_left_empty_is_taken_from_the_row_of_what_is_usual(book: Path) -
     assert "Where cells were empty: " in told
     assert told.count("panels: thickness 1/8 in") == 1
     assert "Eight jobs in ten" not in told
-    # What the sample's forms gave and nobody changed.
-    assert told.count("sun hot") == 1
-    assert told.count("deposit 30 %") == 1
     quote = openpyxl.load_workbook(book)["Quote"]
     ours, theirs = (
         " ".join(str(c.value) for row in quote[area] for c in row) for area in ("G1:G20", "A1:E60")
     )
     assert "panels: thickness 1/8 in" in ours
-    assert "sun hot" in ours
-    assert "sun hot" not in theirs
     assert "pace of the fabricator" in ours
     assert "pace of the fabricator" not in theirs
     # The shop's own choices are no measurements of the vehicle.
     assert "panels: corner radius 12 mm" in ours
     assert "panels: corner radius" not in theirs
+
+
+def test_what_is_the_samples_is_told_until_it_is_typed_over(book: Path) -> None:
+    def told() -> tuple[str, dict[str, str]]:
+        workbook.plan(book, draws=0)
+        wb = openpyxl.load_workbook(book)
+        lines = [str(c.value or "") for c in wb["Costs"]["A"]]
+        start = next((n for n, t in enumerate(lines) if t.startswith("Not yours")), len(lines))
+        each = (line.partition(": ") for line in lines[start + 2 :] if ": " in line)
+        seen = " ".join(str(c.value) for c in wb["Job"]["D"])
+        quote = " ".join(str(v) for row in wb["Quote"]["A1:E60"] for v in row)
+        assert "Not yours" not in quote
+        return seen, {sheet: values for sheet, _, values in each}
+
+    seen, sheets = told()
+    assert "invented values of the sample" in seen
+    assert "labour per hour 34" in sheets["Rates"]
+    assert "number 2026-101" in sheets["Job"]
+    assert "ABS 3 mm" in sheets["Stock"]
+    assert "A-17" in sheets["Offcuts"]
+    assert "measure: low 6 min" in sheets["Times"]
+    wb = openpyxl.load_workbook(book)
+    for sheet, label, value in (("Rates", "labour per hour", 41), ("Job", "number", "77")):
+        row = next(c.row for c in wb[sheet]["A"] if str(c.value).startswith(label))
+        wb[sheet].cell(row, 2).value = value
+    heads = {str(c.value).removesuffix(" *"): c.column for c in wb["Stock"][4]}
+    wb["Stock"].cell(7, heads["price"]).value = 61.5
+    wb.save(book)
+    seen, sheets = told()
+    assert "labour per hour" not in sheets["Rates"]
+    assert "number" not in sheets["Job"]
+    assert "ABS 3 mm" not in sheets["Stock"]
+    assert "ABS 6 mm" in sheets["Stock"]
+
+
+@pytest.mark.parametrize(
+    ("sheet", "key", "value"),
+    [
+        # A round opening wider than the panel is high, beside it, above it; a corner too round.
+        ("Cutouts", "width", 250),
+        ("Cutouts", "right", 1000),
+        ("Cutouts", "up", 1000),
+        ("Panels", "corner radius", 200),
+    ],
+)
+def test_what_does_not_fit_is_told_at_its_own_cell(
+    book: Path, sheet: str, key: str, value: float
+) -> None:
+    ws = openpyxl.load_workbook(book)[sheet]
+    column = next(c.column_letter for c in ws[4] if str(c.value).removesuffix(" *") == key)
+    edited(book, (sheet, f"{column}7", value))
+    with pytest.raises(mw.WorkbookError) as caught:
+        workbook.plan(book, draws=0)
+    assert [(p.sheet, p.cell) for p in caught.value.problems] == [(sheet, f"{column}7")]
+
+
+def test_names_are_found_whatever_their_case_and_blanks(book: Path) -> None:
+    ws = openpyxl.load_workbook(book)["Panels"]
+    column = next(c.column_letter for c in ws[4] if str(c.value).removesuffix(" *") == "place")
+    edited(book, ("Panels", f"{column}7", "Left  Kick panel"))
+    assert read_back(book).job["panels"][0]["place"] == "left kick panel"
+
+
+def test_a_shops_own_file_is_no_sample(tmp_path: Path) -> None:
+    own = mw.Shop.read(DEMO / "shop.toml")
+    book = workbook.new(tmp_path / "own.xlsx", shop=own)
+    wb = openpyxl.load_workbook(book)
+    assert not any(c.value == "invented sample" for row in wb["Stock"] for c in row)
+    assert (
+        {"Job", "Panels"} <= set(read_back(book).sample) <= {"Job", "Places", "Panels", "Cutouts"}
+    )
 
 
 def test_the_price_stands_on_the_first_sheet(book: Path) -> None:
@@ -949,3 +1015,4 @@ def test_what_the_shops_memory_says_stands_on_a_sheet(book: Path) -> None:
     assert rows["panel"][3] == pytest.approx(float(price.net), abs=0.005)
     # What was typed at the closing: half an hour of cutting.
     assert rows["cut"][3] == 30
+    assert {answers.cell(r, 4).number_format for r in range(4, 8)} >= {"#,##0.00"}

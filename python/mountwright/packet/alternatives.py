@@ -40,12 +40,20 @@ def table(found: Fields) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = [HEAD]
     for way in map(_way, found["ways"]):
         if way["problem"]:
-            why = way["problem"]
-            rows.append((way["name"], "none", why if len(why) < 60 else f"{why[:59]}…", *[""] * 5))
+            rows.append((way["name"], "none", *[""] * 6))
             continue
         keys = ("more", "hands", "elapsed", "ready", "checks", "loss")
         rows.append((way["name"], f"{way['gross']} {currency}", *(way[key] for key in keys)))
     return rows
+
+
+def problems(found: Fields) -> list[str]:
+    """Tell why ways cannot be made, a line each: too long for a column."""
+    return [
+        f"{way['name']} cannot be made: {plainly(way['problem'])}"
+        for way in found["ways"]
+        if way["problem"]
+    ]
 
 
 def _way(way: Fields) -> Fields:

@@ -30,6 +30,8 @@ Fields = dict[str, Any]
 
 NOT_OUT = "Not to be handed out"
 
+SAMPLED = "Not yours yet: invented values of the sample stand on"
+
 INVENTED = "Invented sample data: not an offer."
 
 
@@ -41,7 +43,7 @@ def quote(lines: Lines, plan: Fields) -> None:
             "Nothing is quoted, because nothing is planned: see the sheet Checks.", warn=True
         )
         return
-    money = _money(plan)
+    money = money_form(plan)
     if fails := stopped(plan):
         lines.note(f"Draft. {NOT_OUT}: {'; '.join(fails)}.", alarm=True)
         lines.note("Why, and what would mend it: sheet Checks.", warn=True)
@@ -81,10 +83,11 @@ def quote(lines: Lines, plan: Fields) -> None:
         lines.note(f"To be paid when the work is ordered: {deposit}; {THE_REST}.")
     if found["breaks"]:
         lines.heading("Several vehicles alike, made in one batch")
-        lines.head("Vehicles", f"net, all [{currency}]", f"net, each [{currency}]", right=(1, 2, 3))
+        lines.head("For", f"net, all [{currency}]", f"net, each [{currency}]", right=(2, 3))
         for row in found["breaks"]:
             net, each = float(row["net"]), float(row["each_net"])
-            lines.line(row["sets"], net, each, forms={2: money, 3: money})
+            vehicles = "1 vehicle" if row["sets"] == 1 else f"{row['sets']} vehicles"
+            lines.line(vehicles, net, each, forms={2: money, 3: money})
     lines.heading("When")
     if plan["promise"]:
         ready, sure = promised(plan["promise"])
@@ -116,7 +119,7 @@ def costs(lines: Lines, plan: Fields) -> None:
     if not price or not estimate:
         lines.note("Nothing is planned: see the sheet Checks.", warn=True)
         return
-    money, currency = _money(plan), price["currency"]
+    money, currency = money_form(plan), price["currency"]
     lines.note("For the shop alone: the customer sees the sheet Quote.", warn=True)
     if not plan["draws"]:
         lines.note(NO_SPREAD, warn=True)
@@ -156,6 +159,11 @@ def costs(lines: Lines, plan: Fields) -> None:
         lines.fact("Chance of a loss", "below 1 %" if 0 < chance < 0.01 else chance, "0%")
     if price["if_template_lost"]:
         lines.fact("If a template is lost", float(price["if_template_lost"]), money)
+    if plan["sampled"]:
+        lines.heading("Not yours: what stands as the invented sample has it")
+        lines.note("Type your own on these sheets before anything is offered.", warn=True)
+        for sheet, values in plan["sampled"].items():
+            lines.note(f"{sheet}: {'; '.join(values)}.", warn=True)
     if told := taken.words(plan):
         lines.heading("What was taken because nobody said it")
         for text in told:
@@ -203,6 +211,7 @@ def checks(lines: Lines, plan: Fields) -> None:
             lines.note(sentence(dated(remark)))
 
 
-def _money(plan: Fields) -> str:
+def money_form(plan: Fields) -> str:
+    """Give the number format of money, with as many digits as its coins have."""
     digits = (plan["price"] or {"minor_digits": 2})["minor_digits"]
     return "#,##0" + (f".{'0' * digits}" if digits else "")

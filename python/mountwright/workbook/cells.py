@@ -105,6 +105,9 @@ def _day(field: Field, value: date | time | timedelta) -> str:
             f"is a date or a time of day ({value}): the office program took what was typed for "
             "one; write it with its unit, or format the cell as text first"
         )
+    if value.year < 1900:
+        # What a spreadsheet makes of a number below 1.
+        raise CellFault("is a day before 1900: write one such as 2026-12-01")
     if field.format == "date":
         return f"{value:%Y-%m-%d}"
     if not isinstance(value, datetime):

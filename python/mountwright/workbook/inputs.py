@@ -4,21 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from copy import copy
+from datetime import datetime
 from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.comments import Comment
 from openpyxl.formatting.rule import Rule
 from openpyxl.formula.tokenizer import TokenizerError
+from openpyxl.styles import Font
 from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.utils import get_column_letter
+from openpyxl.utils.datetime import to_excel
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.properties import Outline
 from openpyxl.worksheet.worksheet import Worksheet
 
 from mountwright.workbook import cells
-from mountwright.workbook.fields import OWNER, Field, Region
+from mountwright.workbook.fields import OWNER, Field, File, Region
 from mountwright.workbook.pages import USUAL, Page, pages
 from mountwright.workbook.style import (
     ANSWER,
@@ -29,6 +32,7 @@ from mountwright.workbook.style import (
     WARM,
     WASH,
     fill,
+    font,
     paper,
     protect,
     put,
@@ -48,9 +52,14 @@ SPARE = 12
 CHECK = "check"
 REMARKS = "own remarks"
 SAMPLE = "invented sample"
+FOR_WHOM = (
+    "To print: Quote for the customer; Cut list, Recipes and Day for the bench; Costs, Checks and "
+    "Sources for the office. Sheets without a blue tab are typed on: print none of them."
+)
+"""Of the sheets that a plan adds."""
 ANSWER_NAME = "mountwright_answer"
-SAMPLE_NAME = "mountwright_sample"
-"""There where the values of the forms were those of the sample."""
+SAMPLE_NAMES: dict[File, str] = {"job": "mountwright_sample", "shop": "mountwright_sample_shop"}
+"""There where a file was filled in with the sample."""
 HOURS = ("an hour costs", "an hour sells at")
 """Lines of our own below the rates, which follow from them."""
 MARK = " *"
@@ -63,7 +72,7 @@ Data = Mapping[str, Any]
 
 
 def fill_in(
-    wb: Workbook, job: Data, shop: Data, *, kinds: Collection[str], sample: bool = False
+    wb: Workbook, job: Data, shop: Data, *, kinds: Collection[str], sample: Collection[File] = ()
 ) -> None:
     """Write every input sheet into an empty workbook.
 
@@ -75,23 +84,25 @@ def fill_in(
         What the files say.
     kinds : collection of str
         Kinds of part whose sheets are shown though the job has none.
-    sample : bool, default False
-        Whether the rows are marked as invented samples.
+    sample : collection of str, default ()
+        Which of the two are invented samples: their values are marked as such.
     """
     lists = _Lists(wb)
-    if sample:
-        wb.defined_names[SAMPLE_NAME] = DefinedName(SAMPLE_NAME, attr_text='"invented"')
+    for file in sample:
+        name = SAMPLE_NAMES[file]
+        wb.defined_names[name] = DefinedName(name, attr_text='"invented"')
     for page in pages():
         ws = wb.create_sheet(page.title)
         shown = False
         for region in page.regions:
             data = job if region.file == "job" else shop
             if region.shape == "table":
-                rows = list(_rows(region, data))
+                rows = list(rows_of(region, data))
                 shown = bool(rows)
-                _table(ws, page, region, rows, lists, shop.get("currency", ""), sample=sample)
+                mark = SAMPLE if region.file in sample else ""
+                _table(ws, page, region, rows, lists, shop.get("currency", ""), mark)
         if page.regions[0].shape != "table":
-            _forms(ws, page, job, shop, lists)
+            _forms(ws, page, job, shop, lists, sample)
             shown = True
         if page.part and not shown and page.part not in kinds:
             ws.sheet_state = "hidden"
@@ -172,12 +183,12 @@ def _book(ws: Worksheet) -> Workbook:
     return ws.parent
 
 
-def _rows(region: Region, data: Data) -> Iterable[tuple[str, Data]]:
+def rows_of(region: Region, data: Data) -> Iterable[tuple[str, Data]]:
     """Give the rows of a table, each with the name of the row it belongs to."""
     if region.owner:
         last = region.path.rpartition(".")[2]
         for owner in data.get(region.owner, []):
-            yield from ((owner["name"], row) for row in owner.get(last, []))
+            yield from ((str(owner.get("name", "")), row) for row in owner.get(last, []))
         return
     *outer, last = region.path.split(".")
     for key in outer:
@@ -185,7 +196,8 @@ def _rows(region: Region, data: Data) -> Iterable[tuple[str, Data]]:
     yield from (("", row) for row in data.get(last, []))
 
 
-def _get(row: Data, owner: str, key: str) -> Any:
+def get(row: Data, key: str, owner: str = "") -> Any:
+    """Give what stands at the path of a key; ``None`` where nothing does."""
     if key == OWNER:
         return owner
     value: Any = row
@@ -226,17 +238,16 @@ def _table(
     rows: list[tuple[str, Data]],
     lists: _Lists,
     currency: str,
-    *,
-    sample: bool,
+    remark: str,
 ) -> None:
     usual = {
         key: value
         for key, value in USUAL.get(region.path, {}).items()
         if region.file == "job"
         # A row that leaves a key out means what the parser takes then.
-        and (all(_get(row, owner, key) is not None for owner, row in rows) or _needed(region, key))
+        and (all(get(row, key, owner) is not None for owner, row in rows) or _needed(region, key))
     }
-    used = {f.key for f in region.fields for o, row in rows if _get(row, o, f.key) is not None}
+    used = {f.key for f in region.fields for o, row in rows if get(row, f.key, o) is not None}
     shown = [f for f in region.fields if f.needed or f.key in used or f.key in usual]
     if len(region.fields) - len(shown) < 4:
         shown = list(region.fields)
@@ -264,7 +275,7 @@ def _table(
             ws.column_dimensions[letter].width = 22
         else:
             _column(ws, region, field, number, usual.get(field.key), lists, currency, end)
-        _body(ws, field, number, rows, end, SAMPLE if sample else "")
+        _body(ws, field, number, rows, end, remark)
     if folded:
         first = get_column_letter(len(shown) + 3)
         ws.column_dimensions.group(first, last, outline_level=1, hidden=True)
@@ -313,7 +324,7 @@ def _body(
         if field is None:
             put(cell, remark if data and remark else None, box=True, wrap=True, color=WARM)
         else:
-            value = _get(data, owner, field.key) if data else None
+            value = get(data, field.key, owner) if data else None
             put(
                 cell,
                 None if value is None else cells.write(field, value),
@@ -394,7 +405,14 @@ def _checks(ws: Worksheet, region: Region, last: str, end: int) -> None:
     ws.conditional_formatting.add(f"B{FIRST}:{last}{end}", _when(rule))
 
 
-def _forms(ws: Worksheet, page: Page, job: Data, shop: Data, lists: _Lists) -> None:
+def _forms(
+    ws: Worksheet,
+    page: Page,
+    job: Data,
+    shop: Data,
+    lists: _Lists,
+    sample: Collection[File],
+) -> None:
     grid = page.regions[0].shape == "grid"
     title(ws, page.title, page.hint, 5 if grid else 4)
     widths(ws, 27, *((12, 12, 12, 66) if grid else (30, 10, 84)))
@@ -411,7 +429,10 @@ def _forms(ws: Worksheet, page: Page, job: Data, shop: Data, lists: _Lists) -> N
         if region.shape == "grid":
             row = _grid(ws, region, data, row)
         else:
+            first = row
             row = _form_rows(ws, region, data, lists, shop.get("currency", ""), row)
+            if region.file in sample:
+                _mark_sample(ws, first, row)
         if region.path == "rates":
             row = _hour(ws, region, row)
         row += 1
@@ -419,12 +440,31 @@ def _forms(ws: Worksheet, page: Page, job: Data, shop: Data, lists: _Lists) -> N
     paper(ws, last=f"A1:{'E' if grid else 'D'}{row - 1}", pages=1)
 
 
+def _mark_sample(ws: Worksheet, first: int, end: int) -> None:
+    """Mark the values of a form for as long as they are those of the sample."""
+    put(ws["A3"], "Values on this ground are the sample's, invented: type your own.", size=8)
+    ws["A3"].font, ws["A3"].fill = font(8, color=WARM), fill(USUAL_COLOUR)
+    look = DifferentialStyle(font=Font(color=WARM, italic=True), fill=fill(USUAL_COLOUR))
+    for row in range(first, end):
+        value = ws.cell(row, 2).value
+        if value is None:
+            continue
+        same = f'"{value}"' if isinstance(value, str) else _number(value)
+        rule = Rule(type="expression", formula=[f"$B${row}={same}"], dxf=look)
+        ws.conditional_formatting.add(f"B{row}", rule)
+
+
+def _number(value: Any) -> str:
+    """Write a value as a formula has it; days are numbers to a spreadsheet."""
+    return str(to_excel(value) if isinstance(value, datetime) else value)
+
+
 def _form_rows(
     ws: Worksheet, region: Region, data: Data, lists: _Lists, currency: str, row: int
 ) -> int:
     first = row
     for field in region.fields:
-        value = _get(data, "", field.key)
+        value = get(data, field.key)
         put(ws.cell(row, 1), _label(region, field), box=True, background=WASH, bold=field.needed)
         cell = put(
             ws.cell(row, 2),
@@ -459,7 +499,7 @@ def _grid(ws: Worksheet, region: Region, data: Data, row: int) -> int:
         row += 1
         put(ws.cell(row, 1), line.label, box=True, background=WASH)
         for column, field in enumerate(region.fields, start=2):
-            value = _get(data, "", f"{line.key}.{field.key}")
+            value = get(data, f"{line.key}.{field.key}")
             cell = put(
                 ws.cell(row, column),
                 None if value is None else cells.write(field, value),
@@ -492,6 +532,8 @@ def _hour(ws: Worksheet, region: Region, row: int) -> int:
 def _answer(ws: Worksheet) -> int:
     """Write the box for the answer on top of the first sheet; a plan fills it."""
     first = 4
+    put(ws.cell(first - 1, 4), FOR_WHOM, size=8, color=SOFT, wrap=True)
+    ws.row_dimensions[first - 1].height = 24
     for offset, label in enumerate(
         ("Price with tax", "Net and tax", "Ready by", "Hands on", "Rows to complete", "")
     ):

@@ -76,7 +76,8 @@ class Lines:
             put(
                 self.ws.cell(self.row, column),
                 value,
-                wrap=True,
+                # A number that is wrapped loses its indent in some office programs.
+                wrap=not number,
                 box=True,
                 bold=bold,
                 form=(forms or {}).get(column, ""),

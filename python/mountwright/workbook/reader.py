@@ -7,7 +7,7 @@ import difflib
 import re
 import tomllib
 import warnings
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
@@ -25,7 +25,16 @@ from mountwright.errors import CellProblem, JobError, UnitError, WorkbookError
 from mountwright.plan import Job, Shop, own_materials
 from mountwright.workbook import cells
 from mountwright.workbook.fields import OWNER, Field, File, Region, regions
-from mountwright.workbook.inputs import CHECK, HOURS, MARK, REMARKS, SAMPLE_NAME, named
+from mountwright.workbook.inputs import (
+    CHECK,
+    HOURS,
+    MARK,
+    REMARKS,
+    SAMPLE_NAMES,
+    get,
+    named,
+    rows_of,
+)
 from mountwright.workbook.pages import pages
 from mountwright.workbook.safe import Package, look_over
 from mountwright.workbook.toml import Text, toml
@@ -61,8 +70,8 @@ class Typed:
     """Where each key of the files is typed, also where its cell is empty."""
     usual: list[tuple[str, str]] = field(default_factory=list)
     """What was taken because a cell was empty: table and key in words, value."""
-    sample: list[tuple[str, str]] = field(default_factory=list)
-    """What still stands in the job's forms as the sample has it: label, value."""
+    sample: dict[str, list[str]] = field(default_factory=dict)
+    """What still stands as the sample has it: sheet, values in words."""
     regions: list[tuple[str, tuple[int, int, int, int]]] = field(default_factory=list)
     """Sheet and corners (column, row, column, row) of everything that was read."""
     texts: dict[File, Text] = field(default_factory=dict)
@@ -122,6 +131,8 @@ def read(
     for file, data in files:
         if file not in wanted:
             continue
+        if SAMPLE_NAMES[file] in typed.formulas.defined_names:
+            typed.sample |= of_sample(file, data)
         typed.texts[file] = toml(data)
         try:
             _core.check_file(
@@ -223,7 +234,6 @@ class _Reader:
         self.formulas = open_workbook(path, results=False)
         self.results = open_workbook(path, results=True)
         self.path = path
-        self.sample = SAMPLE_NAME in self.formulas.defined_names
         self.problems: list[CellProblem] = []
         self.typed = Typed(path, package, {"schema": 1}, {"schema": 1}, self.formulas, self.results)
 
@@ -249,7 +259,24 @@ class _Reader:
                 self._form(region, ws, bounds)
             else:
                 self._grid(region, ws, bounds)
+        for region in regions():
+            if region.file in wanted and region.shape == "table":
+                self._names(region)
         return self.typed
+
+    def _names(self, region: Region) -> None:
+        """Have cells that name a row of another list name it as it stands there."""
+        data = self._data(region)
+        for f in region.fields:
+            if f.kind != "name" or f.words or f.key == OWNER:
+                continue
+            listed = [one.get("name") for one in data.get(f"{f.format}s", [])]
+            for _, row in rows_of(region, data):
+                given = get(row, f.key)
+                if isinstance(given, list):
+                    _set(row, f.key, [_named(one, listed) for one in given])
+                elif given is not None:
+                    _set(row, f.key, _named(given, listed))
 
     def _find(self, region: Region) -> tuple[Worksheet, tuple[int, int, int, int]] | None:
         """Find a region by its name, wherever it was moved; ``None`` where it was deleted."""
@@ -502,15 +529,16 @@ class _Reader:
                 _set(made, f.key, value)
         target, path = rows, region.path
         if region.owner:
-            matches = [n for n, one in enumerate(owners) if one.get("name") == owner]
+            names = [one.get("name") for one in owners]
+            owner = _named(owner, names)
+            matches = [n for n, name in enumerate(names) if name == owner]
             word = region.owner.replace("_", " ")
             at = places.get(OWNER, self._at(ws, 1, row))
             if not matches:
-                names = [one.get("name") for one in owners]
                 if None in names:
                     # Its own cell is told; what belongs to it can only be found with it.
                     return
-                known = ", ".join(map(str, names)) or "none"
+                known = ", ".join(dict.fromkeys(map(str, names))) or "none"
                 given = f'"{owner}"' if owner is not None else "empty"
                 self._say(at, "", f"is {given}, which names none of {word}; there are: {known}")
                 return
@@ -545,10 +573,6 @@ class _Reader:
             value = self._value(f, prefix + f.key, at, unit)
             if value is not None:
                 _set(self._data(region), prefix + f.key, value)
-            # Names and numbers of quotes are plainly those of the sample.
-            as_sample = _of_sample(region, prefix + f.key)
-            if self.sample and f.kind != "text" and value is not None and value == as_sample:
-                self.typed.sample.append((f.label, str(value)))
         self._lists(region, prefix)
 
     def _lists(self, region: Region, prefix: str) -> None:
@@ -581,20 +605,72 @@ class _Reader:
         return self._known_unit(field, at, head.partition("[")[2].rstrip("] ") or field.unit)
 
 
-def _of_sample(region: Region, key: str) -> Any:
-    """Give what the sample of a job says of a key; of the shop's sheets nothing is asked."""
-    if region.file != "job" or key == "invented":
-        return None
-    value: Any = _sample_job()
-    for step in key.split("."):
-        value = value.get(step) if isinstance(value, Mapping) else None
-    return value
+def _named(given: Any, listed: Sequence[Any]) -> Any:
+    """Find a name whatever its case and its blanks, unless it could be that of two rows.
+
+    Examples
+    --------
+    >>> _named("Left  Kick panel", ["left kick panel", "a", "A"]), _named("a", ["a", "A"])
+    ('left kick panel', 'a')
+    """
+    if given in listed or not isinstance(given, str):
+        return given
+    alike = {name for name in listed if isinstance(name, str) and _plain(name) == _plain(given)}
+    return alike.pop() if len(alike) == 1 else given
+
+
+def of_sample(file: File, data: Mapping[str, Any]) -> dict[str, list[str]]:
+    """Name what a file says as the sample does, by the sheets on which it stands."""
+    found: dict[str, list[str]] = {}
+    ours = sample(file)
+    for page in pages():
+        told = [
+            text
+            for region in page.regions
+            if region.file == file
+            for text in _alike(region, data, ours)
+        ]
+        if told:
+            found[page.title] = told
+    return found
+
+
+def _alike(region: Region, data: Mapping[str, Any], ours: Mapping[str, Any]) -> Iterator[str]:
+    if region.shape == "table":
+        theirs = {_called(*one): one[1] for one in rows_of(region, ours)}
+        prices = [f.key for f in region.fields if f.kind == "money"]
+        for owner, row in rows_of(region, data):
+            like = theirs.get(_called(owner, row))
+            # A row is its own once its prices are; one without prices once anything in it is.
+            if like and all(get(row, key) == get(like, key) for key in prices or (*row, *like)):
+                yield _called(owner, row)
+        return
+    keys = [
+        (f"{line.label}: {f.label}", f"{line.key}.{f.key}")
+        for line in region.rows
+        for f in region.fields
+    ] or [(f.label, f.key) for f in region.fields if f.kind != "yes or no"]
+    head = f"{region.path}." if region.path else ""
+    for label, key in keys:
+        value = get(data, head + key)
+        if value is not None and value == get(ours, head + key):
+            yield f"{label} {_shown(value)}"
+
+
+def _called(owner: str, row: Mapping[str, Any]) -> str:
+    """Call a row by its name, by that of the row it belongs to, or by what it says first."""
+    return str(row.get("name") or owner or next(iter(row.values()), ""))
+
+
+def _shown(value: Any) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, list) else cells.plain(value)
 
 
 @cache
-def _sample_job() -> dict[str, Any]:
-    text = files("mountwright.workbook").joinpath("sample_job.toml").read_text(encoding="utf-8")
-    return tomllib.loads(text)
+def sample(file: File) -> dict[str, Any]:
+    """Give the invented sample of a file."""
+    at = files("mountwright.workbook").joinpath(f"sample_{file}.toml")
+    return tomllib.loads(at.read_text(encoding="utf-8"))
 
 
 def _plain(label: Any) -> str:

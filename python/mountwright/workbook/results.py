@@ -143,6 +143,7 @@ def put_results(
     if typed and fields["quote"]:
         told = [*fields["quote"]["assumptions"], *_unmeasured(typed)]
         fields = {**fields, "quote": {**fields["quote"], "assumptions": told}}
+    fields = {**fields, "sampled": typed.sample if typed else {}}
     active = wb.active.title if wb.active is not None else ""
     old = ours(wb)
     if LAYOUT in old:
@@ -154,7 +155,7 @@ def put_results(
         sheets[MEMORY] = (
             "What done jobs say.",
             (34, 16, 16, 16, 16, 16, 16, 16, 16),
-            lambda lines, *_: answer_memory.memory(lines, remembered),
+            lambda lines, _, fields: answer_memory.memory(lines, remembered, fields),
         )
     for offset, (title, (hint, columns, fill)) in enumerate(sheets.items()):
         ws = _fresh(wb, title, old, 1 + offset if typed else len(wb.sheetnames))
@@ -255,7 +256,7 @@ def _for_the_shop(ws: Worksheet, column: int, plan: Fields, typed: Typed | None)
     if typed and (usual := _usual(typed)):
         told.insert(0, f"Taken where cells were empty: {'; '.join(usual)}.")
     if typed and typed.sample:
-        told.insert(0, f"As the sample has it: {_sampled(typed)}.")
+        told.insert(0, _sampled(typed))
     if told:
         put(ws.cell(3, column), FOR_THE_SHOP, bold=True)
     ws.column_dimensions[get_column_letter(column)].width = 90
@@ -264,7 +265,9 @@ def _for_the_shop(ws: Worksheet, column: int, plan: Fields, typed: Typed | None)
 
 
 def _sampled(typed: Typed) -> str:
-    return "; ".join(f"{label} {value}" for label, value in typed.sample)
+    """Tell on which sheets values of the sample still stand; which ones, the sheet Costs tells."""
+    named = "; ".join(typed.sample)
+    return f"{answer_price.SAMPLED}: {named}. Which they are stands on the sheet Costs."
 
 
 ANSWERS = {
@@ -339,13 +342,11 @@ def _answer(wb: Workbook, plan: Fields, typed: Typed, unchanged: str) -> dict[tu
     missing = f"Not planned, see Checks: {refused}" if refused else ""
     cell(2, 3, f"{sure} {missing}".strip(), size=9, color=WARM if refused else INK)
     cell(3, 3, f"Eight jobs in ten: {many}." if many else "", size=9)
-    told = []
+    told = [_sampled(typed)] if typed.sample else []
     if usual := _usual(typed):
         told.append(f"Where cells were empty: {'; '.join(usual)}.")
     if parts_take := taken.of_parts(plan):
         told.append(f"{'; '.join(parts_take)}.")
-    if typed.sample:
-        told.append(f"As the sample has it: {_sampled(typed)}.")
     if any(not one["part"] for one in plan["taken"]):
         told.append("What the shop has not said stands on the sheet Costs.")
     cell(5, 0, "Taken as usual" if told else "", bold=True)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import tomllib
 from collections.abc import Collection, Sequence
-from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +16,7 @@ from mountwright.memory import Table
 from mountwright.plan import Job, Plan, Shop
 from mountwright.plan import plan as make_plan
 from mountwright.workbook import answer_memory, inputs, reader, results
+from mountwright.workbook.fields import File
 from mountwright.workbook.safe import look_over
 from mountwright.workbook.save import save, stamp
 
@@ -25,10 +25,8 @@ def new(path: Path, job: Job | None, shop: Shop | None, kinds: Collection[str]) 
     """Write a workbook to fill in; see :func:`mountwright.workbook.new`."""
     if path.exists():
         raise FileExistsError(17, "there is a file already: name another", str(path))
-    data = [
-        tomllib.loads(own.text if own else _sample(name))
-        for name, own in (("job", job), ("shop", shop))
-    ]
+    given: dict[File, Job | Shop | None] = {"job": job, "shop": shop}
+    data = [tomllib.loads(own.text) if own else reader.sample(name) for name, own in given.items()]
     if job is None and kinds and "panels" not in kinds:
         # The sample's panel would be planned, and charged, beside what is typed.
         kept = ("schema", "start", "sun", "units")
@@ -39,15 +37,10 @@ def new(path: Path, job: Job | None, shop: Shop | None, kinds: Collection[str]) 
     wb = Workbook()
     for ws in wb.worksheets:
         wb.remove(ws)
-    sample = job is None
-    kinds = kinds or ({"panels"} if sample else ())
+    sample = [file for file, own in given.items() if own is None]
+    kinds = kinds or ({"panels"} if job is None else ())
     inputs.fill_in(wb, data[0], data[1], kinds=kinds, sample=sample)
     save(wb, path, stored={}, expected=None)
-
-
-def _sample(name: str) -> str:
-    at = files("mountwright.workbook").joinpath(f"sample_{name}.toml")
-    return at.read_text(encoding="utf-8")
 
 
 def plan_typed(typed: reader.Typed, *, materials: Path | None, draws: int, seed: int) -> Plan:
