@@ -84,8 +84,8 @@ class Recipe(Record):
     closed_by: str | None
     """``"upper"`` or ``"dose"``."""
     stop_s: float | None
-    """When heating stops: the middle of the window, but at most as long again as it took to open; None
-    without a window. [s]"""
+    """When heating stops: the middle of the window, but at most as long again as it took to
+    open; None without a window. [s]"""
     working_time_s: float | None
     """From the end of heat until the mean falls below what the shape needs. [s]"""
     hold_s: float | None

@@ -57,14 +57,16 @@ pub(super) fn cut(run: &PartRun, asked: &Part) -> Vec<String> {
     let gap = card.and_then(|c| c.blank.notes.iter().find(|n| n.about == template::CARD_GAP));
     lines.extend(gap.map(|note| note.text.clone()));
     lines.extend(ways(&run.cuts));
-    if let Some(Cut { blank, .. }) = run.cuts.first() {
-        if gap.is_some() && blank.trim_m > 0.0 {
-            lines.push(format!(
-                "{:.0} mm over at each end: cut off after the trial fit",
-                blank.trim_m * 1e3
-            ));
-        }
-    }
+    let over = run
+        .cuts
+        .first()
+        .filter(|cut| gap.is_some() && cut.blank.trim_m > 0.0);
+    lines.extend(over.map(|cut| {
+        format!(
+            "{:.0} mm over at each end: cut off after the trial fit",
+            cut.blank.trim_m * 1e3
+        )
+    }));
     lines
 }
 

@@ -178,7 +178,9 @@ impl Way {
         read.map(|(way, _)| way).map_err(|error| match error {
             Error::Job { path, mut problems } => {
                 // A way is typed as one line: its lines would tell nothing.
-                problems.iter_mut().for_each(|p| p.line = None);
+                for problem in &mut problems {
+                    problem.line = None;
+                }
                 Error::Job { path, problems }
             }
             other => other,
