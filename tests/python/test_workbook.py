@@ -194,8 +194,7 @@ def test_what_is_the_samples_is_told_until_it_is_typed_over(book: Path) -> None:
     for sheet, label, value in (("Rates", "labour per hour", 41), ("Job", "number", "77")):
         row = next(c.row for c in wb[sheet]["A"] if str(c.value).startswith(label))
         wb[sheet].cell(row, 2).value = value
-    heads = {str(c.value).removesuffix(" *"): c.column for c in wb["Stock"][4]}
-    wb["Stock"].cell(7, heads["price"]).value = 61.5
+    wb["Stock"][f"{column(book, 'Stock', 'price')}7"] = 61.5
     wb.save(book)
     seen, sheets = told()
     assert "labour per hour" not in sheets["Rates"]
@@ -217,18 +216,15 @@ def test_what_is_the_samples_is_told_until_it_is_typed_over(book: Path) -> None:
 def test_what_does_not_fit_is_told_at_its_own_cell(
     book: Path, sheet: str, key: str, value: float
 ) -> None:
-    ws = openpyxl.load_workbook(book)[sheet]
-    column = next(c.column_letter for c in ws[4] if str(c.value).removesuffix(" *") == key)
-    edited(book, (sheet, f"{column}7", value))
+    cell = f"{column(book, sheet, key)}7"
+    edited(book, (sheet, cell, value))
     with pytest.raises(mw.WorkbookError) as caught:
         workbook.plan(book, draws=0)
-    assert [(p.sheet, p.cell) for p in caught.value.problems] == [(sheet, f"{column}7")]
+    assert [(p.sheet, p.cell) for p in caught.value.problems] == [(sheet, cell)]
 
 
 def test_names_are_found_whatever_their_case_and_blanks(book: Path) -> None:
-    ws = openpyxl.load_workbook(book)["Panels"]
-    column = next(c.column_letter for c in ws[4] if str(c.value).removesuffix(" *") == "place")
-    edited(book, ("Panels", f"{column}7", "Left  Kick panel"))
+    edited(book, ("Panels", f"{column(book, 'Panels', 'place')}7", "Left  Kick panel"))
     assert read_back(book).job["panels"][0]["place"] == "left kick panel"
 
 

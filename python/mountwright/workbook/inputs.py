@@ -14,7 +14,7 @@ from openpyxl.formula.tokenizer import TokenizerError
 from openpyxl.styles import Font
 from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.utils import get_column_letter
-from openpyxl.utils.datetime import to_excel
+from openpyxl.utils.datetime import CALENDAR_WINDOWS_1900
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.properties import Outline
@@ -183,7 +183,7 @@ def _book(ws: Worksheet) -> Workbook:
     return ws.parent
 
 
-def rows_of(region: Region, data: Data) -> Iterable[tuple[str, Data]]:
+def rows_of(region: Region, data: Data) -> Iterable[tuple[str, dict[str, Any]]]:
     """Give the rows of a table, each with the name of the row it belongs to."""
     if region.owner:
         last = region.path.rpartition(".")[2]
@@ -235,7 +235,7 @@ def _table(
     ws: Worksheet,
     page: Page,
     region: Region,
-    rows: list[tuple[str, Data]],
+    rows: Sequence[tuple[str, Data]],
     lists: _Lists,
     currency: str,
     remark: str,
@@ -309,7 +309,7 @@ def _body(
     ws: Worksheet,
     field: Field | None,
     number: int,
-    rows: list[tuple[str, Data]],
+    rows: Sequence[tuple[str, Data]],
     end: int,
     remark: str,
 ) -> None:
@@ -456,7 +456,9 @@ def _mark_sample(ws: Worksheet, first: int, end: int) -> None:
 
 def _number(value: Any) -> str:
     """Write a value as a formula has it; days are numbers to a spreadsheet."""
-    return str(to_excel(value) if isinstance(value, datetime) else value)
+    if isinstance(value, datetime):
+        value = (value - CALENDAR_WINDOWS_1900).total_seconds() / 86_400
+    return str(value)
 
 
 def _form_rows(
