@@ -326,7 +326,10 @@ fn kept(ask: &Ask, used: &Used, placed: &[Lying], at: &str) -> Result<()> {
             .kept
             .iter()
             .skip(n + 1)
-            .any(|o| apart(this, bounds(&o.area)) < -HAIR_M);
+            // The boxes of two discs may overlap where the discs do not.
+            .any(|o| {
+                apart(this, bounds(&o.area)) < -HAIR_M && rest.meets(&Lying::new(o.outline()))
+            });
         let out = this.0 < -HAIR_M
             || this.1 < -HAIR_M
             || this.2 > used.width_m + HAIR_M

@@ -333,6 +333,33 @@ proptest! {
     }
 }
 
+/// Two rings that fit a square sheet only across its diagonal: the discs from their cutouts lie apart, the boxes round them do not.
+#[test]
+fn discs_are_kept_from_rings_side_by_side_on_the_diagonal() {
+    let circle = |radius_m| {
+        Chain::circle(Circle {
+            centre: Point::new(0.0, 0.0),
+            radius_m,
+        })
+    };
+    let ring = Outline::new(circle(0.0835), vec![circle(0.076)]);
+    let rings = vec![Part::shape("ring", ring, 2, Turns::None)];
+    let sheets = vec![SheetKind::new("sheet", 0.31, 0.31, 20.0)];
+    let ask = Ask {
+        keep_least_m: (0.1, 0.1),
+        ..Ask::new(rings, sheets, Method::HandRouter)
+    };
+    let layout = lay_out(&ask, &Unwatched).unwrap();
+    check(&ask, &layout).unwrap();
+    assert_eq!(layout.sheets_used.len(), 1);
+    let kept = &layout.sheets_used[0].kept;
+    let discs: Vec<_> = kept.iter().filter(|k| k.diameter_m.is_some()).collect();
+    assert_eq!(discs.len(), 2);
+    let away = |a: f64, b: f64| (a - b).abs();
+    let (a, b) = (discs[0].area, discs[1].area);
+    assert!(away(a.x_m, b.x_m) < a.width_m && away(a.y_m, b.y_m) < a.height_m);
+}
+
 /// A scratch in the middle of a sheet: all around it four panels are sawn, where the largest clear rectangle holds two.
 #[test]
 fn a_scratch_costs_a_saw_no_more_than_itself() {
