@@ -110,8 +110,9 @@ def recipe(
         How far air round the edges warms the air behind: ``"10 %"`` of the gas's excess. From the
         width where left out.
     stop : str, optional
-        When heating stops. Where left out, the middle of the window, but at most as long again as it
-        took to open: a window far from the nozzle may hardly end.
+        When heating stops. Where left out, the middle of the window, but at most as long again as
+        it took to open: a window far from the nozzle may hardly end. With draws also not later than
+        when one draw in ten is too hot, though not before the window opens.
     pulse : str, optional
         Bursts with rests between, ``"5 s on, 5 s off"``; or the strokes of a hand and the share of
         each in which a spot lies in the jet, ``"2 s strokes, 40 %"``.

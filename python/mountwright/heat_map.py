@@ -10,6 +10,7 @@ from mountwright import _core
 from mountwright._core import HotAirGun
 from mountwright.errors import UnitError
 from mountwright.heat import Asked, _text, question
+from mountwright.packet.words import sheet_name
 
 if TYPE_CHECKING:
     import os
@@ -378,10 +379,10 @@ def _map(
     for note in told:
         notes[f"{note.about}: {note.text}"] = None
     back = {"open": "its back in open air", "board": "on a board", "same heat": "both faces"}
-    about = "limp enough" if words["need"] == "limp" else "formable"
+    about = "limp" if words["need"] == "limp" else "formable"
     name = _core.material(material, file=words["file"]).name
     title = (
-        f"{words['thickness']} {name}, {about}, under a hot-air gun, "
+        f"{words['thickness']} {sheet_name(name)}, {about}, under a hot-air gun, "
         f"{back.get(str(words['back']), words['back'])}"
     )
     return WorkingRange(kind, title, rows, columns, zone, list(notes))

@@ -13,7 +13,8 @@ use crate::spread::{Band, Inputs, Law, Share, percentiles, shares};
 /// A recipe with the ranges of its times.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Ranged {
-    /// The recipe at the likeliest values.
+    /// The recipe at the likeliest values; where no stop was asked for, heat ends before one draw in ten is too hot, though not
+    /// before the window opens.
     pub likely: Recipe,
     /// Share of the draws that have a window.
     pub window_share: f64,
@@ -91,7 +92,7 @@ pub(super) const LIMP_SPREAD: Constant = Constant::practice("limp.spread", [3.0,
 /// # Ok::<(), mountwright::Error>(())
 /// ```
 pub fn ranges(ask: &Ask, laws: &[(Vary, Law)], draws: usize, seed: u64) -> Result<Ranged> {
-    let likely = recipe(ask)?;
+    let mut likely = recipe(ask)?;
     let mut inputs = Inputs::default();
     let factors = ask
         .exposure
@@ -139,10 +140,20 @@ pub fn ranges(ask: &Ask, laws: &[(Vary, Law)], draws: usize, seed: u64) -> Resul
         .iter()
         .map(|(id, name, _)| (name, matrix.column(id)))
         .collect();
+    let closes_s = band(|r| r.opens_s.and(r.closes_s))?;
+    // Guns differ: the middle of the likeliest window may be too hot for many of them.
+    if let (None, Some(opens_s), Some(stop_s), Some(close)) =
+        (ask.stop_s, likely.opens_s, likely.stop_s, closes_s)
+        && close.p10 < stop_s
+    {
+        let mut sooner = ask.clone();
+        sooner.stop_s = Some(close.p10.max(opens_s));
+        likely = recipe(&sooner)?;
+    }
     Ok(Ranged {
         window_share: rows.iter().filter(|r| r.opens_s.is_some()).count() as f64 / draws as f64,
         opens_s: band(|r| r.opens_s)?,
-        closes_s: band(|r| r.opens_s.and(r.closes_s))?,
+        closes_s,
         working_time_s: band(|r| r.working_time_s)?,
         hold_s: band(|r| r.hold_s)?,
         touch_s: band(|r| r.touch_s)?,
