@@ -177,21 +177,22 @@ def steps(recipe: Recipe) -> list[str]:
         counted = recipe.more_s
         until = f"{said(counted, step=step)} more, then stop" if counted else "stop at once"
         lines.append(f"Once it is {word}, {until}.")
-    if recipe.closes_s is not None:
+    first, closes = recipe.too_hot_from_s, recipe.closes_s
+    look = "Stop at once if the face shines, yellows, bubbles or smells sharp."
+    # What burns is told even where the rest of its range is not.
+    alone = first is not None and first < (closes or math.inf) and not recipe.range_of("closes_s")
+    sooner = f"one time in ten {said(first, 'down', step)}" if alone else ""
+    if closes is not None:
         because = (
             "its face is as hot as it may be"
             if recipe.closed_by == "upper"
             else "heat and time have used up what it stands"
         )
-        closes = said(recipe.closes_s, "down", step) + _band(recipe, "closes_s", step)
-        first = recipe.too_hot_from_s
-        # What burns is told even where the rest of the range is not.
-        alone = first is not None and first < recipe.closes_s and not recipe.range_of("closes_s")
-        sooner = f", one time in ten {said(first, 'down', step)} already" if alone else ""
-        lines.append(
-            f"{closes} is too long{sooner}: {because}. Stop at once "
-            "if the face shines, yellows, bubbles or smells sharp."
-        )
+        told = said(closes, "down", step) + _band(recipe, "closes_s", step)
+        told += f" is too long{f', {sooner} already' if sooner else ''}: {because}."
+        lines.append(f"{told} {look}")
+    elif sooner:
+        lines.append(f"It stays open, but {sooner} is already too long. {look}")
     lines.append(
         f"An infrared thermometer (emissivity 0.95) reads at most {_degrees(recipe.peak_face_k)} "
         "on the face."
