@@ -270,12 +270,14 @@ impl Error {
         }
     }
 
-    /// An unknown name with its nearest known names, at most three.
+    /// An unknown name with its nearest known names, at most three; where none is alike and there are few, with all of them.
     ///
     /// ```
     /// use mountwright::Error;
     /// let e = Error::unknown("material", "abss", ["abs", "petg"]);
     /// assert_eq!(e.to_string(), "no material is called \"abss\"; nearest: abs");
+    /// let e = Error::unknown("setting", "3", ["I", "II"]);
+    /// assert_eq!(e.to_string(), "no setting is called \"3\"; nearest: I, II");
     /// ```
     pub fn unknown<'a>(
         kind: impl Into<String>,
@@ -283,7 +285,11 @@ impl Error {
         known: impl IntoIterator<Item = &'a str>,
     ) -> Self {
         let given = given.into();
-        let near = nearest_names(&given, known);
+        let known: Vec<&str> = known.into_iter().collect();
+        let mut near = nearest_names(&given, known.iter().copied());
+        if near.is_empty() && known.len() <= FEW {
+            near = known.into_iter().map(str::to_string).collect();
+        }
         Self::Unknown {
             kind: kind.into(),
             given,
@@ -291,6 +297,9 @@ impl Error {
         }
     }
 }
+
+/// So many names are told in full to whoever gives none of them.
+const FEW: usize = 4;
 
 /// The names most like `given`, best first, at most three; none where nothing is alike.
 pub fn nearest_names<'a>(given: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<String> {

@@ -3,6 +3,12 @@
 From a job and a shop to the recipe, the layout, the bond, the checks, the price and the promise,
 each number with its range and its source. Importing this takes a few milliseconds: NumPy, the
 module ``charts`` and the rest are loaded when they are first used.
+
+Start here: ``mw.plan(mw.Job.read(...), shop=mw.Shop.read(...))`` plans a whole job. One question
+alone: ``mw.recipe`` says how to heat, and ``mw.HotAirGun(...).at("100 mm")`` is a heat;
+``mw.strap`` is the flat blank, ``mw.lay_out`` cuts, ``mw.joint`` glues, ``mw.quote`` prices,
+``mw.promise`` says when. ``mw.materials()`` lists the sheets, ``mw.charts`` draws, ``print`` tells
+an answer in words, and ``help`` of each name has an example.
 """
 
 import typing

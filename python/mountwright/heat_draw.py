@@ -34,16 +34,16 @@ GOOD = "#fffbe8"
 BURNT = "#f0b48c"
 LEGEND = {
     "distance-time": (
-        ("too cold", "wait, not ready to form"),
+        ("too cold", "wait"),
         ("workable", "form it now, extraction on"),
         ("fumes", "only with extraction at work, else stop"),
         ("overheated", "stop, take the heat away"),
     ),
     "setting-distance": (
-        ("too cold", "never ready: go nearer or hotter"),
+        ("too cold", "never soft: go nearer or hotter"),
         ("workable", "there is a time to form it"),
         ("fumes", "only with extraction at work"),
-        ("overheated", "do not: too hot before it is ready"),
+        ("overheated", "do not: too hot before it is soft"),
     ),
 }
 CAUTION = (

@@ -12,6 +12,7 @@ from mountwright._core import HotAirGun
 from mountwright.errors import KindError, ShapeError, UnitError
 from mountwright.heat import Asked, _text, question
 from mountwright.kinds import text
+from mountwright.packet.words import sheet_name
 
 if TYPE_CHECKING:
     import os
@@ -425,10 +426,10 @@ def _map(
     for note in told:
         notes[f"{note.about}: {note.text}"] = None
     back = {"open": "its back in open air", "board": "on a board", "same heat": "both faces"}
-    about = "limp enough" if words["need"] == "limp" else "formable"
+    about = "limp" if words["need"] == "limp" else "formable"
     name = _core.material(material, file=words["file"]).name
     title = (
-        f"{words['thickness']} {name}, {about}, under a hot-air gun, "
+        f"{words['thickness']} {sheet_name(name)}, {about}, under a hot-air gun, "
         f"{back.get(str(words['back']), words['back'])}"
     )
     return WorkingRange(kind, title, rows, columns, zone, list(notes))

@@ -31,6 +31,8 @@ class Ranges(Record):
     """[s]"""
     hold_s: Band | None
     """[s]"""
+    past_opening_s: Band | None
+    """From the opening of the window to the end of heat, each draw with its own. [s]"""
     touch_s: Band | None
     """[s]"""
     peak_face_k: Band | None
@@ -179,6 +181,72 @@ class Recipe(Record):
     def has_window(self) -> bool:
         """Whether there is a time at which it can be formed."""
         return self.opens_s is not None
+
+    @property
+    def more_s(self) -> float | None:
+        """Seconds of heat from when it is seen to be limp, or formable, to the stop; 0 for at once.
+
+        Counted from what is seen: by the clock, half of all sheets would be stopped before they are
+        limp. It lies between the two times as they are told: ready up, stop down, to 5 seconds or
+        to one where 5 would leave no room. With draws it does for nine of ten.
+
+        Examples
+        --------
+        >>> heat = mw.HotAirGun.two_setting("II").at("100 mm", "60 mm x 200 mm")
+        >>> r = mw.recipe("abs", thickness="3 mm", heat=heat, back="turned every 8 s")
+        >>> r.more_s <= r.stop_s - r.opens_s
+        True
+        """
+        from mountwright.heat_words import step_of
+
+        if self.opens_s is None or self.stop_s is None:
+            return None
+        step = step_of(self)
+        more = step * (self.stop_s // step + -self.opens_s // step)
+        drawn = self.ranges.past_opening_s if self.ranges else None
+        if drawn is not None:
+            more = min(more, step * (drawn.p10 // step))
+        return float(max(0, more))
+
+    @property
+    def too_hot_from_s(self) -> float | None:
+        """When it is too hot, or one draw in ten is if sooner; in seconds, None if never."""
+        band = self.ranges.closes_s if self.ranges else None
+        found = [] if self.closes_s is None else [self.closes_s]
+        return min(found if band is None else [*found, band.p10], default=None)
+
+    def range_of(self, name: str) -> Band | None:
+        """Give the range of a time where it may stand beside the likeliest figure.
+
+        Ranges hold only draws that have such a time. Where fewer than nine draws in ten have a
+        window, or the figure lies outside its own range, the range would mislead: there is none.
+
+        Parameters
+        ----------
+        name : str
+            A field of :class:`Ranges`, such as ``"opens_s"``.
+
+        Returns
+        -------
+        Band or None
+            The range; ``ranges`` has it in any case.
+
+        Examples
+        --------
+        >>> gun = mw.HotAirGun.two_setting("II")
+        >>> asked = {"thickness": "3 mm", "back": "turned every 8 s", "draws": 64}
+        >>> near = mw.recipe("abs", heat=gun.at("100 mm", "60 mm x 200 mm"), **asked)
+        >>> near.range_of("opens_s").p10 < near.opens_s
+        True
+        >>> far = mw.recipe("abs", heat=gun.at("170 mm", "60 mm x 200 mm"), **asked)
+        >>> far.window_share < 0.9, far.range_of("opens_s")
+        (True, None)
+        """
+        band: Band | None = getattr(self.ranges, name) if self.ranges else None
+        figure = getattr(self, name)
+        if band is None or figure is None or (self.window_share or 0) < 0.9:
+            return None
+        return band if band.p10 <= figure <= band.p90 else None
 
     def explain(self) -> str:
         """Tell the recipe in the words of the bench.

@@ -10,7 +10,7 @@ from zlib import crc32
 
 from mountwright._core import Heat, HotAirGun, SlabHistory
 from mountwright.heat_records import Calibration, LineBend, Recipe, Way
-from mountwright.packet.words import length, sentence, temperature
+from mountwright.packet.words import length, sentence, sheet_name, temperature
 
 # The usual cautions, whatever is heated and with what.
 CAUTIONS = (
@@ -71,16 +71,16 @@ def said(seconds: float | None, side: Side = "near", step: int = 5) -> str:
     return f"{minutes} min {rest} s" if rest else f"{minutes} min"
 
 
-def _step(recipe: Recipe) -> int:
+def step_of(recipe: Recipe) -> int:
     """Say to how many seconds the window is told: 1 where 5 would leave no room within it."""
     if recipe.opens_s is None or recipe.closes_s is None:
         return 5
     first, last = math.ceil(recipe.opens_s / 5), math.floor(recipe.closes_s / 5)
-    return 5 if first <= round((recipe.stop_s or 0) / 5) < last else 1
+    return 5 if max(first, round((recipe.stop_s or 0) / 5)) < last else 1
 
 
 def _band(recipe: Recipe, name: str, step: int = 5) -> str:
-    band = getattr(recipe.ranges, name, None)
+    band = recipe.range_of(name)
     if band is None:
         return ""
     side = SIDES.get(name, "near")
@@ -100,7 +100,8 @@ def head(recipe: Recipe) -> str:
         recipe.back, recipe.back
     )
     return (
-        f"{length(recipe.thickness_m, 'metric')} {recipe.material}, {recipe.source}, {back}: "
+        f"{length(recipe.thickness_m, 'metric')} {sheet_name(recipe.material)}, {recipe.source}, "
+        f"{back}: "
         f"{what} at {_degrees(need)}"
     )
 
@@ -167,21 +168,31 @@ def steps(recipe: Recipe) -> list[str]:
         if recipe.need == "limp"
         else ("formable", "it hangs like leather and springs back slowly from a gloved finger")
     )
-    step = _step(recipe)
+    step = step_of(recipe)
     opens = said(recipe.opens_s, "up", step) + _band(recipe, "opens_s", step)
     lines.append(f"From about {opens} it is {word}: {look}.")
-    lines.append(f"Stop at about {said(recipe.stop_s, step=step)}.")
-    if recipe.closes_s is not None:
+    if (recipe.stop_s or 0) < (recipe.opens_s or 0):
+        lines.append(f"Stop at about {said(recipe.stop_s)}, before it is {word}.")
+    else:
+        counted = recipe.more_s
+        until = f"{said(counted, step=step)} more, then stop" if counted else "stop at once"
+        lines.append(f"Once it is {word}, {until}.")
+    first, closes = recipe.too_hot_from_s, recipe.closes_s
+    look = "Stop at once if the face shines, yellows, bubbles or smells sharp."
+    # What burns is told even where the rest of its range is not.
+    alone = first is not None and first < (closes or math.inf) and not recipe.range_of("closes_s")
+    sooner = f"one time in ten {said(first, 'down', step)}" if alone else ""
+    if closes is not None:
         because = (
             "its face is as hot as it may be"
             if recipe.closed_by == "upper"
             else "heat and time have used up what it stands"
         )
-        closes = said(recipe.closes_s, "down", step) + _band(recipe, "closes_s", step)
-        lines.append(
-            f"{closes} is too long: {because}. Stop at once "
-            "if the face shines, yellows, bubbles or smells sharp."
-        )
+        told = said(closes, "down", step) + _band(recipe, "closes_s", step)
+        told += f" is too long{f', {sooner} already' if sooner else ''}: {because}."
+        lines.append(f"{told} {look}")
+    elif sooner:
+        lines.append(f"It stays open, but {sooner} is already too long. {look}")
     lines.append(
         f"An infrared thermometer (emissivity 0.95) reads at most {_degrees(recipe.peak_face_k)} "
         "on the face."
@@ -207,7 +218,10 @@ def steps(recipe: Recipe) -> list[str]:
     if recipe.touch_s is not None and recipe.touch_s < 1:
         lines.append("Gloves stay on while it is soft: it clings, though it is not hot to a grip.")
     elif recipe.touch_s is not None:
-        lines.append(f"Gloves stay on until {said(recipe.touch_s)} after the heat.")
+        lines.append(
+            f"Gloves stay on until {said(recipe.touch_s, 'up')} after the heat: from then on a "
+            "bare hand may hold the sheet. The nozzle burns for longer."
+        )
     if recipe.behind is not None:
         lines.append(
             f"Behind the foam the part's face reaches {_degrees(recipe.behind.face_k)} "
@@ -229,10 +243,19 @@ def _known(recipe: Recipe) -> list[str]:
         return []
     lines = []
     share = recipe.window_share
-    if share is not None and share < 0.995:
+    if share is not None and share < 0.9:
+        lines.append(
+            f"A window opens in {share:.0%} of {recipe.draws} draws of what is uncertain: too few "
+            "to tell ranges."
+        )
+    elif share is not None and share < 0.995:
         lines.append(f"A window opens in {share:.0%} of {recipe.draws} draws of what is uncertain.")
     else:
         lines.append(f"Ranges hold eight of ten of {recipe.draws} draws of what is uncertain.")
+    if share is not None and share >= 0.9:
+        told = ("opens_s", "closes_s", "working_time_s", "hold_s")
+        if any(getattr(recipe.ranges, name) and not recipe.range_of(name) for name in told):
+            lines.append("A figure without a range lies outside that of the draws.")
     strong = [NAMES.get(c.name, c.name) for c in recipe.causes if c.first_order > 0.05]
     if strong:
         lines.append(f"What matters most: {', '.join(strong[:3])}.")
@@ -268,13 +291,12 @@ def chart(recipe: Recipe) -> str:
     for name in ("opens_s", "closes_s", "stop_s"):
         fields[name] = {"nominal": fields[name]}
     name = f"recipe-{crc32(recipe.to_json().encode()):08x}"
-    title = f"{length(recipe.thickness_m, 'metric')} {recipe.material}"
+    title = f"{length(recipe.thickness_m, 'metric')} {sheet_name(recipe.material)}"
     return window(name, title, fields, "metric")
 
 
 TIMES = (
     ("window opens", "opens_s"),
-    ("stop heating", "stop_s"),
     ("window closes", "closes_s"),
     ("time to shape", "working_time_s"),
     ("hold", "hold_s"),
@@ -284,7 +306,7 @@ TIMES = (
 
 def recipe_html(recipe: Recipe) -> str:
     """Tell a recipe in a notebook: times with their ranges, the steps, the chart."""
-    to = dict.fromkeys(("opens_s", "stop_s", "closes_s"), _step(recipe))
+    to = dict.fromkeys(("opens_s", "closes_s"), step_of(recipe))
     rows = [
         f"<tr><th scope='row'>{label}</th><td>"
         f"{said(getattr(recipe, name), SIDES.get(name, 'near'), to.get(name, 5))}</td><td>"

@@ -114,6 +114,7 @@ pub(super) fn _recipe(
             ("closes_s", found.closes_s),
             ("working_time_s", found.working_time_s),
             ("hold_s", found.hold_s),
+            ("past_opening_s", found.past_opening_s),
             ("touch_s", found.touch_s),
             ("peak_face_k", found.peak_face_k),
         ]);

@@ -21,6 +21,8 @@ pub struct Ranged {
     pub opens_s: Option<Band>,
     /// Over the draws whose window closes. [s]
     pub closes_s: Option<Band>,
+    /// From the opening to the end of heat: at the bench the stop is counted from what is seen. [s]
+    pub past_opening_s: Option<Band>,
     /// [s]
     pub working_time_s: Option<Band>,
     /// [s]
@@ -143,6 +145,7 @@ pub fn ranges(ask: &Ask, laws: &[(Vary, Law)], draws: usize, seed: u64) -> Resul
         window_share: rows.iter().filter(|r| r.opens_s.is_some()).count() as f64 / draws as f64,
         opens_s: band(|r| r.opens_s)?,
         closes_s: band(|r| r.opens_s.and(r.closes_s))?,
+        past_opening_s: band(|r| Some(r.stop_s? - r.opens_s?))?,
         working_time_s: band(|r| r.working_time_s)?,
         hold_s: band(|r| r.hold_s)?,
         touch_s: band(|r| r.touch_s)?,

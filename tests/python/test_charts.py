@@ -152,6 +152,11 @@ def test_a_time_beyond_the_chart_is_not_told_as_its_end() -> None:
     assert "not too hot within 10 min" in told
     assert not any(word.startswith("too hot") for word in told)
     assert any("nozzle 160 mm away" in text.get_text() for text in chart.texts)
+    # One word for what is waited for, and no limit that it does not need.
+    words = " ".join(told)
+    assert "limp" in words
+    assert "ready" not in words
+    assert "formable" not in words
 
 
 def test_the_legend_of_a_map_says_what_to_do(zones: mw.WorkingRange) -> None:
@@ -327,7 +332,7 @@ def test_ready_is_never_told_early_nor_too_hot_late() -> None:
                 continue
             assert found.opens_s is not None
             shown = " ".join(t.get_text() for ax in forming_window(found).axes for t in ax.texts)
-            assert 0 <= told("ready to form", shown) - found.opens_s < 5
+            assert 0 <= told("limp", shown) - found.opens_s < 5
             assert 0 <= found.closes_s - told("too hot", shown) < 5
 
 

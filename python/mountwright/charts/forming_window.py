@@ -14,7 +14,6 @@ from mountwright.charts.style import (
     PAPER,
     SOFT,
     WARM,
-    WARM_WASH,
     Chart,
     Units,
     band_of,
@@ -28,8 +27,10 @@ from mountwright.charts.style import (
     time_axis,
 )
 from mountwright.errors import ShapeError
+from mountwright.heat_draw import GOOD
 from mountwright.heat_records import Recipe
-from mountwright.packet.words import by_beat, clock, from_beat, length, window_times
+from mountwright.heat_words import said
+from mountwright.packet.words import by_beat, clock, from_beat, length, sheet_name, window_times
 from mountwright.records import Record
 
 CURVES: tuple[tuple[str, str, dict[str, Any]], ...] = (
@@ -109,6 +110,14 @@ def forming_window(recipe: Recipe | Record, *, note: str = "", units: Units = "m
         key: band_of(getattr(ranges, key, None) if ranges else value) for key, value in seen.items()
     }
     told = window_times(opens, stop, closes)
+    cue, first = f"heat stops at {told['stop_s']}", bands["closes_s"] and bands["closes_s"][0]
+    if part is not None and opens is not None and stop is not None and stop >= opens:
+        # Seconds are counted from what is seen, and a range that misleads is not drawn.
+        counted, first = part.more_s, part.too_hot_from_s
+        cue = (
+            f"stop: {part.need} + {said(counted, step=1)}" if counted else f"stop once {part.need}"
+        )
+        bands = {key: band_of(part.range_of(key)) for key in ("opens_s", "closes_s")}
     end = float(times[-1])
     curves = [(np.asarray(k), w, s) for key, w, s in CURVES if (k := getattr(history, key, None))]
     hottest = max(float(values.max()) for values, *_ in curves)
@@ -116,18 +125,22 @@ def forming_window(recipe: Recipe | Record, *, note: str = "", units: Units = "m
         words: float(k)
         for key, words in LIMITS.items()
         # A limit far above everything that happens would flatten the curves.
-        if (k := getattr(recipe.limits, key, None)) and k < hottest + 60
+        if (k := getattr(recipe.limits, key, None))
+        and k < hottest + 60
+        and not (words == "formable" and getattr(recipe, "need", "") == "limp")
     }
     sign = degree_sign(units)
     peak = f"The hottest point reaches {degrees(hottest, units):.0f} {sign}."
     alt = f"Forming window of {what}: " + (
         "it never opens. " + peak
         if opens is None
-        else f"it opens at {told['opens_s']}, heat stops at {told['stop_s']}, "
-        f"{_closing(closes, told['closes_s'])}. " + peak
+        else f"it opens at {told['opens_s']}, {cue}, {_closing(closes, told['closes_s'])}. " + peak
     )
     draws = getattr(recipe, "draws", None)
-    lines = [_words(recipe), f"Bars: 10 to 90 % of {draws} draws." if draws else ""]
+    lines = [
+        _words(recipe),
+        f"Bars: 10 to 90 % of {draws} draws." if draws and any(bands.values()) else "",
+    ]
     if any(bands.values()) and not draws:
         lines[1] = "Bars: 10 to 90 % of the draws."
     keys = [key.removesuffix("_k") for key, words in LIMITS.items() if words in limits]
@@ -141,7 +154,7 @@ def forming_window(recipe: Recipe | Record, *, note: str = "", units: Units = "m
         high = max(hottest, *limits.values()) if limits else hottest
         ax.set_ylim(degrees(low - 5, units), degrees(high + 9, units))
         if opens is not None:
-            ax.axvspan(opens, end if closes is None else min(closes, end), color=WARM_WASH, lw=0)
+            ax.axvspan(opens, end if closes is None else min(closes, end), color=GOOD, lw=0)
         if opens is not None and stop is not None:
             _after(ax, recipe, stop, end)
         for values, words, stroke in curves:
@@ -159,7 +172,18 @@ def forming_window(recipe: Recipe | Record, *, note: str = "", units: Units = "m
             handlelength=3,
             columnspacing=1.6,
         )
-        _bars(top, opens, stop, closes, bands, told, end)
+        heads = {
+            "closes_s": f"too hot {told['closes_s']}",
+            "stop_s": cue.replace("heat stops at", "stop"),
+        }
+        heads["opens_s"] = f"{getattr(recipe, 'need', 'limp')} {told['opens_s']}"
+        burns = closes is not None and closes <= LONGEST_S
+        if not burns:
+            heads["closes_s"] = f"not too hot within {LONGEST_S / 60:.0f} min"
+        sooner = first is not None and first < min(LONGEST_S, closes or math.inf)
+        if first is not None and sooner and not (burns and bands["closes_s"]):
+            heads["closes_s"] = f"too hot from {clock(math.floor(first))} on in one draw of ten"
+        _bars(top, {"closes_s": closes, "stop_s": stop, "opens_s": opens}, bands, heads, end)
     return made
 
 
@@ -170,10 +194,10 @@ def _named(recipe: Any, units: Units) -> tuple[str, str]:
         name = recipe.material
         return (
             name,
-            f"{name.upper() if len(name) < 5 else name}, {thick}, {recipe.source}, {recipe.back}",
+            f"{sheet_name(name)}, {thick}, {recipe.source}, {recipe.back}",
         )
     name = str(getattr(recipe, "material", ""))
-    words = [getattr(recipe, "name", ""), name.upper() if len(name) < 5 else name, thick]
+    words = [getattr(recipe, "name", ""), sheet_name(name), thick]
     found = getattr(recipe, "recipe", None)
     if found is not None:
         far = getattr(found, "distance_m", None)
@@ -191,7 +215,7 @@ def _words(recipe: Any) -> str:
     if not figure_of(recipe.opens_s):
         why = getattr(getattr(recipe, "why_no_window", None), "why", "")
         return f"No window: {why}." if why else "No window."
-    told = "One run, at the likeliest inputs; ready is rounded up, too hot down. Work it for "
+    told = "One run, at the likeliest inputs; limp is rounded up, too hot down. Work it for "
     told += f"{by_beat(figure_of(recipe.working_time_s))} after the stop"
     return f"{told}, hold it for {from_beat(figure_of(recipe.hold_s))}."
 
@@ -217,18 +241,19 @@ def _after(ax: Any, recipe: Any, stop: float, end: float) -> None:
             transform=ax.get_xaxis_transform(),
             zorder=3,
         )
-        if wide > 0.1 * end:
-            ax.text(
-                stop + wide / 2,
-                y + 0.0285,
-                words,
-                transform=ax.get_xaxis_transform(),
-                color=ink,
-                size=8,
-                ha="center",
-                va="center",
-                zorder=4,
-            )
+        inside = wide > 0.1 * end
+        # What does not fit into its bar stands behind it.
+        ax.text(
+            stop + (wide / 2 if inside else wide + 0.01 * end),
+            y + 0.0285,
+            words,
+            transform=ax.get_xaxis_transform(),
+            color=ink if inside else INK,
+            size=8,
+            ha="center" if inside else "left",
+            va="center",
+            zorder=4,
+        )
 
 
 def _limits(ax: Any, limits: dict[str, float], end: float, units: Units) -> None:
@@ -253,26 +278,21 @@ def _limits(ax: Any, limits: dict[str, float], end: float, units: Units) -> None
 
 def _bars(
     top: Any,
-    opens: float | None,
-    stop: float | None,
-    closes: float | None,
+    at_s: dict[str, float | None],
     bands: dict[str, tuple[float, float] | None],
-    said: dict[str, str],
+    words: dict[str, str],
     end: float,
 ) -> None:
     """Draw, above the chart, when things happen and within which range."""
     top.set_axis_off()
     top.set_ylim(-0.6, 2.6)
-    for row, (words, at, key, colour) in enumerate(
-        (
-            ("too hot", closes, "closes_s", WARM),
-            ("stop", stop, "stop_s", INK),
-            ("ready to form", opens, "opens_s", COOL),
-        )
-    ):
+    stop = at_s["stop_s"]
+    for row, (key, colour) in enumerate((("closes_s", WARM), ("stop_s", INK), ("opens_s", COOL))):
+        at, told, band = at_s[key], words[key], bands.get(key)
+        if at is None and key == "closes_s" and stop is not None:
+            at = math.inf
         if at is None:
             continue
-        band = bands[key]
         if band is not None:
             top.plot(
                 [min(b, end) for b in band],
@@ -283,11 +303,6 @@ def _bars(
                 solid_capstyle="butt",
                 clip_on=False,
             )
-        told = f"{words} {said[key]}"
-        if row == 0 and at > LONGEST_S:
-            told = f"not too hot within {LONGEST_S / 60:.0f} min"
-            if band is not None and band[0] <= LONGEST_S:
-                told = f"too hot from {clock(math.floor(band[0]))} on in one draw of ten"
         # What happens after the end of the chart is pointed to, not drawn.
         mark = ">" if at > end else "D" if row == 1 else "o"
         at = min(at, end)

@@ -63,6 +63,8 @@ def window(name: str, part: str, recipe: dict[str, Any], units: Units) -> str:
     times: list[float] = history["t_s"]
     curves = [(history[key], *style) for key, *style in CURVES if history.get(key)]
     limits = [(recipe["limits"][key], words) for key, words in LIMITS if recipe["limits"].get(key)]
+    if recipe.get("need") == "limp":
+        limits = [(k, words) for k, words in limits if words != "formable"]
     hottest: float = max(max(values) for values, *_ in curves)
     # A limit far above everything that happens would flatten the curves.
     limits = [(k, words) for k, words in limits if k < hottest + 60]

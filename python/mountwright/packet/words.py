@@ -475,6 +475,17 @@ def _pressures(text: str) -> str:
     return re.sub(r"(?<![\w.-])(\d+(?:\.\d+)?) (MPa|GPa)\b", told, text)
 
 
+def sheet_name(name: str) -> str:
+    """Write the short name of a plastic in capitals, as the trade does.
+
+    Examples
+    --------
+    >>> sheet_name("abs"), sheet_name("expanded-pvc")
+    ('ABS', 'expanded-pvc')
+    """
+    return name.upper() if len(name) < 5 else name
+
+
 def span(band: dict[str, Any] | None, write: Any) -> str:
     """Write the range of a band, ``""`` where no draws were made.
 
