@@ -120,9 +120,9 @@ def test_a_workbook_is_a_shop_whatever_job_stands_in_it(book: Path) -> None:
     with pytest.raises(mw.WorkbookError, match="Job!B14"):
         mw.Job.read(book)
     shop = mw.Shop.read(book, memory=book.with_name("shop.db"))
-    rings = mw.plan(DEMO / "door-rings.toml", shop=shop, draws=0)
-    assert rings.parts
-    assert shop.memory.accept(rings, on="2026-11-26").job == rings.job.name
+    panels = mw.plan(DEMO / "kick-panels.toml", shop=shop, draws=0)
+    assert panels.parts
+    assert shop.memory.accept(panels, on="2026-11-26").job == panels.job.name
 
 
 def test_a_workbook_in_another_folder_has_the_same_memory(tmp_path: Path) -> None:
