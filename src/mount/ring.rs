@@ -62,8 +62,10 @@ pub struct RingMount {
     pub driver_pilot_m: Option<f64>,
     /// The threaded inserts that the driver's screws go into, where they do.
     pub driver_insert: Option<Insert>,
-    /// Least distance from a hole centre to the cutout or the outer edge. [m]
-    pub edge_m: f64,
+    /// Least distance from the centre of a driver screw to the cutout or the outer edge. [m]
+    pub driver_edge_m: f64,
+    /// That of a vehicle screw. [m]
+    pub vehicle_edge_m: f64,
     /// Least distance between two hole centres; `None` leaves that out. [m]
     pub pitch_m: Option<f64>,
     /// Thickness of the layer that the heads of the vehicle screws sit in. [m]
@@ -157,13 +159,10 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
     if let Some(pilot) = m.driver_pilot_m {
         found.push(fixing::pilot(part, family, screw, pilot)?);
     }
-    // The least edge distance may be that of either screw: the thicker one asks for more.
-    let thicker = if m.vehicle_screw.diameter_m > screw.diameter_m {
-        m.vehicle_screw
-    } else {
-        screw
-    };
-    found.push(fixing::edge_distance(part, family, thicker, m.edge_m)?);
+    let (driver_edge_m, vehicle_edge_m) = (m.driver_edge_m, m.vehicle_edge_m);
+    found.push(fixing::driver_edge(part, family, screw, driver_edge_m)?);
+    let bolt = m.vehicle_screw;
+    found.push(fixing::vehicle_edge(part, family, bolt, vehicle_edge_m)?);
     found.push(fixing::head_shape(part, family, m.vehicle_screw)?);
     let head = m.vehicle_screw;
     if let (Some(flange), false) = (m.fit.as_ref().and_then(|f| f.flange_m), head.countersunk) {
@@ -187,6 +186,12 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
     )?);
     found.extend(fixing::countersink(part, m.vehicle_screw, m.front_m)?);
     if let Some(pitch_m) = m.pitch_m {
+        // The least pitch may be that of either screw: the thicker one asks for more.
+        let thicker = if m.vehicle_screw.diameter_m > screw.diameter_m {
+            m.vehicle_screw
+        } else {
+            screw
+        };
         found.push(fixing::pitch(part, thicker, pitch_m, m.layer_m)?);
     }
     found.push(fixing::movement(

@@ -139,6 +139,50 @@ const EDGE: Rule = Rule {
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a screw or distance that cannot be.
 pub fn edge_distance(part: &str, family: Family, screw: Screw, edge_m: f64) -> Result<Check> {
+    edge_of(part, family, screw, edge_m, (EDGE.name, "the hole"))
+}
+
+/// [`edge_distance`] of the screws that hold a driver to a ring.
+///
+/// # Errors
+/// As [`edge_distance`].
+pub fn driver_edge(part: &str, family: Family, screw: Screw, edge_m: f64) -> Result<Check> {
+    let called = ("edge distance, driver's screws", "the driver's holes");
+    edge_of(part, family, screw, edge_m, called)
+}
+
+/// [`edge_distance`] of the screws that hold a ring to the vehicle.
+///
+/// # Errors
+/// As [`edge_distance`].
+pub fn vehicle_edge(part: &str, family: Family, screw: Screw, edge_m: f64) -> Result<Check> {
+    let called = ("edge distance, vehicle's screws", "the vehicle's holes");
+    edge_of(part, family, screw, edge_m, called)
+}
+
+/// Least and usual distance of a hole's centre from an edge, in threads of its screw.
+fn edge_threads(family: Family, screw: Screw) -> (f64, f64) {
+    let (mut least, mut usual) = if family.is_brittle() {
+        (2.0, 3.0)
+    } else {
+        (1.5, 2.0)
+    };
+    if screw.countersunk {
+        // The wall counts from the rim of the cone.
+        let rim = screw.head_m / (2.0 * screw.diameter_m);
+        least = f64::max(least, rim + 0.5);
+        usual = f64::max(usual, rim + 1.0);
+    }
+    (least, usual)
+}
+
+fn edge_of(
+    part: &str,
+    family: Family,
+    screw: Screw,
+    edge_m: f64,
+    (name, holes): (&'static str, &str),
+) -> Result<Check> {
     screw.validate()?;
     let edge = check(
         "edge_m",
@@ -147,18 +191,9 @@ pub fn edge_distance(part: &str, family: Family, screw: Screw, edge_m: f64) -> R
         "measure centre to edge",
     )?;
     let d = screw.diameter_m;
-    let (mut least, mut usual) = if family.is_brittle() {
-        (2.0, 3.0)
-    } else {
-        (1.5, 2.0)
-    };
-    if screw.countersunk {
-        // The wall counts from the rim of the cone.
-        let rim = screw.head_m / (2.0 * d);
-        least = f64::max(least, rim + 0.5);
-        usual = f64::max(usual, rim + 1.0);
-    }
+    let (least, usual) = edge_threads(family, screw);
     let rule = Rule {
+        name,
         reserve: usual / least - 1.0,
         ..EDGE
     };
@@ -171,7 +206,7 @@ pub fn edge_distance(part: &str, family: Family, screw: Screw, edge_m: f64) -> R
     );
     Ok(rule.judge(part, edge, least * d, why, || {
         format!(
-            "move the hole to {:.1} mm from the edge, or a screw of {:.1} mm at most",
+            "move {holes} to {:.1} mm from the edge, or a screw of {:.1} mm at most",
             mm_up(usual * d, 0.5),
             (edge * 1e4 / usual).floor() / 10.0
         )

@@ -6,7 +6,8 @@ mod screws;
 
 pub use crate::shape::hole::clearance_hole_m;
 pub use holes::{
-    countersink, edge_distance, engagement, head_shape, movement, pilot, pitch, slot_m,
+    countersink, driver_edge, edge_distance, engagement, head_shape, movement, pilot, pitch,
+    slot_m, vehicle_edge,
 };
 pub use pull::{
     LASTING_FACTOR, SHOCK_FACTOR, ScrewLoad, insert_out, pull_out, pull_out_n, pull_through,
