@@ -6,7 +6,7 @@ use super::drawn_holes;
 use super::mounting;
 use super::part::{Beside, Cut, Glued, PartRun, Run, Seam, Stage, with_template};
 use super::practice;
-use super::ring_shape::{Made, Measures, insert, shape};
+use super::ring_shape::{Made, Measures, insert, shape, vehicle_hole_m};
 use super::setup::{Setup, Stuff};
 use crate::bond::Load;
 use crate::error::{Note, Result};
@@ -15,7 +15,7 @@ use crate::finish::Shade;
 use crate::job::{self, DriverFixing};
 use crate::material::{Properties, Use};
 use crate::mount::fit::Fit;
-use crate::mount::fixing::{Screw, clearance_hole_m, thread_forming};
+use crate::mount::fixing::{Screw, thread_forming};
 use crate::mount::place::Zone;
 use crate::mount::service_heat::{SAG_SEEN, Warmth};
 use crate::mount::steel::{DOOR_NOTES, Gasket, SteelSeat, hole_m};
@@ -369,7 +369,7 @@ fn checks(
         driver_insert: insert,
         driver_edge_m: made.driver_edge_m.unwrap_or(made.web_m / 2.0),
         vehicle_edge_m: made.vehicle_edge_m.unwrap_or(made.web_m / 2.0),
-        vehicle_hole_m: clearance_hole_m(job.vehicle_screw.si()),
+        vehicle_hole_m: vehicle_hole_m(job),
         sag_limit_m: SAG_SEEN.value,
         q: run.values.constant(&Q_SCREWED)?,
         shock: RingMount::SHOCK,

@@ -72,6 +72,50 @@ fn each_screw_of_a_ring_is_held_to_its_own_edge_distance() {
 }
 
 #[test]
+fn what_is_advised_for_heads_beside_a_flange_leads_into_no_other_fault() {
+    let pan = RINGS.replacen("vehicle_countersink = \"10 mm\"", "", 1);
+    let plan = planned(&pan, SHOP, 0).unwrap();
+    let heads = check(&plan, 0, "screw heads beside the flange");
+    assert_eq!(heads.verdict, Verdict::Fail);
+    // The flange of 165 mm, a head of 10 mm, 1 mm of measuring on each side; two threads of edge outside the circle.
+    let mend = heads.mend.clone().unwrap();
+    assert!(
+        mend.contains("a circle of 177 mm (with a ring 198 mm wide"),
+        "{mend}"
+    );
+    // On a wider circle the ring grows more than the usual hole of 5.5 mm lets it.
+    assert!(mend.contains("round holes of 6.0 mm"), "{mend}");
+    let wider = pan
+        .replacen("width = \"186 mm\"", "width = \"198 mm\"", 1)
+        .replacen(
+            "vehicle_bolt_circle = \"169 mm\"",
+            "vehicle_bolt_circle = \"177 mm\"",
+            1,
+        );
+    let narrow = planned(&wider, SHOP, 0).unwrap();
+    let movement = check(&narrow, 0, "room for thermal movement");
+    assert_eq!(movement.verdict, Verdict::Fail);
+    assert!(
+        movement
+            .mend
+            .clone()
+            .unwrap()
+            .starts_with("round holes of 6.0 mm")
+    );
+    let as_told = wider.replacen("vehicle_turn", "vehicle_hole = \"6 mm\"\nvehicle_turn", 1);
+    let plan = planned(&as_told, SHOP, 0).unwrap();
+    for name in [
+        "screw heads beside the flange",
+        "room for thermal movement",
+        "edge distance, driver's screws",
+        "edge distance, vehicle's screws",
+    ] {
+        assert_eq!(check(&plan, 0, name).verdict, Verdict::Pass, "{name}");
+    }
+    assert!(svg(&plan, "blank-front-door-ring").contains("Ø 6.0"));
+}
+
+#[test]
 fn a_folded_panel_is_slotted_as_its_check_counts_on() {
     let plan = planned(DASH, SHOP, 0).unwrap();
     let movement = check(&plan, 1, "room for thermal movement");

@@ -160,6 +160,11 @@ pub fn vehicle_edge(part: &str, family: Family, screw: Screw, edge_m: f64) -> Re
     edge_of(part, family, screw, edge_m, called)
 }
 
+/// Usual distance of a hole's centre from an edge: less does not pass. [m]
+pub(in super::super) fn usual_edge_m(family: Family, screw: Screw) -> f64 {
+    edge_threads(family, screw).1 * screw.diameter_m
+}
+
 /// Least and usual distance of a hole's centre from an edge, in threads of its screw.
 fn edge_threads(family: Family, screw: Screw) -> (f64, f64) {
     let (mut least, mut usual) = if family.is_brittle() {
@@ -365,6 +370,45 @@ pub fn movement(
     Ok(SLOT.judge(part, hole, need, why, || {
         format!(
             "a slot of {:.1} mm along the part, one hole round, the rest slotted",
+            mm_up(need, 0.5)
+        )
+    }))
+}
+
+/// A ring's round holes, all alike on a circle, against the room that its growth asks for.
+///
+/// None of them is the fixed one: the middle stays where it is by symmetry, and each hole moves by `alpha dT R` outwards
+/// or inwards.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for numbers that cannot be.
+pub fn ring_movement(
+    part: &str,
+    material: &Material,
+    screw: Screw,
+    hole_m: f64,
+    rise_k: f64,
+    circle_m: f64,
+) -> Result<Check> {
+    screw.validate()?;
+    let hole = check(
+        "vehicle_hole_m",
+        hole_m,
+        Range::new(screw.diameter_m, 0.1, "m"),
+        "a hole is as wide as its screw at least",
+    )?;
+    let d = screw.diameter_m;
+    let need = slot_m(d, material.expansion_1_k, rise_k, circle_m / 2.0)?;
+    let why = format!(
+        "the ring grows from its middle: on a circle of {:.0} mm and over {rise_k:.0} K each hole moves {:.2} mm out or in; the holes are {:.1} mm for a {:.1} mm screw",
+        circle_m * 1e3,
+        (need - d) / 2.0 * 1e3,
+        hole * 1e3,
+        d * 1e3
+    );
+    Ok(SLOT.judge(part, hole, need, why, || {
+        format!(
+            "round holes of {:.1} mm for all of the vehicle's screws (vehicle_hole), none of them slotted",
             mm_up(need, 0.5)
         )
     }))

@@ -5,9 +5,10 @@ mod pull;
 mod screws;
 
 pub use crate::shape::hole::clearance_hole_m;
+pub(super) use holes::usual_edge_m;
 pub use holes::{
     countersink, driver_edge, edge_distance, engagement, head_shape, movement, pilot, pitch,
-    slot_m, vehicle_edge,
+    ring_movement, slot_m, vehicle_edge,
 };
 pub use pull::{
     LASTING_FACTOR, SHOCK_FACTOR, ScrewLoad, insert_out, pull_out, pull_out_n, pull_through,
