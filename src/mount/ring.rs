@@ -186,7 +186,13 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
         (m.vehicle_screws, 1),
         |n| through(Pulls::with(m, m.driver_screws, n)?.vehicle),
     )?);
-    found.extend(fixing::countersink(part, m.vehicle_screw, m.front_m)?);
+    let hole_m = m.vehicle_hole_m;
+    found.extend(fixing::countersink(
+        part,
+        m.vehicle_screw,
+        hole_m,
+        m.front_m,
+    )?);
     if let Some(pitch_m) = m.pitch_m {
         // The least pitch may be that of either screw: the thicker one asks for more.
         let thicker = if m.vehicle_screw.diameter_m > screw.diameter_m {
@@ -233,7 +239,12 @@ fn flush(m: &RingMount) -> Result<bool> {
         fixing::head_shape(part, family, flat)?,
         fixing::vehicle_edge(part, family, flat, m.vehicle_edge_m)?,
     ];
-    checks.extend(fixing::countersink(part, flat, m.front_m)?);
+    checks.extend(fixing::countersink(
+        part,
+        flat,
+        m.vehicle_hole_m,
+        m.front_m,
+    )?);
     Ok(worst(&checks) != Verdict::Fail)
 }
 

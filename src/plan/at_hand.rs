@@ -1,12 +1,12 @@
 //! What has to lie ready for a part before work starts, and how its blank is cut.
 
-use super::cutting;
 use super::part::{Cut, PartRun};
 use super::practice::TURNED;
 use super::setup::Setup;
+use super::{bench, cutting};
 use crate::file::Length;
 use crate::finish::Used;
-use crate::job::{Part, PlugShape, Pod, PodHeld, Steel};
+use crate::job::{Part, PlugShape, Pod, PodHeld, Ring, Steel};
 use crate::outline::{Chain, as_circle};
 use crate::shape::template;
 use crate::shape::{Blank, Contour, Drill, HoleKind, Mark};
@@ -249,15 +249,18 @@ pub(super) fn lines(setup: &Setup, run: &PartRun, asked: &Part) -> Vec<String> {
 fn screws(run: &PartRun, asked: &Part, copies: u32) -> Vec<String> {
     let stack_m: f64 = run.cuts.iter().map(|c| c.blank.thickness_m).sum();
     let through_m = stack_m + 2.0 * run.adds_face_m;
-    let one = |many: u32, diameter_m: f64, what: &str, into: &str| {
+    let headed = |many: u32, diameter_m: f64, what: &str, into: &str| {
         format!(
-            "{}{what}, pan head, {:.1} mm thread, as long as {:.0} mm of part and what they hold in ({into})",
+            "{}{what}, {:.1} mm thread, as long as {:.0} mm of part and what they hold in ({into})",
             count(many * copies, "screw"),
             diameter_m * 1e3,
             (through_m * 1e3).ceil()
         )
     };
     let vehicle = "measure it on the vehicle";
+    let one = |many, diameter_m, what: &str, into: &str| {
+        headed(many, diameter_m, &format!("{what}, pan head"), into)
+    };
     match asked {
         Part::Strap(job) => vec![one(2, job.screw_diameter.si(), "", vehicle)],
         Part::Pod(job) => {
@@ -279,12 +282,18 @@ fn screws(run: &PartRun, asked: &Part, copies: u32) -> Vec<String> {
         )],
         Part::Ring(job) => {
             let steel: Option<&Steel> = job.steel.as_ref();
-            let mut all = vec![one(
+            let head = job.vehicle_countersink.map(|head| head.si() * 1e3);
+            let told = head.map_or(", to the vehicle, pan head".into(), |mm| {
+                format!(", to the vehicle, countersunk head of {mm:.1} mm at most")
+            });
+            let mut all = vec![headed(
                 job.vehicle_bolts,
                 job.vehicle_screw.si(),
-                ", to the vehicle",
+                &told,
                 vehicle,
             )];
+            all.extend(head.map(|mm| format!("countersink bit of 90°, {mm:.1} mm wide at least")));
+            all.extend(edge_work(run, job));
             if steel.is_some() {
                 all.push(format!(
                     "{} for them, M{:.0}",
@@ -300,6 +309,31 @@ fn screws(run: &PartRun, asked: &Part, copies: u32) -> Vec<String> {
             all
         }
     }
+}
+
+/// What works the edges of a ring, and its lip.
+fn edge_work(run: &PartRun, job: &Ring) -> Vec<String> {
+    let mut all = vec![];
+    let asked = [
+        (job.chamfer, "the chamfer behind the cone"),
+        (job.bevel, "the bevel of the upper outer edge"),
+    ];
+    for (deep, what) in asked {
+        if let Some(deep) = deep.filter(|deep| deep.si() > 0.0) {
+            all.push(format!(
+                "router bit of 45° with a bearing, {:.1} mm of edge at least, for {what}",
+                deep.si() * 1e3
+            ));
+        }
+    }
+    if let (Some(lip), Some(cut)) = (bench::lip_m(job, run.cuts.first()), run.cuts.first()) {
+        all.push(format!(
+            "strip of the ring's sheet for the lip, {:.0} mm long (not drawn, not priced), and the adhesive of {} on itself",
+            lip * 1e3,
+            cut.material
+        ));
+    }
+    all
 }
 
 /// What the finish uses up: film and fabric as a piece that covers one part, all else by volume over all coats.

@@ -2,6 +2,8 @@
 
 use std::f64::consts::PI;
 
+use super::part::Cut;
+use crate::job::Ring;
 use crate::outline::{Chain, Point, as_circle};
 use crate::quantity::{System, said};
 use crate::shape::fold::Folded;
@@ -86,6 +88,54 @@ pub(super) fn layers(count: usize, nuts: bool) -> Vec<String> {
         lines.push("set the driver's nuts before the layers are glued, in pockets in the back of layer 1 as wide and deep as the nuts: layer 2 covers them".into());
     }
     lines
+}
+
+/// What a ring's edges and faces get once its layers are one piece: countersinks, chamfer, bevel, lip.
+pub(super) fn edges(job: &Ring, front: Option<&Cut>) -> Vec<String> {
+    let mut lines = vec![];
+    let marks = front.iter().flat_map(|cut| &cut.blank.marks);
+    let cone = marks.filter_map(|mark| match mark {
+        Mark::Contour {
+            what: Contour::Countersink,
+            chain,
+            depth_m,
+        } => Some((chain, *depth_m)),
+        _ => None,
+    });
+    if let Some((chain, depth_m)) = cone.last() {
+        lines.push(format!(
+            "countersink the vehicle's {} holes in the DRIVER face: {}, {:.2} mm deep",
+            job.vehicle_bolts,
+            across(chain),
+            depth_m * 1e3
+        ));
+    }
+    if let Some(deep) = job.chamfer.filter(|deep| deep.si() > 0.0) {
+        lines.push(format!(
+            "chamfer the opening from the VEHICLE face, all round: 45°, {:.1} mm deep",
+            deep.si() * 1e3
+        ));
+    }
+    if let Some(deep) = job.bevel.filter(|deep| deep.si() > 0.0) {
+        lines.push(format!(
+            "bevel the outer edge of the DRIVER face along its upper half: 45°, {:.1} mm deep",
+            deep.si() * 1e3
+        ));
+    }
+    if let Some(long_m) = lip_m(job, front) {
+        lines.push(format!(
+            "glue the lip along the upper half of the outside, {:.0} mm of it, so that water drips off clear of the magnet",
+            long_m * 1e3
+        ));
+    }
+    lines
+}
+
+/// Length of a ring's lip, where it has one: the upper half of its outside. [m]
+pub(super) fn lip_m(job: &Ring, front: Option<&Cut>) -> Option<f64> {
+    let lip = job.steel.as_ref().is_some_and(|steel| steel.lip);
+    let front = front.filter(|_| lip)?;
+    Some(front.blank.outline.outside.length_m() / 2.0)
 }
 
 /// Openings, recess and holes of a blank, their places from its centre mark, seen from the show face.

@@ -137,6 +137,10 @@ fn bench_lines(run: &PartRun, asked: &Part) -> Vec<String> {
     let own = run.bench.iter().cloned();
     match asked {
         Part::Grille(_) => cuts.chain(own).collect(),
+        Part::Ring(job) => {
+            let edges = bench::edges(job, run.cuts.first());
+            own.chain(cuts).chain(edges).collect()
+        }
         _ => own.chain(cuts).collect(),
     }
 }

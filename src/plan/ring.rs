@@ -18,7 +18,7 @@ use crate::mount::fit::Fit;
 use crate::mount::fixing::{Screw, thread_forming};
 use crate::mount::place::Zone;
 use crate::mount::service_heat::{SAG_SEEN, Warmth};
-use crate::mount::steel::{DOOR_NOTES, Gasket, SteelSeat, hole_m};
+use crate::mount::steel::{DOOR_NOTES, Gasket, SHED_WATER, SteelSeat, hole_m};
 use crate::mount::vibration::Q_SCREWED;
 use crate::mount::{Check, Family, Material, RingMount, check_ring};
 use crate::shape::Blank;
@@ -297,8 +297,13 @@ fn door_notes(setup: &Setup, job: &job::Ring) -> Result<Vec<Note>> {
     if !job.places.iter().any(in_door) {
         return Ok(vec![]);
     }
+    let sheds = job
+        .steel
+        .as_ref()
+        .is_some_and(|steel| seat(job, steel).sheds_water);
     let mut all: Vec<Note> = DOOR_NOTES
         .iter()
+        .filter(|text| !(sheds && **text == SHED_WATER))
         .map(|t| Note::new(&job.name, *t))
         .collect();
     match &job.steel {

@@ -257,7 +257,7 @@ const COUNTERSINK: Rule = Rule {
 };
 const COUNTERSINK_LAND_M: f64 = 0.5e-3;
 
-/// Sheet under a countersunk head: as thick as the cone is deep and 0.5 mm, 1 mm as a rule; `None` for other heads.
+/// Sheet under a countersunk head, its hole `hole_m` wide: as thick as the cone is deep and 0.5 mm, 1 mm as a rule; `None` for other heads.
 ///
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a screw or thickness that cannot be.
@@ -265,24 +265,30 @@ const COUNTERSINK_LAND_M: f64 = 0.5e-3;
 /// ```
 /// use mountwright::mount::fixing::{Screw, countersink};
 /// let flat = Screw { countersunk: true, ..Screw::pan(0.004) };
-/// // A head of 8 mm on a thread of 4 mm is a cone of 2 mm.
-/// let check = countersink("ring", flat, 0.002)?.map(|c| c.limit);
-/// assert!(check.is_some_and(|m| (m - 0.0025).abs() < 1e-12));
-/// assert!(countersink("ring", Screw::pan(0.004), 0.002)?.is_none());
+/// // A cone from 8 mm down to a hole of 4.5 mm is 1.75 mm deep.
+/// let check = countersink("ring", flat, 0.0045, 0.002)?.map(|c| c.limit);
+/// assert!(check.is_some_and(|m| (m - 0.00225).abs() < 1e-12));
+/// assert!(countersink("ring", Screw::pan(0.004), 0.0045, 0.002)?.is_none());
 /// # Ok::<(), mountwright::Error>(())
 /// ```
-pub fn countersink(part: &str, screw: Screw, thickness_m: f64) -> Result<Option<Check>> {
+pub fn countersink(
+    part: &str,
+    screw: Screw,
+    hole_m: f64,
+    thickness_m: f64,
+) -> Result<Option<Check>> {
     screw.validate()?;
     let t = positive("thickness_m", thickness_m, 1e-4, 0.2, "m")?;
     if !screw.countersunk {
         return Ok(None);
     }
-    let cone = (screw.head_m - screw.diameter_m) / 2.0;
+    let cone = ((screw.head_m - hole_m) / 2.0).max(0.0);
     let need = cone + COUNTERSINK_LAND_M;
     let why = format!(
-        "a head of {:.1} mm sinks {:.1} mm deep into {:.1} mm of sheet",
+        "a head of {:.1} mm over a hole of {:.1} mm asks for a cone {:.1} mm deep, in {:.1} mm of sheet",
         screw.head_m * 1e3,
-        cone * 1e3,
+        hole_m * 1e3,
+        mm_up(cone, 0.1),
         t * 1e3
     );
     Ok(Some(COUNTERSINK.judge(part, t, need, why, || {
