@@ -99,7 +99,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
     }
     notes.extend(made.notes.iter().cloned());
     let nuts = job.driver_fixing == Some(DriverFixing::Nuts);
-    let bench = bench::layers(made.blanks.len(), nuts);
+    let bench = bench::layers(made.blanks.len(), nuts.then(|| job.driver_screw.si()));
     let cuts = made
         .blanks
         .into_iter()

@@ -13,4 +13,6 @@ pub use holes::{
 pub use pull::{
     LASTING_FACTOR, SHOCK_FACTOR, ScrewLoad, insert_out, pull_out, pull_out_n, pull_through,
 };
-pub use screws::{CORES_M, Screw, ThreadForming, core_m, thread_advice, thread_forming};
+pub use screws::{
+    CORES_M, NUTS_M, Screw, ThreadForming, core_m, nut_m, thread_advice, thread_forming,
+};
