@@ -182,7 +182,7 @@ pub(super) fn lines(setup: &Setup, run: &PartRun, asked: &Part) -> Vec<String> {
         let (width_m, height_m) = beside.blank.outline.size_m();
         let what = match beside.kind {
             "foam" => "closed-cell foam",
-            "gasket" => "gasket of closed-cell foam, self-adhesive on one face",
+            "gasket" => "self-adhesive gasket of closed-cell foam",
             "mesh" => "mesh",
             "wedge" => "wedge of sheet or block",
             _ => continue,

@@ -46,4 +46,3 @@ def _lines(part: Fields) -> list[str]:
         if glue and adhesive(joint) != joint["title"]:
             lines.append(f"polyolefin primer, as the maker of this {GRADE} names it")
     return lines
-

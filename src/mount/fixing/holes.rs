@@ -211,9 +211,14 @@ fn edge_of(
     );
     Ok(rule.judge(part, edge, least * d, why, || {
         format!(
-            "move {holes} to {:.1} mm from the edge, or a screw of {:.1} mm at most",
+            "move {holes} to {:.1} mm from the edge, or a screw of {:.1} mm at most{}",
             mm_up(usual * d, 0.5),
-            (edge * 1e4 / usual).floor() / 10.0
+            (edge * 1e4 / usual).floor() / 10.0,
+            if screw.countersunk {
+                ", its head smaller by as much"
+            } else {
+                ""
+            }
         )
     }))
 }
@@ -235,10 +240,10 @@ const HEAD: Rule = Rule {
 pub fn head_shape(part: &str, family: Family, screw: Screw) -> Result<Check> {
     screw.validate()?;
     let wedges = screw.countersunk && family.is_brittle();
-    let why = if screw.countersunk {
-        "a countersunk head wedges the sheet apart"
-    } else {
-        "a flat head presses, and does not wedge"
+    let why = match (screw.countersunk, wedges) {
+        (true, true) => "a countersunk head wedges a brittle sheet apart",
+        (true, false) => "a countersunk head wedges, which a tough sheet stands",
+        (false, _) => "a flat head presses, and does not wedge",
     };
     let figure = if wedges { 1.0 } else { 0.0 };
     Ok(HEAD.judge(part, figure, 0.0, why.into(), || {
