@@ -231,6 +231,10 @@ class AdapterRing(_Holder):
     """Narrowest place between cutout and outside, where a chamfer widens it."""
     edge_m: float | None
     """Least distance from a screw's centre to an edge."""
+    driver_edge_m: float | None
+    """That of the driver's screws alone."""
+    vehicle_edge_m: float | None
+    """That of the vehicle's screws alone."""
     edge_over_diameter: float | None
     """Least of that distance over the hole's diameter."""
     pitch_m: float | None

@@ -91,6 +91,9 @@ pub struct Ring {
     /// Diameter of the screws to the vehicle.
     #[schemars(extend("least" = "2 mm", "most" = "8 mm"))]
     pub vehicle_screw: Length,
+    /// Diameter of their round holes; the usual clearance where nothing is said.
+    #[schemars(extend("least" = "2 mm", "most" = "12 mm"))]
+    pub vehicle_hole: Option<Length>,
     /// Turn of the first vehicle screw from the first driver screw, about the centre.
     #[schemars(extend("least" = "-180°", "most" = "180°"))]
     pub vehicle_turn: Option<Angle>,

@@ -352,23 +352,27 @@ const HEADS: Rule = Rule {
 /// Whether the raised heads of the screws to the vehicle, on a circle about the cutout's centre, stay outside the driver's flange:
 /// they go in from the driver's face, through the whole stack, before the driver is set on it.
 ///
+/// `flush` says whether countersunk heads would do instead; `wider` is told the circle that is advised, and says what else it
+/// asks for, if anything.
+///
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a circle or a flange outside 0 to 2 m or a head outside 1 to 60 mm.
 ///
 /// ```
-/// use mountwright::mount::{Family, Verdict, fit::heads_beside_flange};
+/// use mountwright::mount::{Verdict, fit::heads_beside_flange};
 /// // A head of 10 mm on a circle of 169 mm reaches inwards to 159 mm: under a flange of 165 mm, clear of one of 150 mm.
-/// let seat = |flange_m| heads_beside_flange("ring", Family::FoamedPvc, 0.169, 0.010, flange_m);
+/// let seat = |flange_m| heads_beside_flange("ring", 0.169, 0.010, flange_m, true, |_| String::new());
 /// assert_eq!(seat(0.165)?.verdict, Verdict::Fail);
 /// assert_eq!(seat(0.150)?.verdict, Verdict::Pass);
 /// # Ok::<(), mountwright::Error>(())
 /// ```
 pub fn heads_beside_flange(
     part: &str,
-    family: Family,
     circle_m: f64,
     head_m: f64,
     flange_m: f64,
+    flush: bool,
+    wider: impl FnOnce(f64) -> String,
 ) -> Result<Check> {
     let size = Range::new(0.0, 2.0, "m");
     let circle = check("vehicle_circle_m", circle_m, size, "measure it")?;
@@ -387,15 +391,16 @@ pub fn heads_beside_flange(
         mm(need)
     );
     Ok(HEADS.judge(part, have, need, why, || {
+        let clear_mm = mm_up(flange + head + 2.0 * MEASURED_M, 1.0);
         let apart = format!(
-            "the vehicle's screws on a circle of {:.0} mm, or a flange of {:.0} mm at most",
-            mm_up(flange + head + 2.0 * MEASURED_M, 1.0),
+            "the vehicle's screws on a circle of {clear_mm:.0} mm{}, or a flange of {:.0} mm at most",
+            wider(clear_mm / 1e3),
             (mm((circle - head - 2.0 * MEASURED_M).max(0.0)) + 1e-6).floor()
         );
-        if family.is_brittle() {
-            apart
-        } else {
+        if flush {
             format!("screws with countersunk heads, flush in the driver's face; {apart}")
+        } else {
+            apart
         }
     }))
 }

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::beam::{Held, cantilever_root, positive, second_moment};
 use super::bundle::{Bent, COLD_SWING, Exposed, in_service};
 use super::check::{Check, MarginKind, Rule, Sense, or_more_screws, or_thicker};
-use super::fixing::{self, Screw, ScrewLoad};
+use super::fixing::{self, Screw, ScrewLoad, clearance_hole_m};
 use super::plate::{plate_middle, plate_stiffness, with_point_mass};
 use super::service_heat::{Made, Warmth};
 use super::sheet::Material;
@@ -146,7 +146,12 @@ pub fn check_panel(mount: &PanelMount) -> Result<Vec<Check>> {
         fixing::pull_through(part, &m.material, hot_k, m.screw, t, load)
     };
     found.push(or_more_screws(through(m.screws)?, (m.screws, 1), through)?);
-    found.extend(fixing::countersink(part, m.screw, t)?);
+    found.extend(fixing::countersink(
+        part,
+        m.screw,
+        clearance_hole_m(m.screw.diameter_m),
+        t,
+    )?);
     if m.screws > 1 {
         found.push(fixing::pitch(part, m.screw, m.pitch_m, t)?);
     }

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::beam::{Held, positive, second_moment, section_modulus};
 use super::bundle::{Bent, COLD_SWING, Exposed, in_service};
-use super::check::{Check, or_more_screws};
+use super::check::{Check, Verdict, mm_up, or_more_screws, worst};
 use super::drivers;
 use super::fit::{self, Fit};
 use super::fixing::{self, Screw, ScrewLoad};
@@ -62,8 +62,10 @@ pub struct RingMount {
     pub driver_pilot_m: Option<f64>,
     /// The threaded inserts that the driver's screws go into, where they do.
     pub driver_insert: Option<Insert>,
-    /// Least distance from a hole centre to the cutout or the outer edge. [m]
-    pub edge_m: f64,
+    /// Least distance from the centre of a driver screw to the cutout or the outer edge. [m]
+    pub driver_edge_m: f64,
+    /// That of a vehicle screw. [m]
+    pub vehicle_edge_m: f64,
     /// Least distance between two hole centres; `None` leaves that out. [m]
     pub pitch_m: Option<f64>,
     /// Thickness of the layer that the heads of the vehicle screws sit in. [m]
@@ -157,23 +159,22 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
     if let Some(pilot) = m.driver_pilot_m {
         found.push(fixing::pilot(part, family, screw, pilot)?);
     }
-    // The least edge distance may be that of either screw: the thicker one asks for more.
-    let thicker = if m.vehicle_screw.diameter_m > screw.diameter_m {
-        m.vehicle_screw
-    } else {
-        screw
-    };
-    found.push(fixing::edge_distance(part, family, thicker, m.edge_m)?);
+    let (driver_edge_m, vehicle_edge_m) = (m.driver_edge_m, m.vehicle_edge_m);
+    found.push(fixing::driver_edge(part, family, screw, driver_edge_m)?);
+    let bolt = m.vehicle_screw;
+    found.push(fixing::vehicle_edge(part, family, bolt, vehicle_edge_m)?);
     found.push(fixing::head_shape(part, family, m.vehicle_screw)?);
     let head = m.vehicle_screw;
     if let (Some(flange), false) = (m.fit.as_ref().and_then(|f| f.flange_m), head.countersunk) {
         let circle_m = m.vehicle_circle_m;
+        let flush = flush(m)?;
         found.push(fit::heads_beside_flange(
             part,
-            family,
             circle_m,
             head.head_m,
             flange,
+            flush,
+            |circle_m| asks_besides(m, circle_m),
         )?);
     }
     let through = |load| {
@@ -185,19 +186,23 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
         (m.vehicle_screws, 1),
         |n| through(Pulls::with(m, m.driver_screws, n)?.vehicle),
     )?);
-    found.extend(fixing::countersink(part, m.vehicle_screw, m.front_m)?);
+    let hole_m = m.vehicle_hole_m;
+    found.extend(fixing::countersink(
+        part,
+        m.vehicle_screw,
+        hole_m,
+        m.front_m,
+    )?);
     if let Some(pitch_m) = m.pitch_m {
+        // The least pitch may be that of either screw: the thicker one asks for more.
+        let thicker = if m.vehicle_screw.diameter_m > screw.diameter_m {
+            m.vehicle_screw
+        } else {
+            screw
+        };
         found.push(fixing::pitch(part, thicker, pitch_m, m.layer_m)?);
     }
-    found.push(fixing::movement(
-        part,
-        &m.material,
-        m.vehicle_screw,
-        m.vehicle_hole_m,
-        (hot_k - ROOM_K).max(COLD_SWING.value),
-        // all holes alike: the ring grows from its middle
-        m.vehicle_circle_m / 2.0,
-    )?);
+    found.push(movement(m, m.vehicle_circle_m)?);
     if let Some(seat) = &m.steel {
         let thread_m = m.vehicle_screw.diameter_m;
         found.extend(steel::check_seat(part, seat, thread_m, pulls.vehicle)?);
@@ -214,6 +219,58 @@ pub fn check_ring(mount: &RingMount) -> Result<Vec<Check>> {
         )?);
     }
     Ok(found)
+}
+
+/// Room for the growth of the ring, its vehicle screws on a circle of `circle_m`.
+fn movement(m: &RingMount, circle_m: f64) -> Result<Check> {
+    let swing_k = (m.warmth.temperature_k - ROOM_K).max(COLD_SWING.value);
+    let (screw, hole_m) = (m.vehicle_screw, m.vehicle_hole_m);
+    fixing::ring_movement(&m.part, &m.material, screw, hole_m, swing_k, circle_m)
+}
+
+/// Whether countersunk heads would pass where the vehicle's screws sit.
+fn flush(m: &RingMount) -> Result<bool> {
+    let (part, family) = (m.part.as_str(), m.material.family);
+    let flat = Screw {
+        countersunk: true,
+        ..m.vehicle_screw
+    };
+    let mut checks = vec![
+        fixing::head_shape(part, family, flat)?,
+        fixing::vehicle_edge(part, family, flat, m.vehicle_edge_m)?,
+    ];
+    checks.extend(fixing::countersink(
+        part,
+        flat,
+        m.vehicle_hole_m,
+        m.front_m,
+    )?);
+    Ok(worst(&checks) != Verdict::Fail)
+}
+
+/// What a wider circle of vehicle screws asks for besides: a wider ring, wider holes.
+fn asks_besides(m: &RingMount, circle_m: f64) -> String {
+    /// What the finish takes off the outside, and a hair of measuring.
+    const OVER_M: f64 = 1e-3;
+    let mut asks = vec![];
+    let across_m = circle_m + 2.0 * fixing::usual_edge_m(m.material.family, m.vehicle_screw);
+    if m.room_m.is_some_and(|room| room < across_m) {
+        let across_mm = mm_up(across_m + OVER_M, 1.0);
+        asks.push(format!("a ring {across_mm:.0} mm wide"));
+    }
+    if let Ok(check) = movement(m, circle_m)
+        && check.verdict != Verdict::Pass
+    {
+        let hole_mm = mm_up(check.limit, 0.5);
+        asks.push(format!(
+            "round holes of {hole_mm:.1} mm for them (vehicle_hole)"
+        ));
+    }
+    if asks.is_empty() {
+        String::new()
+    } else {
+        format!(" (with {})", asks.join(" and "))
+    }
 }
 
 /// Mass of the ring, a band of its least web along the circle of its vehicle screws. [kg]

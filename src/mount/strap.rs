@@ -6,7 +6,7 @@ use super::beam::{Held, Tab, Tip, positive, second_moment, section_modulus, tab_
 use super::bundle::{Bent, COLD_SWING, Exposed, in_service};
 use super::check::{Check, or_more_screws};
 use super::fit::{self, Fit};
-use super::fixing::{self, Screw, ScrewLoad};
+use super::fixing::{self, Screw, ScrewLoad, clearance_hole_m};
 use super::joint::{self, GluedJoint};
 use super::service_heat::{Made, Warmth};
 use super::sheet::Material;
@@ -127,7 +127,12 @@ pub fn check_strap(mount: &StrapMount) -> Result<Vec<Check>> {
     let screws = m.tabs.saturating_mul(m.screws_per_tab);
     // Every tab takes as many.
     found.push(or_more_screws(through(screws)?, (screws, m.tabs), through)?);
-    found.extend(fixing::countersink(part, m.screw, m.tab.thickness_m)?);
+    found.extend(fixing::countersink(
+        part,
+        m.screw,
+        clearance_hole_m(m.screw.diameter_m),
+        m.tab.thickness_m,
+    )?);
     if m.held == Held::BothEnds {
         found.push(fixing::movement(
             part,

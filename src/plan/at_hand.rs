@@ -1,12 +1,13 @@
 //! What has to lie ready for a part before work starts, and how its blank is cut.
 
-use super::cutting;
 use super::part::{Cut, PartRun};
-use super::practice::TURNED;
+use super::practice::{ENGAGED, TURNED};
+use super::ring_shape::insert;
 use super::setup::Setup;
+use super::{bench, cutting};
 use crate::file::Length;
 use crate::finish::Used;
-use crate::job::{Part, PlugShape, Pod, PodHeld, Steel};
+use crate::job::{DriverFixing, Part, PlugShape, Pod, PodHeld, Ring, Steel};
 use crate::outline::{Chain, as_circle};
 use crate::shape::template;
 use crate::shape::{Blank, Contour, Drill, HoleKind, Mark};
@@ -181,7 +182,7 @@ pub(super) fn lines(setup: &Setup, run: &PartRun, asked: &Part) -> Vec<String> {
         let (width_m, height_m) = beside.blank.outline.size_m();
         let what = match beside.kind {
             "foam" => "closed-cell foam",
-            "gasket" => "gasket of closed-cell foam",
+            "gasket" => "self-adhesive gasket of closed-cell foam",
             "mesh" => "mesh",
             "wedge" => "wedge of sheet or block",
             _ => continue,
@@ -242,6 +243,15 @@ pub(super) fn lines(setup: &Setup, run: &PartRun, asked: &Part) -> Vec<String> {
     if !drills.is_empty() {
         all.push(format!("drills {}", drills.join(", ")));
     }
+    if let Part::Ring(job) = asked
+        && let Some((fixing, hole_m)) = bench::in_steel(job)
+    {
+        all.push(format!(
+            "drill {:.1} mm for the steel ({}), paint for its bare edges",
+            hole_m * 1e3,
+            fixing.name()
+        ));
+    }
     all
 }
 
@@ -249,15 +259,25 @@ pub(super) fn lines(setup: &Setup, run: &PartRun, asked: &Part) -> Vec<String> {
 fn screws(run: &PartRun, asked: &Part, copies: u32) -> Vec<String> {
     let stack_m: f64 = run.cuts.iter().map(|c| c.blank.thickness_m).sum();
     let through_m = stack_m + 2.0 * run.adds_face_m;
-    let one = |many: u32, diameter_m: f64, what: &str, into: &str| {
+    // A gasket to the steel lies under the ring.
+    let gasket = match asked {
+        Part::Ring(job) => job.steel.as_ref().and_then(|s| s.gasket_to_steel),
+        _ => None,
+    };
+    let through_m = through_m + gasket.map_or(0.0, |strip| strip.pressed.si());
+    let and_gasket = if gasket.is_some() { " and gasket" } else { "" };
+    let headed = |many: u32, diameter_m: f64, what: &str, into: &str| {
         format!(
-            "{}{what}, pan head, {:.1} mm thread, as long as {:.0} mm of part and what they hold in ({into})",
+            "{}{what}, {:.1} mm thread, as long as {:.0} mm of part{and_gasket} and what they hold in ({into})",
             count(many * copies, "screw"),
             diameter_m * 1e3,
             (through_m * 1e3).ceil()
         )
     };
     let vehicle = "measure it on the vehicle";
+    let one = |many, diameter_m, what: &str, into: &str| {
+        headed(many, diameter_m, &format!("{what}, pan head"), into)
+    };
     match asked {
         Part::Strap(job) => vec![one(2, job.screw_diameter.si(), "", vehicle)],
         Part::Pod(job) => {
@@ -279,12 +299,18 @@ fn screws(run: &PartRun, asked: &Part, copies: u32) -> Vec<String> {
         )],
         Part::Ring(job) => {
             let steel: Option<&Steel> = job.steel.as_ref();
-            let mut all = vec![one(
+            let head = job.vehicle_countersink.map(|head| head.si() * 1e3);
+            let told = head.map_or(", to the vehicle, pan head".into(), |mm| {
+                format!(", to the vehicle, countersunk head of {mm:.1} mm at most")
+            });
+            let mut all = vec![headed(
                 job.vehicle_bolts,
                 job.vehicle_screw.si(),
-                ", to the vehicle",
+                &told,
                 vehicle,
             )];
+            all.extend(head.map(|mm| format!("countersink bit of 90°, {mm:.1} mm wide at least")));
+            all.extend(edge_work(run, job));
             if steel.is_some() {
                 all.push(format!(
                     "{} for them, M{:.0}",
@@ -292,14 +318,70 @@ fn screws(run: &PartRun, asked: &Part, copies: u32) -> Vec<String> {
                     job.vehicle_screw.si() * 1e3
                 ));
             }
+            let (many, thread_m) = (job.driver_bolts * copies, job.driver_screw.si());
             all.push(format!(
-                "{}, {:.1} mm thread, for the driver",
-                count(job.driver_bolts * copies, "screw"),
-                job.driver_screw.si() * 1e3
+                "{}, {:.1} mm thread, for the driver, as long as its flange and gasket and {}",
+                count(many, "screw"),
+                thread_m * 1e3,
+                holds_driver(run, job)
             ));
+            if job.driver_fixing == Some(DriverFixing::Nuts) {
+                let nuts = count(many, "nut");
+                all.push(format!("{nuts} for them, {:.1} mm thread", thread_m * 1e3));
+            }
             all
         }
     }
+}
+
+/// What the driver's screws go into below flange and gasket, and how deep.
+fn holds_driver(run: &PartRun, job: &Ring) -> String {
+    let front_m = run.cuts.first().map_or(0.0, |c| c.blank.thickness_m);
+    if job.driver_fixing == Some(DriverFixing::Nuts) {
+        return if run.cuts.len() > 1 {
+            format!(
+                "{:.1} mm, no longer: layer 2 lies behind their nuts",
+                front_m * 1e3
+            )
+        } else {
+            format!("{:.1} mm of ring and a nut behind it", front_m * 1e3)
+        };
+    }
+    match insert(job) {
+        Some(insert) => format!("{:.1} mm of insert", insert.length_m * 1e3),
+        None => {
+            let thread_m = front_m.min(ENGAGED.value * job.driver_screw.si());
+            format!("{:.1} mm of ring", thread_m * 1e3)
+        }
+    }
+}
+
+/// What works the edges of a ring, and its lip.
+fn edge_work(run: &PartRun, job: &Ring) -> Vec<String> {
+    let mut all = vec![];
+    let asked = [
+        (job.chamfer, "the chamfer behind the cone"),
+        (job.bevel, "the bevel of the upper outer edge"),
+    ];
+    for (deep, what) in asked {
+        if let Some(deep) = deep.filter(|deep| deep.si() > 0.0) {
+            all.push(format!(
+                "router bit of 45° with a bearing, {:.1} mm of edge at least, for {what}",
+                deep.si() * 1e3
+            ));
+        }
+    }
+    if let (Some(lip), Some(cut)) = (bench::lip_m(job, run.cuts.first()), run.cuts.first()) {
+        let adhesive = run.glued.as_ref().map_or_else(
+            || format!("an adhesive for {}", cut.material),
+            |glued| format!("some more {}", glued.joint.name),
+        );
+        all.push(format!(
+            "strip of the ring's sheet for the lip, {:.0} mm long (not drawn, not priced), and {adhesive}",
+            lip * 1e3
+        ));
+    }
+    all
 }
 
 /// What the finish uses up: film and fabric as a piece that covers one part, all else by volume over all coats.

@@ -2,9 +2,13 @@
 
 use std::f64::consts::PI;
 
+use super::part::Cut;
+use crate::job::Ring;
+use crate::mount::fixing::nut_m;
 use crate::outline::{Chain, Point, as_circle};
 use crate::quantity::{System, said};
 use crate::shape::fold::Folded;
+use crate::shape::seal::SteelFixing;
 use crate::shape::strap::Strap;
 use crate::shape::{Bend, Blank, Contour, Drill, Hand, HoleKind, Mark, Toward};
 
@@ -75,17 +79,107 @@ pub(super) fn bends(blank: &Blank, plug_m: f64) -> Vec<String> {
 }
 
 /// Which layer lies where, and what has to be done before they are glued.
-pub(super) fn layers(count: usize, nuts: bool) -> Vec<String> {
+///
+/// `nuts_m` is the thread of the driver's nuts, where it has any.
+pub(super) fn layers(count: usize, nuts_m: Option<f64>) -> Vec<String> {
     if count < 2 {
         return vec![];
     }
     let mut lines = vec![format!(
         "layer 1 lies towards the driver, layer {count} towards the vehicle: write DRIVER and VEHICLE on the faces as they are cut"
     )];
-    if nuts {
-        lines.push("set the driver's nuts before the layers are glued, in pockets in the back of layer 1 as wide and deep as the nuts: layer 2 covers them".into());
+    if let Some(thread_m) = nuts_m {
+        let pocket = nut_m(thread_m).map_or("as wide and deep as the nuts".into(), |(flats, high)| {
+            format!(
+                "for hexagon nuts M{}: {:.1} mm across flats, {:.1} mm across corners, {:.1} mm deep (measure those that lie ready)",
+                (thread_m * 1e4).round() / 10.0,
+                flats * 1e3,
+                // Across the corners of a hexagon.
+                flats * 1e3 * 2.0 / 3f64.sqrt(),
+                high * 1e3
+            )
+        });
+        lines.push(format!("set the driver's nuts before the layers are glued, in pockets in the back of layer 1 {pocket}: layer 2 covers them"));
     }
     lines
+}
+
+/// What a ring's edges and faces get once its layers are one piece: countersinks, chamfer, bevel, lip.
+pub(super) fn edges(job: &Ring, front: Option<&Cut>) -> Vec<String> {
+    let mut lines = vec![];
+    let marks = front.iter().flat_map(|cut| &cut.blank.marks);
+    let cone = marks.filter_map(|mark| match mark {
+        Mark::Contour {
+            what: Contour::Countersink,
+            chain,
+            depth_m,
+        } => Some((chain, *depth_m)),
+        _ => None,
+    });
+    if let Some((chain, depth_m)) = cone.last() {
+        lines.push(format!(
+            "countersink the vehicle's {} holes in the DRIVER face: {}, {:.1} mm deep",
+            job.vehicle_bolts,
+            across(chain),
+            // Deep enough: a head that stands proud holds the driver off.
+            ((depth_m * 1e4) - 1e-6).ceil() / 10.0
+        ));
+    }
+    if let Some(deep) = job.chamfer.filter(|deep| deep.si() > 0.0) {
+        lines.push(format!(
+            "chamfer the opening from the VEHICLE face, all round: 45°, {:.1} mm deep",
+            deep.si() * 1e3
+        ));
+    }
+    if let Some(deep) = job.bevel.filter(|deep| deep.si() > 0.0) {
+        lines.push(format!(
+            "bevel the outer edge of the DRIVER face along its upper half: 45°, {:.1} mm deep",
+            deep.si() * 1e3
+        ));
+    }
+    if let Some(long_m) = lip_m(job, front) {
+        lines.push(format!(
+            "glue the lip along the upper half of the outside, {:.0} mm of it, so that water drips off clear of the magnet",
+            long_m * 1e3
+        ));
+    }
+    lines
+}
+
+/// What is done with a ring on the vehicle: holes in the steel, gaskets.
+pub(super) fn on_steel(job: &Ring, foam: bool) -> Vec<String> {
+    let mut lines = vec![];
+    if let Some((fixing, hole_m)) = in_steel(job) {
+        let set = match fixing {
+            SteelFixing::ThroughBolt => "let it dry",
+            SteelFixing::RivetNut | SteelFixing::ClipNut => "let it dry, set the nuts",
+        };
+        lines.push(format!(
+            "on the vehicle, look behind the steel, then drill {} holes of {:.1} mm in it for the {}; paint their bare edges, {set}",
+            job.vehicle_bolts,
+            hole_m * 1e3,
+            fixing.name()
+        ));
+    }
+    if foam {
+        lines.push("stick the gaskets on by their own adhesive once the finish is dry, as drawn, on wiped faces; foam without adhesive is held by contact adhesive on both faces".into());
+    }
+    lines
+}
+
+/// What holds a ring to the steel, and the hole that is drilled for it; `None` where nothing is drilled. [m]
+pub(super) fn in_steel(job: &Ring) -> Option<(SteelFixing, f64)> {
+    let fixing = job.steel.as_ref()?.fixing;
+    // A thread that its nut is not made for has been told as a fault before.
+    let hole_m = fixing.hole_m(job.vehicle_screw.si()).ok()??;
+    Some((fixing, hole_m))
+}
+
+/// Length of a ring's lip, where it has one: the upper half of its outside. [m]
+pub(super) fn lip_m(job: &Ring, front: Option<&Cut>) -> Option<f64> {
+    let lip = job.steel.as_ref().is_some_and(|steel| steel.lip);
+    let front = front.filter(|_| lip)?;
+    Some(front.blank.outline.outside.length_m() / 2.0)
 }
 
 /// Openings, recess and holes of a blank, their places from its centre mark, seen from the show face.

@@ -28,6 +28,7 @@ const RING: Keys = &[
     ("cutout.corner_m", "cutout_corner_radius"),
     ("outer.corner_m", "corner_radius"),
     ("countersink_m", "vehicle_countersink"),
+    ("vehicle_hole_m", "vehicle_hole"),
     ("chamfer.depth_m", "chamfer"),
     ("bevel_m", "bevel"),
     ("trim_gap_m", "steel.collar_to_trim.free"),

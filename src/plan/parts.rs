@@ -137,6 +137,12 @@ fn bench_lines(run: &PartRun, asked: &Part) -> Vec<String> {
     let own = run.bench.iter().cloned();
     match asked {
         Part::Grille(_) => cuts.chain(own).collect(),
+        Part::Ring(job) => {
+            let edges = bench::edges(job, run.cuts.first());
+            let foam = run.beside.iter().any(|b| b.kind == "gasket");
+            let steel = bench::on_steel(job, foam);
+            own.chain(cuts).chain(edges).chain(steel).collect()
+        }
         _ => own.chain(cuts).collect(),
     }
 }

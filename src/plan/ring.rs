@@ -6,7 +6,7 @@ use super::drawn_holes;
 use super::mounting;
 use super::part::{Beside, Cut, Glued, PartRun, Run, Seam, Stage, with_template};
 use super::practice;
-use super::ring_shape::{Made, Measures, insert, shape};
+use super::ring_shape::{Made, Measures, insert, shape, vehicle_hole_m};
 use super::setup::{Setup, Stuff};
 use crate::bond::Load;
 use crate::error::{Note, Result};
@@ -15,10 +15,10 @@ use crate::finish::Shade;
 use crate::job::{self, DriverFixing};
 use crate::material::{Properties, Use};
 use crate::mount::fit::Fit;
-use crate::mount::fixing::{Screw, clearance_hole_m, thread_forming};
+use crate::mount::fixing::{Screw, thread_forming};
 use crate::mount::place::Zone;
 use crate::mount::service_heat::{SAG_SEEN, Warmth};
-use crate::mount::steel::{DOOR_NOTES, Gasket, SteelSeat, hole_m};
+use crate::mount::steel::{DOOR_NOTES, Gasket, SHED_WATER, SteelSeat, hole_m};
 use crate::mount::vibration::Q_SCREWED;
 use crate::mount::{Check, Family, Material, RingMount, check_ring};
 use crate::shape::Blank;
@@ -99,7 +99,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
     }
     notes.extend(made.notes.iter().cloned());
     let nuts = job.driver_fixing == Some(DriverFixing::Nuts);
-    let bench = bench::layers(made.blanks.len(), nuts);
+    let bench = bench::layers(made.blanks.len(), nuts.then(|| job.driver_screw.si()));
     let cuts = made
         .blanks
         .into_iter()
@@ -297,8 +297,13 @@ fn door_notes(setup: &Setup, job: &job::Ring) -> Result<Vec<Note>> {
     if !job.places.iter().any(in_door) {
         return Ok(vec![]);
     }
+    let sheds = job
+        .steel
+        .as_ref()
+        .is_some_and(|steel| seat(job, steel).sheds_water);
     let mut all: Vec<Note> = DOOR_NOTES
         .iter()
+        .filter(|text| !(sheds && **text == SHED_WATER))
         .map(|t| Note::new(&job.name, *t))
         .collect();
     match &job.steel {
@@ -367,8 +372,9 @@ fn checks(
             .then(|| first_m.min(practice::ENGAGED.value * driver_screw)),
         driver_pilot_m: into_plastic.then_some(thread.hole * driver_screw),
         driver_insert: insert,
-        edge_m: made.edge_m.unwrap_or(made.web_m / 2.0),
-        vehicle_hole_m: clearance_hole_m(job.vehicle_screw.si()),
+        driver_edge_m: made.driver_edge_m.unwrap_or(made.web_m / 2.0),
+        vehicle_edge_m: made.vehicle_edge_m.unwrap_or(made.web_m / 2.0),
+        vehicle_hole_m: vehicle_hole_m(job),
         sag_limit_m: SAG_SEEN.value,
         q: run.values.constant(&Q_SCREWED)?,
         shock: RingMount::SHOCK,

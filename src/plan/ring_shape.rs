@@ -143,6 +143,12 @@ pub(super) fn insert(job: &job::Ring) -> Option<Insert> {
     })
 }
 
+/// The holes for the vehicle's screws: as asked, else the usual clearance. [m]
+pub(super) fn vehicle_hole_m(job: &job::Ring) -> f64 {
+    let usual = || clearance_hole_m(job.vehicle_screw.si());
+    job.vehicle_hole.map_or_else(usual, Length::si)
+}
+
 /// Holes of both sets of screws, the driver's first.
 fn screws(job: &job::Ring, m: &Measures, family: Family, drawn: Option<Centres>) -> Vec<Screws> {
     let quarter = std::f64::consts::FRAC_PI_4;
@@ -178,7 +184,7 @@ fn screws(job: &job::Ring, m: &Measures, family: Family, drawn: Option<Centres>)
                 count: job.vehicle_bolts,
                 first_rad: quarter + job.vehicle_turn.map_or(0.0, Angle::si),
             }),
-            hole_m: clearance_hole_m(job.vehicle_screw.si()),
+            hole_m: vehicle_hole_m(job),
             depth_m: 0.0,
             countersink_m: job.vehicle_countersink.map(Length::si),
             insert: None,

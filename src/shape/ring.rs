@@ -153,6 +153,10 @@ pub struct Ring {
     pub room_m: f64,
     /// Least distance from a screw's centre to the outside or the cutout; `None` without screws. [m]
     pub edge_m: Option<f64>,
+    /// That of the driver's screws alone. [m]
+    pub driver_edge_m: Option<f64>,
+    /// That of the vehicle's screws alone. [m]
+    pub vehicle_edge_m: Option<f64>,
     /// Least of that distance over the hole's diameter.
     pub edge_over_diameter: Option<f64>,
     /// Least distance between two screws. [m]
@@ -270,6 +274,12 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
         .collect::<Result<Vec<Option<Beside>>>>()?;
     let mut notes = inserts(ask, &sets)?;
     let of_sets = |value: fn(&Beside) -> f64| (sets.iter().flatten().map(value)).reduce(f64::min);
+    let edge_of = |holds: Holds| {
+        let pairs = ask.screws.iter().zip(&sets);
+        let held = pairs.filter(|(screws, _)| screws.holds == holds);
+        held.filter_map(|(_, set)| set.map(|set| set.edge_m))
+            .reduce(f64::min)
+    };
     if count > 1 {
         notes.push(Note::new(
             "layers",
@@ -294,6 +304,8 @@ pub fn ring(ask: &RingAsk) -> Result<Ring> {
             2.0 * p.blank.outline.outside.distance_m(Point::new(0.0, 0.0))
         }),
         edge_m: of_sets(|set| set.edge_m),
+        driver_edge_m: edge_of(Holds::Driver),
+        vehicle_edge_m: edge_of(Holds::Vehicle),
         edge_over_diameter: of_sets(|set| set.edge_over_diameter),
         pitch_m: least(|p| p.pitch_m),
         blanks: panels.into_iter().map(|p| p.blank).collect(),

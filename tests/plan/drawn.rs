@@ -38,6 +38,83 @@ fn what_the_trial_fit_cuts_off_a_tab_is_missing_beside_its_screw() {
     assert!(message.contains("rear_cut"), "{message}");
 }
 
+/// The door ring by hand: outside 186 mm, cutout 139 mm, and 0.15 mm of paint that the blank leaves free on every edge;
+/// the driver's screws of 3.5 mm on 155 mm, the vehicle's of 5 mm, countersunk to 10 mm, on 169 mm.
+#[test]
+fn each_screw_of_a_ring_is_held_to_its_own_edge_distance() {
+    let judged = |job: &str| {
+        let plan = planned(job, SHOP, 0).unwrap();
+        ["driver's", "vehicle's"]
+            .map(|whose| check(&plan, 0, &format!("edge distance, {whose} screws")).clone())
+    };
+    let is = |found: &Check, mm: [f64; 2]| {
+        let have = [found.figure * 1e3, found.limit * 1e3];
+        let same = have.iter().zip(mm).all(|(a, b)| (a - b).abs() < 1e-6);
+        assert!(same, "{found}");
+    };
+    let [driver, vehicle] = judged(RINGS);
+    // To the cutout: 77.5 - 69.5 - 0.15; one and a half threads at least, two pass.
+    is(&driver, [7.85, 5.25]);
+    assert_eq!(driver.verdict, Verdict::Pass);
+    // To the outside: 93 - 84.5 - 0.15; half a thread of wall beside the cone at least, a whole one passes.
+    is(&vehicle, [8.35, 7.5]);
+    assert_eq!(vehicle.verdict, Verdict::Marginal);
+    let mend = vehicle.mend.unwrap();
+    assert!(
+        mend.starts_with("move the vehicle's holes to 10.0 mm"),
+        "{mend}"
+    );
+    // A wider ring helps the vehicle's holes alone: 99 - 84.5 - 0.15.
+    let [driver, vehicle] = judged(&RINGS.replacen("width = \"186 mm\"", "width = \"198 mm\"", 1));
+    is(&driver, [7.85, 5.25]);
+    is(&vehicle, [14.35, 7.5]);
+    assert_eq!(vehicle.verdict, Verdict::Pass);
+}
+
+#[test]
+fn what_is_advised_for_heads_beside_a_flange_leads_into_no_other_fault() {
+    let pan = RINGS.replacen("vehicle_countersink = \"10 mm\"", "", 1);
+    let plan = planned(&pan, SHOP, 0).unwrap();
+    let heads = check(&plan, 0, "screw heads beside the flange");
+    assert_eq!(heads.verdict, Verdict::Fail);
+    // The flange of 165 mm, a head of 10 mm, 1 mm of measuring on each side; two threads of edge outside the circle.
+    let mend = heads.mend.clone().unwrap();
+    assert!(
+        mend.contains("a circle of 177 mm (with a ring 198 mm wide"),
+        "{mend}"
+    );
+    // On a wider circle the ring grows more than the usual hole of 5.5 mm lets it.
+    assert!(mend.contains("round holes of 6.0 mm"), "{mend}");
+    let wider = pan
+        .replacen("width = \"186 mm\"", "width = \"198 mm\"", 1)
+        .replacen(
+            "vehicle_bolt_circle = \"169 mm\"",
+            "vehicle_bolt_circle = \"177 mm\"",
+            1,
+        );
+    let narrow = planned(&wider, SHOP, 0).unwrap();
+    let movement = check(&narrow, 0, "room for thermal movement");
+    assert_eq!(movement.verdict, Verdict::Fail);
+    assert!(
+        movement
+            .mend
+            .clone()
+            .unwrap()
+            .starts_with("round holes of 6.0 mm")
+    );
+    let as_told = wider.replacen("vehicle_turn", "vehicle_hole = \"6 mm\"\nvehicle_turn", 1);
+    let plan = planned(&as_told, SHOP, 0).unwrap();
+    for name in [
+        "screw heads beside the flange",
+        "room for thermal movement",
+        "edge distance, driver's screws",
+        "edge distance, vehicle's screws",
+    ] {
+        assert_eq!(check(&plan, 0, name).verdict, Verdict::Pass, "{name}");
+    }
+    assert!(svg(&plan, "blank-front-door-ring").contains("Ø 6.0"));
+}
+
 #[test]
 fn a_folded_panel_is_slotted_as_its_check_counts_on() {
     let plan = planned(DASH, SHOP, 0).unwrap();

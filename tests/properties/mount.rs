@@ -3,7 +3,9 @@
 use mountwright::mount::airbag::{Answer, refuse};
 use mountwright::mount::beam::{Held, Tab, Tip, cantilever_root, guided_root, tab_frequency};
 use mountwright::mount::fit::{Fit, check_fit, largest_cutout_m, least_web_m, web};
-use mountwright::mount::fixing::{Screw, edge_distance, engagement, movement, pitch, slot_m};
+use mountwright::mount::fixing::{
+    Screw, edge_distance, engagement, movement, pitch, ring_movement, slot_m,
+};
 use mountwright::mount::joint::{GluedJoint, glued, strength_share};
 use mountwright::mount::place::{
     Climate, Sun, Zone, sun_surface_k, warm_up_share, zone_temperature,
@@ -83,7 +85,8 @@ fn ring(material: Material, warmth: Warmth) -> RingMount {
         driver_engagement_m: Some(0.0125),
         driver_pilot_m: None,
         driver_insert: None,
-        edge_m: 0.010,
+        driver_edge_m: 0.010,
+        vehicle_edge_m: 0.010,
         pitch_m: Some(0.06),
         front_m: 0.0125,
         vehicle_hole_m: 0.0062,
@@ -358,6 +361,10 @@ proptest! {
         let abs = sheet(Family::Abs);
         let slotted = |m: f64| movement("p", &abs, screw, m, 50.0, from_mm * 1e-3).unwrap();
         fixed(slotted(screw.diameter_m), &slotted);
+        let round = |m: f64| ring_movement("p", &abs, screw, m, 50.0, 2e-3 * from_mm).unwrap();
+        fixed(round(screw.diameter_m), &round);
+        // Half of the circle is the way from the middle, which nothing moves.
+        prop_assert_eq!(round(0.02).limit, slotted(0.02).limit);
         let shallow = Fit { driver_depth_m: 0.06, depth_behind_face_m: have, ..Fit::default() };
         let depth = |fit: &Fit| check_fit("p", fit).unwrap().remove(0);
         fixed(depth(&shallow), &|m| depth(&Fit { spacer_m: m, ..shallow }));

@@ -497,15 +497,32 @@ def test_nuts_of_the_driver_and_the_grade_of_the_adhesive_lie_ready(
     assert "polyolefin" not in text
 
     def change(plan: dict[str, Any]) -> None:
-        plan["job"]["file"] = plan["job"]["file"].replace('driver_fixing = "nuts"', "")
         plan["parts"][0]["joint"]["why"] = "hdpe: polyolefin grades only"
 
     page = page_of(changed(rings, change), tmp_path / "grade")
     text = ready(page)
-    assert "8 nuts" not in text
     assert re.search(r"two-part, polyolefin grade: \d+ mL", text)
     assert "polyolefin primer" in text
     assert "<b>polyurethane, two-part, polyolefin grade</b>" in page[page.index('id="finish"') :]
+
+
+def test_all_that_is_typed_of_a_ring_is_a_step_on_its_card_with_its_tool(rings: mw.Plan) -> None:
+    ring = rings.parts[0]
+    steps, ready = " | ".join(ring.bench), " | ".join(ring.at_hand)
+    # A cone of 90° from 10 mm down to the hole of 5.5 mm is 2.25 mm deep.
+    assert "3 holes in the DRIVER face: Ø 10.0 mm, 2.3 mm deep" in steps
+    assert "to the vehicle, countersunk head of 10.0 mm" in ready
+    assert "countersink bit of 90°, 10.0 mm wide" in ready
+    # The upper half of the outside: pi x 185.7 / 2.
+    assert "lip along the upper half of the outside, 292 mm" in steps
+    assert "for the lip, 292 mm long" in ready
+    # ISO 4032: M3.5 is 6 mm across flats, 2.8 mm high; corners stand 2/sqrt(3) of the flats apart.
+    assert "M3.5: 6.0 mm across flats, 6.9 mm across corners, 2.8 mm deep" in steps
+    # Rivet nuts of M5 sit in holes of 7 mm.
+    assert "3 holes of 7.0 mm in it for the rivet nuts" in steps
+    assert "drill 7.0 mm for the steel" in ready
+    assert "self-adhesive" in ready
+    assert "let a bevel or a lip" not in str(rings.to_dict()["notes"])
 
 
 def cut_of(page: str, stem: str) -> str:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import tomllib
 from typing import Any
 
 Fields = dict[str, Any]
@@ -16,7 +14,7 @@ def groups(plan: Fields) -> list[Fields]:
     found: list[Fields] = []
     for part in plan["parts"]:
         # A drawing is named after its part, which does not make it another piece of foam.
-        lines = [line.replace(f"({part['name']} ", "(") for line in _lines(plan, part)]
+        lines = [line.replace(f"({part['name']} ", "(") for line in _lines(part)]
         alike = next((g for g in found if g["lines"] == lines), None)
         if alike:
             alike["names"].append(part["name"])
@@ -36,7 +34,7 @@ def adhesive(joint: Fields) -> str:
     return f"{joint['title']}, {GRADE}" if f"{GRADE}s only" in joint["why"] else joint["title"]
 
 
-def _lines(plan: Fields, part: Fields) -> list[str]:
+def _lines(part: Fields) -> list[str]:
     lines: list[str] = []
     joint = part["joint"]
     for line in part["at_hand"]:
@@ -45,18 +43,6 @@ def _lines(plan: Fields, part: Fields) -> list[str]:
             lines.append(adhesive(joint) + line.removeprefix(joint["title"]))
         else:
             lines.append(line)
-        screws = re.fullmatch(r"(\d+) screws?, (.+) thread, for the driver", line)
-        if screws and _nuts(plan, part):
-            many = int(screws[1])
-            lines.append(f"{many} nut{'' if many == 1 else 's'} for them, {screws[2]} thread")
         if glue and adhesive(joint) != joint["title"]:
             lines.append(f"polyolefin primer, as the maker of this {GRADE} names it")
     return lines
-
-
-def _nuts(plan: Fields, part: Fields) -> bool:
-    """Tell whether the driver is held by nuts, which the job says."""
-    rings = tomllib.loads(plan["job"].get("file") or "").get("rings", [])
-    return any(
-        ring.get("name") == part["name"] and ring.get("driver_fixing") == "nuts" for ring in rings
-    )

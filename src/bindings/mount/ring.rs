@@ -43,8 +43,9 @@ use crate::shape::ring::Insert;
 ///     Diameter of the largest circle in the outside, for the largest driver that fits; with ``cutout`` in ``fit``.
 /// web_at_screws : str, optional
 ///     Least web through a screw's centre; the least web if left out.
-/// edge : str, optional
-///     Least distance from a hole centre to the cutout or the outer edge; half the web if left out.
+/// driver_edge, vehicle_edge : str, optional
+///     Least distance from the centre of a driver's, of a vehicle's screw to the cutout or the outer
+///     edge; half the web if left out.
 /// pitch : str, optional
 ///     Least distance between two hole centres, of both sets of screws; not checked if left out.
 /// vehicle_hole : str, optional
@@ -106,7 +107,7 @@ use crate::shape::ring::Insert;
 /// >>> ring["shock, hot"].unit
 /// 'Pa'
 #[pyfunction]
-#[pyo3(signature = (material, *, thickness, web, driver_mass, vehicle_circle, layer=None, vehicle_screws=4, vehicle_screw="5 mm", driver_screws=4, driver_screw="4 mm", driver_offset=None, driver_engagement=None, driver_pilot=None, driver_insert=None, room=None, web_at_screws=None, edge=None, pitch=None, vehicle_hole=None, place="door", sun="hot", temperature=None, countersunk=false, sag_limit="1 mm", q=10.0, shock="door-slam", fit=None, joint=None, steel=None, part="ring", file=None))]
+#[pyo3(signature = (material, *, thickness, web, driver_mass, vehicle_circle, layer=None, vehicle_screws=4, vehicle_screw="5 mm", driver_screws=4, driver_screw="4 mm", driver_offset=None, driver_engagement=None, driver_pilot=None, driver_insert=None, room=None, web_at_screws=None, driver_edge=None, vehicle_edge=None, pitch=None, vehicle_hole=None, place="door", sun="hot", temperature=None, countersunk=false, sag_limit="1 mm", q=10.0, shock="door-slam", fit=None, joint=None, steel=None, part="ring", file=None))]
 #[allow(clippy::too_many_arguments)] // keywords in Python
 pub(in crate::bindings) fn check_ring<'py>(
     py: Python<'py>,
@@ -126,7 +127,8 @@ pub(in crate::bindings) fn check_ring<'py>(
     driver_insert: Option<(String, String)>,
     room: Option<&str>,
     web_at_screws: Option<&str>,
-    edge: Option<&str>,
+    driver_edge: Option<&str>,
+    vehicle_edge: Option<&str>,
     pitch: Option<&str>,
     vehicle_hole: Option<&str>,
     place: &str,
@@ -178,7 +180,8 @@ pub(in crate::bindings) fn check_ring<'py>(
                 })
             })
             .transpose()?,
-        edge_m: or("edge", edge, web_m / 2.0)?,
+        driver_edge_m: or("driver_edge", driver_edge, web_m / 2.0)?,
+        vehicle_edge_m: or("vehicle_edge", vehicle_edge, web_m / 2.0)?,
         pitch_m: maybe("pitch", pitch)?,
         front_m: or("layer", layer, thickness_m)?,
         vehicle_hole_m: or(

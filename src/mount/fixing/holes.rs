@@ -139,6 +139,55 @@ const EDGE: Rule = Rule {
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a screw or distance that cannot be.
 pub fn edge_distance(part: &str, family: Family, screw: Screw, edge_m: f64) -> Result<Check> {
+    edge_of(part, family, screw, edge_m, (EDGE.name, "the hole"))
+}
+
+/// [`edge_distance`] of the screws that hold a driver to a ring.
+///
+/// # Errors
+/// As [`edge_distance`].
+pub fn driver_edge(part: &str, family: Family, screw: Screw, edge_m: f64) -> Result<Check> {
+    let called = ("edge distance, driver's screws", "the driver's holes");
+    edge_of(part, family, screw, edge_m, called)
+}
+
+/// [`edge_distance`] of the screws that hold a ring to the vehicle.
+///
+/// # Errors
+/// As [`edge_distance`].
+pub fn vehicle_edge(part: &str, family: Family, screw: Screw, edge_m: f64) -> Result<Check> {
+    let called = ("edge distance, vehicle's screws", "the vehicle's holes");
+    edge_of(part, family, screw, edge_m, called)
+}
+
+/// Usual distance of a hole's centre from an edge: less does not pass. [m]
+pub(in super::super) fn usual_edge_m(family: Family, screw: Screw) -> f64 {
+    edge_threads(family, screw).1 * screw.diameter_m
+}
+
+/// Least and usual distance of a hole's centre from an edge, in threads of its screw.
+fn edge_threads(family: Family, screw: Screw) -> (f64, f64) {
+    let (mut least, mut usual) = if family.is_brittle() {
+        (2.0, 3.0)
+    } else {
+        (1.5, 2.0)
+    };
+    if screw.countersunk {
+        // The wall counts from the rim of the cone.
+        let rim = screw.head_m / (2.0 * screw.diameter_m);
+        least = f64::max(least, rim + 0.5);
+        usual = f64::max(usual, rim + 1.0);
+    }
+    (least, usual)
+}
+
+fn edge_of(
+    part: &str,
+    family: Family,
+    screw: Screw,
+    edge_m: f64,
+    (name, holes): (&'static str, &str),
+) -> Result<Check> {
     screw.validate()?;
     let edge = check(
         "edge_m",
@@ -147,18 +196,9 @@ pub fn edge_distance(part: &str, family: Family, screw: Screw, edge_m: f64) -> R
         "measure centre to edge",
     )?;
     let d = screw.diameter_m;
-    let (mut least, mut usual) = if family.is_brittle() {
-        (2.0, 3.0)
-    } else {
-        (1.5, 2.0)
-    };
-    if screw.countersunk {
-        // The wall counts from the rim of the cone.
-        let rim = screw.head_m / (2.0 * d);
-        least = f64::max(least, rim + 0.5);
-        usual = f64::max(usual, rim + 1.0);
-    }
+    let (least, usual) = edge_threads(family, screw);
     let rule = Rule {
+        name,
         reserve: usual / least - 1.0,
         ..EDGE
     };
@@ -171,9 +211,14 @@ pub fn edge_distance(part: &str, family: Family, screw: Screw, edge_m: f64) -> R
     );
     Ok(rule.judge(part, edge, least * d, why, || {
         format!(
-            "move the hole to {:.1} mm from the edge, or a screw of {:.1} mm at most",
+            "move {holes} to {:.1} mm from the edge, or a screw of {:.1} mm at most{}",
             mm_up(usual * d, 0.5),
-            (edge * 1e4 / usual).floor() / 10.0
+            (edge * 1e4 / usual).floor() / 10.0,
+            if screw.countersunk {
+                ", its head smaller by as much"
+            } else {
+                ""
+            }
         )
     }))
 }
@@ -195,10 +240,10 @@ const HEAD: Rule = Rule {
 pub fn head_shape(part: &str, family: Family, screw: Screw) -> Result<Check> {
     screw.validate()?;
     let wedges = screw.countersunk && family.is_brittle();
-    let why = if screw.countersunk {
-        "a countersunk head wedges the sheet apart"
-    } else {
-        "a flat head presses, and does not wedge"
+    let why = match (screw.countersunk, wedges) {
+        (true, true) => "a countersunk head wedges a brittle sheet apart",
+        (true, false) => "a countersunk head wedges, which a tough sheet stands",
+        (false, _) => "a flat head presses, and does not wedge",
     };
     let figure = if wedges { 1.0 } else { 0.0 };
     Ok(HEAD.judge(part, figure, 0.0, why.into(), || {
@@ -217,7 +262,7 @@ const COUNTERSINK: Rule = Rule {
 };
 const COUNTERSINK_LAND_M: f64 = 0.5e-3;
 
-/// Sheet under a countersunk head: as thick as the cone is deep and 0.5 mm, 1 mm as a rule; `None` for other heads.
+/// Sheet under a countersunk head, its hole `hole_m` wide: as thick as the cone is deep and 0.5 mm, 1 mm as a rule; `None` for other heads.
 ///
 /// # Errors
 /// [`crate::Error::OutOfRange`] for a screw or thickness that cannot be.
@@ -225,24 +270,30 @@ const COUNTERSINK_LAND_M: f64 = 0.5e-3;
 /// ```
 /// use mountwright::mount::fixing::{Screw, countersink};
 /// let flat = Screw { countersunk: true, ..Screw::pan(0.004) };
-/// // A head of 8 mm on a thread of 4 mm is a cone of 2 mm.
-/// let check = countersink("ring", flat, 0.002)?.map(|c| c.limit);
-/// assert!(check.is_some_and(|m| (m - 0.0025).abs() < 1e-12));
-/// assert!(countersink("ring", Screw::pan(0.004), 0.002)?.is_none());
+/// // A cone from 8 mm down to a hole of 4.5 mm is 1.75 mm deep.
+/// let check = countersink("ring", flat, 0.0045, 0.002)?.map(|c| c.limit);
+/// assert!(check.is_some_and(|m| (m - 0.00225).abs() < 1e-12));
+/// assert!(countersink("ring", Screw::pan(0.004), 0.0045, 0.002)?.is_none());
 /// # Ok::<(), mountwright::Error>(())
 /// ```
-pub fn countersink(part: &str, screw: Screw, thickness_m: f64) -> Result<Option<Check>> {
+pub fn countersink(
+    part: &str,
+    screw: Screw,
+    hole_m: f64,
+    thickness_m: f64,
+) -> Result<Option<Check>> {
     screw.validate()?;
     let t = positive("thickness_m", thickness_m, 1e-4, 0.2, "m")?;
     if !screw.countersunk {
         return Ok(None);
     }
-    let cone = (screw.head_m - screw.diameter_m) / 2.0;
+    let cone = ((screw.head_m - hole_m) / 2.0).max(0.0);
     let need = cone + COUNTERSINK_LAND_M;
     let why = format!(
-        "a head of {:.1} mm sinks {:.1} mm deep into {:.1} mm of sheet",
+        "a head of {:.1} mm over a hole of {:.1} mm asks for a cone {:.1} mm deep, in {:.1} mm of sheet",
         screw.head_m * 1e3,
-        cone * 1e3,
+        hole_m * 1e3,
+        mm_up(cone, 0.1),
         t * 1e3
     );
     Ok(Some(COUNTERSINK.judge(part, t, need, why, || {
@@ -330,6 +381,45 @@ pub fn movement(
     Ok(SLOT.judge(part, hole, need, why, || {
         format!(
             "a slot of {:.1} mm along the part, one hole round, the rest slotted",
+            mm_up(need, 0.5)
+        )
+    }))
+}
+
+/// A ring's round holes, all alike on a circle, against the room that its growth asks for.
+///
+/// None of them is the fixed one: the middle stays where it is by symmetry, and each hole moves by `alpha dT R` outwards
+/// or inwards.
+///
+/// # Errors
+/// [`crate::Error::OutOfRange`] for numbers that cannot be.
+pub fn ring_movement(
+    part: &str,
+    material: &Material,
+    screw: Screw,
+    hole_m: f64,
+    rise_k: f64,
+    circle_m: f64,
+) -> Result<Check> {
+    screw.validate()?;
+    let hole = check(
+        "vehicle_hole_m",
+        hole_m,
+        Range::new(screw.diameter_m, 0.1, "m"),
+        "a hole is as wide as its screw at least",
+    )?;
+    let d = screw.diameter_m;
+    let need = slot_m(d, material.expansion_1_k, rise_k, circle_m / 2.0)?;
+    let why = format!(
+        "the ring grows from its middle: on a circle of {:.0} mm and over {rise_k:.0} K each hole moves {:.2} mm out or in; the holes are {:.1} mm for a {:.1} mm screw",
+        circle_m * 1e3,
+        (need - d) / 2.0 * 1e3,
+        hole * 1e3,
+        d * 1e3
+    );
+    Ok(SLOT.judge(part, hole, need, why, || {
+        format!(
+            "round holes of {:.1} mm for all of the vehicle's screws (vehicle_hole), none of them slotted",
             mm_up(need, 0.5)
         )
     }))

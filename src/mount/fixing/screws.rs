@@ -111,6 +111,24 @@ pub fn core_m(diameter_m: f64) -> f64 {
         .unwrap_or(diameter_m * last.1 / last.0)
 }
 
+/// Thread of a hexagon nut, its width across flats and its height. [m] ISO 4032, M3.5 of its non-preferred row; from memory.
+pub const NUTS_M: [(f64, f64, f64); 8] = [
+    (0.002, 0.0040, 0.0016),
+    (0.0025, 0.0050, 0.0020),
+    (0.003, 0.0055, 0.0024),
+    (0.0035, 0.0060, 0.0028),
+    (0.004, 0.0070, 0.0032),
+    (0.005, 0.0080, 0.0047),
+    (0.006, 0.0100, 0.0052),
+    (0.008, 0.0130, 0.0068),
+];
+
+/// Width across flats and height of a hexagon nut; `None` for a thread without a row in [`NUTS_M`]. [m]
+pub fn nut_m(thread_m: f64) -> Option<(f64, f64)> {
+    let row = NUTS_M.iter().find(|row| (row.0 - thread_m).abs() < 5e-5)?;
+    Some((row.1, row.2))
+}
+
 /// What thread suits a sheet of flexural modulus `modulus_pa` at room temperature.
 pub fn thread_advice(modulus_pa: f64) -> &'static str {
     if modulus_pa < 1.4e9 {
