@@ -74,6 +74,8 @@ class Typed:
     """What still stands as the sample has it: sheet, values in words."""
     regions: list[tuple[str, tuple[int, int, int, int]]] = field(default_factory=list)
     """Sheet and corners (column, row, column, row) of everything that was read."""
+    beneath: list[tuple[str, tuple[int, int, int, int]]] = field(default_factory=list)
+    """The same of the empty rows beneath each table: what is typed there later is read too."""
     texts: dict[File, Text] = field(default_factory=dict)
 
     def files(self) -> tuple[Job, Shop]:
@@ -457,7 +459,9 @@ class _Reader:
         units = {f.key: self._unit(f, self._at(ws, columns[f.key], top + 1)) for f in fields}
         if columns:
             left, right = min(columns.values()), max(columns.values())
-            self.typed.regions.append((ws.title, (left, top + 1, right, max(last + 6, top + 30))))
+            end = max(last + 6, top + 30)
+            self.typed.regions.append((ws.title, (left, top + 1, right, end)))
+            self.typed.beneath.append((ws.title, (left, end + 1, right, end + FARTHEST)))
         rows: list[dict[str, Any]] = []
         owners = self._owners(region)
         for row in range(top + 3, last + 1):

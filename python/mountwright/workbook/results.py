@@ -212,6 +212,7 @@ def _copied(wb: Workbook, copy: Worksheet, typed: Typed) -> str:
         mine = _area(copy.title, 1, row, across, row + down - 1)
         tests.append(f"SUMPRODUCT(--({theirs}<>{mine}))")
         row += down + 1
+    tests += [f"COUNTA({_area(title, *corners)})" for title, corners in typed.beneath]
     return f"IFERROR({'+'.join(tests)},1)=0"
 
 
