@@ -336,6 +336,22 @@ def middle(band: dict[str, Any]) -> float | None:
     return None if found is None else float(found)
 
 
+def chance(share: float, draws: int) -> str:
+    """Write a chance that was counted in draws, which never show that there is none.
+
+    Examples
+    --------
+    >>> chance(0.0, 256), chance(0.0, 64), chance(0.14, 64), chance(1.0, 256)
+    ('below 1 %', 'below 2 %', '14 %', 'above 99 %')
+    """
+    least = max(1, math.ceil(100 / draws)) / 100
+    if share < 0.01:
+        return f"below {least:.0%}".replace("%", " %")
+    if share > 0.99:
+        return f"above {1 - least:.0%}".replace("%", " %")
+    return f"{100 * share:.0f} %"
+
+
 def plainly(fault: str) -> str:
     r"""Tell a fault of a file in the words of the bench: no path, no fields, no idle digits.
 

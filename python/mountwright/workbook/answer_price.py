@@ -18,6 +18,7 @@ from mountwright.packet.words import (
     NO_SPREAD,
     Units,
     billed,
+    chance,
     dated,
     day,
     promised,
@@ -154,9 +155,7 @@ def costs(lines: Lines, plan: Fields) -> None:
         lines.line(name, "", "", "", "", float(price[key]), forms=forms, bold=key == "gross")
     lines.note(sentence(price["words"]))
     if price["chance_of_loss"] is not None:
-        chance = price["chance_of_loss"]
-        # "0 %" would say that there is none.
-        lines.fact("Chance of a loss", "below 1 %" if 0 < chance < 0.01 else chance, "0%")
+        lines.fact("Chance of a loss", chance(price["chance_of_loss"], plan["draws"]))
     if price["if_template_lost"]:
         lines.fact("If a template is lost", float(price["if_template_lost"]), money)
     if plan["sampled"]:
