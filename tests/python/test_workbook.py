@@ -172,8 +172,18 @@ def test_what_is_left_empty_is_taken_from_the_row_of_what_is_usual(book: Path) -
 
 
 def test_what_is_the_samples_is_told_until_it_is_typed_over(book: Path) -> None:
+    edited(book, ("Workshop", "B7", "no"), ("Job", "B12", "no"))
+
     def told() -> tuple[str, dict[str, str]]:
-        workbook.plan(book, draws=0)
+        plan, _ = workbook.plan(book, draws=0)
+        from_cells = [e for e in plan.provenance.entries if "!" in (e.origin or "")]
+        ours = {e.name.partition(": ")[2] for e in from_cells if "sample" in e.source}
+        own = {e.name.partition(": ")[2] for e in from_cells if e.standing == "user"}
+        assert ours | own == {e.name.partition(": ")[2] for e in from_cells}
+        typed = {"rates.labour_per_hour", "sheets[0].price"}
+        assert own >= typed if is_typed else ours >= typed
+        counts = plan.provenance.counts.to_dict()
+        assert sum(counts.values()) == len(plan.provenance.entries)
         wb = openpyxl.load_workbook(book)
         lines = [str(c.value or "") for c in wb["Costs"]["A"]]
         start = next((n for n, t in enumerate(lines) if t.startswith("Not yours")), len(lines))
@@ -183,6 +193,7 @@ def test_what_is_the_samples_is_told_until_it_is_typed_over(book: Path) -> None:
         assert "Not yours" not in quote
         return seen, {sheet: values for sheet, _, values in each}
 
+    is_typed = False
     seen, sheets = told()
     assert "invented values of the sample" in seen
     assert "labour per hour 34" in sheets["Rates"]
@@ -196,6 +207,7 @@ def test_what_is_the_samples_is_told_until_it_is_typed_over(book: Path) -> None:
         wb[sheet].cell(row, 2).value = value
     wb["Stock"][f"{column(book, 'Stock', 'price')}7"] = 61.5
     wb.save(book)
+    is_typed = True
     seen, sheets = told()
     assert "labour per hour" not in sheets["Rates"]
     assert "number" not in sheets["Job"]

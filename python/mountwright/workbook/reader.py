@@ -72,6 +72,8 @@ class Typed:
     """What was taken because a cell was empty: table and key in words, value."""
     sample: dict[str, list[str]] = field(default_factory=dict)
     """What still stands as the sample has it: sheet, values in words."""
+    sample_keys: set[tuple[File, str]] = field(default_factory=set)
+    """The same by the keys of the files."""
     regions: list[tuple[str, tuple[int, int, int, int]]] = field(default_factory=list)
     """Sheet and corners (column, row, column, row) of everything that was read."""
     beneath: list[tuple[str, tuple[int, int, int, int]]] = field(default_factory=list)
@@ -134,7 +136,9 @@ def read(
         if file not in wanted:
             continue
         if SAMPLE_NAMES[file] in typed.formulas.defined_names:
-            typed.sample |= of_sample(file, data)
+            words, keys = of_sample(file, data)
+            typed.sample |= words
+            typed.sample_keys |= {(file, key) for key in keys}
         typed.texts[file] = toml(data)
         try:
             _core.check_file(
@@ -623,31 +627,36 @@ def _named(given: Any, listed: Sequence[Any]) -> Any:
     return alike.pop() if len(alike) == 1 else given
 
 
-def of_sample(file: File, data: Mapping[str, Any]) -> dict[str, list[str]]:
-    """Name what a file says as the sample does, by the sheets on which it stands."""
+def of_sample(file: File, data: Mapping[str, Any]) -> tuple[dict[str, list[str]], set[str]]:
+    """Name what a file says as the sample does: in words by its sheets, and by its keys."""
     found: dict[str, list[str]] = {}
+    keys: set[str] = set()
     ours = sample(file)
     for page in pages():
-        told = [
-            text
+        alike = [
+            one
             for region in page.regions
             if region.file == file
-            for text in _alike(region, data, ours)
+            for one in _alike(region, data, ours)
         ]
-        if told:
-            found[page.title] = told
-    return found
+        if alike:
+            found[page.title] = [words for words, _ in alike]
+            keys.update(*(of for _, of in alike))
+    return found, keys
 
 
-def _alike(region: Region, data: Mapping[str, Any], ours: Mapping[str, Any]) -> Iterator[str]:
+def _alike(
+    region: Region, data: Mapping[str, Any], ours: Mapping[str, Any]
+) -> Iterator[tuple[str, list[str]]]:
     if region.shape == "table":
         theirs = {_called(*one): one[1] for one in rows_of(region, ours)}
         prices = [f.key for f in region.fields if f.kind == "money"]
-        for owner, row in rows_of(region, data):
+        for path, (owner, row) in zip(_paths(region, data), rows_of(region, data), strict=True):
             like = theirs.get(_called(owner, row))
             # A row is its own once its prices are; one without prices once anything in it is.
             if like and all(get(row, key) == get(like, key) for key in prices or (*row, *like)):
-                yield _called(owner, row)
+                same = [f.key for f in region.fields if get(row, f.key) == get(like, f.key)]
+                yield _called(owner, row), [f"{path}.{key}" for key in same]
         return
     keys = [
         (f"{line.label}: {f.label}", f"{line.key}.{f.key}")
@@ -658,7 +667,17 @@ def _alike(region: Region, data: Mapping[str, Any], ours: Mapping[str, Any]) -> 
     for label, key in keys:
         value = get(data, head + key)
         if value is not None and value == get(ours, head + key):
-            yield f"{label} {_shown(value)}"
+            yield f"{label} {_shown(value)}", [head + key]
+
+
+def _paths(region: Region, data: Mapping[str, Any]) -> Iterator[str]:
+    """Give the paths of the rows of a table, in the order of :func:`rows_of`."""
+    if not region.owner:
+        yield from (f"{region.path}[{n}]" for n, _ in enumerate(rows_of(region, data)))
+        return
+    last = region.path.rpartition(".")[2]
+    for n, owner in enumerate(data.get(region.owner, [])):
+        yield from (f"{region.owner}[{n}].{last}[{m}]" for m, _ in enumerate(owner.get(last, [])))
 
 
 def _called(owner: str, row: Mapping[str, Any]) -> str:
