@@ -415,6 +415,13 @@ SHARE = Field("tax", "", "quantity", True, unit="%", format="share")
             "2026-12-01 08:30",
         ),
         (Field("breaks", "", "whole", False, many=True), "1; 3;6", [1, 3, 6]),
+        (Field("breaks", "", "whole", False, many=True), "1, 3,6", [1, 3, 6]),
+        (Field("breaks", "", "whole", False, many=True), "1,\n3", [1, 3]),
+        (
+            Field("closed", "", "day", False, many=True, format="date"),
+            "2026-12-25, 2026-12-26",
+            ["2026-12-25", "2026-12-26"],
+        ),
         (Field("breaks", "", "whole", False, many=True), 3, [3]),
         (Field("says", "", "text", False, many=True), "a; b\nc", ["a; b", "c"]),
     ],
@@ -494,6 +501,14 @@ def test_a_fault_of_what_is_usual_names_the_row_of_what_is_usual(book: Path) -> 
     edge = column(book, "Panels", "screw edge")
     edited(book, ("Panels", f"{edge}6", "9 °C"), ("Panels", f"{edge}7", None))
     assert "expected a length" in faults(book)[f"Panels!{edge}6"]
+
+
+def test_a_fault_of_one_of_several_values_names_their_line(book: Path) -> None:
+    row = next(c.row for c in openpyxl.load_workbook(book)["Job"]["A"] if c.value == "breaks")
+    edited(book, ("Job", f"B{row}", "1, three"))
+    with pytest.raises(mw.WorkbookError, match=rf"Job!B{row} \(quote: breaks\): is \"three\""):
+        read_back(book)
+    assert "Several: 1; 3; 6" in str(openpyxl.load_workbook(book)["Job"][f"D{row}"].value)
 
 
 def test_a_part_that_cannot_be_made_names_its_cells(book: Path) -> None:

@@ -26,6 +26,9 @@ OWNER = "^"
 _EXAMPLE = re.compile(r"^[-+]?[\d.]+\s*(?P<unit>\S+)$")
 _INSTEAD = {"d": "min"}
 
+_SEVERAL = {"whole": "1; 3; 6", "day": "2026-12-25; 2026-12-26"}
+"""How several are typed into one cell."""
+
 _DIMENSIONS = frozenset(
     {
         "length",
@@ -222,6 +225,8 @@ def _field(key: str, value: dict[str, Any], *, needed: bool) -> Field:
         kind = "day"
     elif form:
         kind = "name"
+    if many:
+        about += f" Several: {_SEVERAL.get(kind, 'a semicolon or a line end between them')}."
     if kind in {"whole", "money"} and "maximum" in one:
         about += f" Allowed: {one['minimum']:.12g} to {one['maximum']:.12g}."
     return Field(key, about.strip(), kind, needed, many, unit, form, words)

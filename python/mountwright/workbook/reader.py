@@ -163,11 +163,16 @@ def located(typed: Typed, file: File, error: JobError) -> Iterator[CellProblem]:
         message = problem.message.removeprefix(f"{problem.field} ")
         message = _KEY.sub(lambda key: _in_cells(typed, file, key[0]), message)
         message = _LIST.sub(lambda key: f"a row of the sheet {_sheet_of(file, key[1])}", message)
-        yield CellProblem(at.sheet, at.cell, problem.field, message)
+        # One of several values in a cell goes by the name of the cell.
+        key = problem.field
+        if (file, key) not in typed.cells:
+            key = _INDEX.sub("", key)
+        yield CellProblem(at.sheet, at.cell, key, message)
 
 
 # How the files, which nobody typed here, name a row and a list.
 _KEY = re.compile(r"\b[a-z_]+\[\d+\](\.[a-z_]+\[\d+\])*")
+_INDEX = re.compile(r"\[\d+\]$")
 _LIST = re.compile(r"\[\[([a-z_.]+)\]\]")
 
 
