@@ -360,6 +360,15 @@ def test_formulas_of_the_shops_own_find_the_answer_by_name(book: Path) -> None:
         assert wb[sheet][cell].value == float(given[key])
 
 
+def test_money_is_named_after_the_shops_currency(book: Path) -> None:
+    workbook.plan(edited(book, ("Workshop", "B8", "EUR")), draws=0)
+    wb = openpyxl.load_workbook(book)
+    texts = [str(c.value) for ws in wb.worksheets for row in ws.iter_rows() for c in row]
+    assert "EUR" in texts
+    # The line of the currency itself says what XTS is.
+    assert [text for text in texts if "XTS" in text and "code for tests" not in text] == []
+
+
 def test_an_estimate_on_the_least_price_is_no_range(book: Path) -> None:
     rates = openpyxl.load_workbook(book)["Rates"]
     row = next(c.row for c in rates["A"] if c.value == "minimum")

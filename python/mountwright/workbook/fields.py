@@ -22,6 +22,9 @@ Kind = Literal["quantity", "money", "number", "whole", "yes or no", "word", "nam
 OWNER = "^"
 """Key of the column that names the row of the outer table."""
 
+CURRENCY = "¤"
+"""Unit of money, whatever the shop's currency is."""
+
 # The unit of a column is the one in which the schema gives its bounds; a shop thinks in minutes.
 _EXAMPLE = re.compile(r"^[-+]?[\d.]+\s*(?P<unit>\S+)$")
 _INSTEAD = {"d": "min"}
@@ -212,7 +215,7 @@ def _field(key: str, value: dict[str, Any], *, needed: bool) -> Field:
     kind: Kind = "text"
     if one.get("type") == "number":
         # Bare numbers that stand alone are prices; those in lists are directions.
-        kind, unit = ("number", "") if many else ("money", "¤")
+        kind, unit = ("number", "") if many else ("money", CURRENCY)
     elif one.get("type") == "integer":
         kind = "whole"
     elif one.get("type") == "boolean":

@@ -24,7 +24,7 @@ from mountwright import _core
 from mountwright.errors import CellProblem, JobError, UnitError, WorkbookError
 from mountwright.plan import Job, Shop, own_materials
 from mountwright.workbook import cells
-from mountwright.workbook.fields import OWNER, Field, File, Region, regions
+from mountwright.workbook.fields import CURRENCY, OWNER, Field, File, Region, regions
 from mountwright.workbook.inputs import (
     CHECK,
     HOURS,
@@ -78,6 +78,8 @@ class Typed:
     """Sheet and corners (column, row, column, row) of everything that was read."""
     beneath: list[tuple[str, tuple[int, int, int, int]]] = field(default_factory=list)
     """The same of the empty rows beneath each table: what is typed there later is read too."""
+    money_units: list[At] = field(default_factory=list)
+    """Cells that name the currency of a column or a line."""
     texts: dict[File, Text] = field(default_factory=dict)
 
     def files(self) -> tuple[Job, Shop]:
@@ -339,6 +341,8 @@ class _Reader:
 
     def _unit(self, field: Field, at: At | None) -> str:
         """Give the unit of a column, which stands in the workbook: the shop may change it."""
+        if field.unit == CURRENCY and at is not None:
+            self.typed.money_units.append(at)
         if field.kind != "quantity" or at is None:
             return field.unit
         cell = self.results[at.sheet][at.cell]

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from openpyxl import Workbook
+from openpyxl.cell import Cell
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.cell import range_boundaries
 from openpyxl.workbook.defined_name import DefinedName
@@ -172,12 +173,22 @@ def put_results(
             ws.sheet_state = "hidden"
             ws.print_area = None
     if typed:
+        _name_currency(typed, fields["shop"]["currency"])
         copy = _fresh(wb, COPY, old, len(wb.sheetnames))
         copy.sheet_state = "hidden"
         results = _answer(wb, fields, typed, _copied(wb, copy, typed))
     if active in wb.sheetnames:
         wb.active = wb.sheetnames.index(active)
     return results
+
+
+def _name_currency(typed: Typed, currency: str) -> None:
+    """Have the units of money on the input sheets name the shop's currency, if it was changed."""
+    for title, at in typed.money_units:
+        written = typed.formulas[title][at]
+        if isinstance(written, Cell) and written.data_type != "f":
+            # Also as it was read: it is compared with what stands there later.
+            written.value = typed.results[title][at].value = currency
 
 
 def _fresh(wb: Workbook, title: str, old: dict[str, Worksheet], index: int) -> Worksheet:
