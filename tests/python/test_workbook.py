@@ -360,6 +360,26 @@ def test_formulas_of_the_shops_own_find_the_answer_by_name(book: Path) -> None:
         assert wb[sheet][cell].value == float(given[key])
 
 
+def test_the_sums_of_the_shop_lead_to_the_net_price(book: Path) -> None:
+    rates = openpyxl.load_workbook(book)["Rates"]["A"]
+    fees = next(c.row for c in rates if c.value == "fees")
+    workbook.plan(edited(book, ("Rates", f"B{fees}", 0.04)), draws=16)
+    costs = [(str(row[0] or ""), row[5]) for row in rows_of_sheet(book, "Costs")]
+    first = next(n for n, (name, _) in enumerate(costs) if name.startswith("Cost that"))
+    (_, cost), (fee, share), (left, earned), (net, price) = costs[first : first + 4]
+    assert (fee[:4], left[:12], net) == ("Fees", "What is left", "Net")
+    assert share == pytest.approx(0.04 * price, abs=0.015)
+    assert round(cost + share + earned, 2) == price
+    told = dict(costs)
+    assert cost == pytest.approx(
+        told["Sum of the likeliest"] + told["Allowance for what goes wrong"], abs=0.011
+    )
+
+
+def rows_of_sheet(path: Path, sheet: str) -> list[tuple[Any, ...]]:
+    return list(openpyxl.load_workbook(path)[sheet].iter_rows(values_only=True))
+
+
 def test_money_is_named_after_the_shops_currency(book: Path) -> None:
     workbook.plan(edited(book, ("Workshop", "B8", "EUR")), draws=0)
     wb = openpyxl.load_workbook(book)

@@ -151,6 +151,8 @@ def costs(lines: Lines, plan: Fields) -> None:
             lines.line(name, "", "", "", "", cost[key], forms=forms)
     lines.note(labour(plan))
     lines.heading("What is asked for it")
+    for name, value in _makes_net(plan):
+        lines.line(name, "", "", "", "", value, forms=forms)
     for name, key in (("Net", "net"), ("Tax", "tax"), ("With tax", "gross")):
         lines.line(name, "", "", "", "", float(price[key]), forms=forms, bold=key == "gross")
     lines.note(sentence(price["words"]))
@@ -175,6 +177,24 @@ def costs(lines: Lines, plan: Fields) -> None:
         for cause in plan["causes"]:
             shares = cause["share_of_cost_spread"], cause["share_of_time_spread"]
             lines.line(cause["input"], *shares, forms={2: "0%", 3: "0%"})
+
+
+def _makes_net(plan: Fields) -> list[tuple[str, float]]:
+    """Tell what the net price is made of: cost, fees and what is left, which add up to it."""
+    price, estimate = plan["price"], plan["estimate"]
+    if price["margin_fraction"] is None:
+        return []
+    digits, net = price["minor_digits"], float(price["net"])
+    cost = round(estimate["cost"]["nominal"] + estimate["allowance"], digits)
+    fees = round(net * (1 - price["margin_fraction"]) - cost, digits)
+    # Both ends were rounded: what is less than two coins is no fee.
+    fees = fees if fees > 2 / 10**digits else 0.0
+    left = round(net - cost - fees, digits)
+    return [
+        ("Cost that the price is made of, with its allowance", cost),
+        *([("Fees that are paid from the price", fees)] if fees else []),
+        (f"What is left to the shop, {left / net:.1%} of the net".replace("%", " %"), left),
+    ]
 
 
 def checks(lines: Lines, plan: Fields) -> None:
