@@ -161,7 +161,7 @@ def test_what_is_left_empty_is_taken_from_the_row_of_what_is_usual(book: Path) -
     assert "Eight jobs in ten" not in told
     quote = openpyxl.load_workbook(book)["Quote"]
     ours, theirs = (
-        " ".join(str(c.value) for row in quote[area] for c in row) for area in ("G1:G20", "A1:E60")
+        " ".join(str(c.value) for row in quote[area] for c in row) for area in ("F1:F20", "A1:E60")
     )
     assert "panels: thickness 1/8 in" in ours
     assert "pace of the fabricator" in ours
@@ -346,7 +346,7 @@ def test_the_customer_reads_of_his_vehicle_alone_in_the_units_of_the_job(tmp_pat
     (usual,) = [text for text in of_quote(book) if text.startswith("Usual values")]
     # 30.48 mm are 1.2 in by definition of the inch.
     assert usual == "Usual values stand for what was not measured yet: straps: axis height 1.2 in."
-    beside = " ".join(str(c.value) for c in openpyxl.load_workbook(book)["Quote"]["G"])
+    beside = " ".join(str(c.value) for c in openpyxl.load_workbook(book)["Quote"]["F"])
     assert "turn every 8 s" in beside
 
 
@@ -987,7 +987,10 @@ def test_every_sheet_is_set_up_for_paper(book: Path) -> None:
     workbook.plan(book, draws=0)
     for ws in openpyxl.load_workbook(book).worksheets:
         if ws.sheet_state == "visible":
-            assert ws.page_setup.orientation == "landscape", ws.title
+            # What the customer gets is a letter, no page of the shop's workbook.
+            way = "portrait" if ws.title == "Quote" else "landscape"
+            assert ws.page_setup.orientation == way, ws.title
+            assert ("&N" in str(ws.oddFooter.right.text)) == (ws.title != "Quote")
             assert ws.page_setup.paperSize in (9, "9")
             assert ws.freeze_panes, ws.title
 

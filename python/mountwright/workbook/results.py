@@ -45,7 +45,7 @@ FOR_THE_SHOP = "For the shop, not printed: taken because nobody said it"
 _SHEETS: dict[str, tuple[str, tuple[float, ...], Callable[[Lines, Plan, Fields], None]]] = {
     "Quote": (
         "For the customer.",
-        (44, 18, 18, 18, 18),
+        (44, 18, 18, 18),
         lambda lines, _, fields: answer_price.quote(lines, fields),
     ),
     "Cut list": (
@@ -162,7 +162,7 @@ def put_results(
         ws = _fresh(wb, title, old, 1 + offset if typed else len(wb.sheetnames))
         lines = Lines(ws, title, hint, columns)
         fill(lines, plan, fields)
-        lines.done(pages=int(title in ONE_PAGE))
+        lines.done(pages=int(title in ONE_PAGE), letter=title == "Quote")
         # Beside the paper, so that no customer reads it.
         beside = ws.cell(1, len(columns) + 2)
         put(beside, "Written anew by each plan: keep your own work on other sheets.", color=SOFT)
