@@ -159,13 +159,15 @@ def the_day(lines: Lines, plan: Fields) -> None:
     )
     for number, entry in enumerate(schedule["entries"], start=1):
         hands = tasks[entry["task"]]["attended_s"]
+        # A delivery takes no hands.
+        worked = any(hands[key] for key in ("nominal", "p90"))
         alone = day(entry["done"]) if entry["done"] != entry["hands_off"] else ""
         lines.line(
             number,
             entry["task"],
             day(entry["start"]),
-            hands["nominal"] / 60,
-            span(hands, duration),
+            hands["nominal"] / 60 if worked else "",
+            span(hands, duration) if worked else "",
             alone,
             forms={4: "0"},
         )
