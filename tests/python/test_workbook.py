@@ -636,6 +636,16 @@ def test_a_needed_column_without_a_heading_is_told_once(book: Path) -> None:
     assert found[f"Panels!{head.coordinate}"].startswith("missing; Width")
 
 
+def test_a_deleted_column_is_told_at_the_start_of_its_table(book: Path) -> None:
+    wb = openpyxl.load_workbook(book)
+    ws: Any = wb["Panels"]
+    ws.delete_cols(labelled(ws, "width").column)
+    wb.save(book)
+    found = faults(book)
+    assert list(found) == ["Panels!A4"]
+    assert found["Panels!A4"].startswith("the column width is not there any more")
+
+
 def test_lines_and_headings_of_times_must_be_known(book: Path) -> None:
     wb = openpyxl.load_workbook(book)
     ws: Any = wb["Times"]

@@ -425,6 +425,9 @@ class _Reader:
                 self._filled(ws, row, column) for row in range(first, bottom + 1)
             )
             labels.append(_Label(column, self._at(ws, column, top), text, filled))
+        # A column that was deleted leaves an empty one at the far end: no place to look for it.
+        while labels and not labels[-1].text and not labels[-1].filled:
+            labels.pop()
         return self._labelled(fields, labels, "in two columns")
 
     def _lines(
@@ -477,11 +480,14 @@ class _Reader:
             self.typed.beneath.append((ws.title, (left, end + 1, right, end + FARTHEST)))
         rows: list[dict[str, Any]] = []
         owners = self._owners(region)
+        corner = self._at(ws, bounds[0], top)
         for row in range(top + 3, last + 1):
             if all(ws.cell(row, c).value is None for c in columns.values()) and not any(
                 self.formulas[ws.title].cell(row, c).data_type == "f" for c in columns.values()
             ):
                 continue
+            if lost:
+                self._deleted(region, corner, lost)
             self._row(region, ws, row, top, columns, lost, fields, units, rows, owners)
         if region.owner or not rows:
             return
@@ -490,6 +496,15 @@ class _Reader:
         for key in outer:
             data = data.setdefault(key, {})
         data[last_key] = rows
+
+    def _deleted(self, region: Region, corner: At, lost: dict[str, At]) -> None:
+        """Tell which needed columns are not there, where nothing in the headings may be one."""
+        gone = [f.label for f in region.fields if f.needed and lost.get(f.key) == corner]
+        if gone and corner not in {(p.sheet, p.cell) for p in self.problems}:
+            columns = f"the column{'s' if len(gone) > 1 else ''} {', '.join(gone)}"
+            are = "are" if len(gone) > 1 else "is"
+            told = f"{columns} {are} not there any more: undo what was deleted"
+            self._say(corner, "", told)
 
     def _last_row(self, ws: Worksheet, top: int, right: int) -> int:
         last = ws.max_row
