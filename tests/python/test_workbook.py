@@ -389,6 +389,26 @@ def test_money_is_named_after_the_shops_currency(book: Path) -> None:
     assert [text for text in texts if "XTS" in text and "code for tests" not in text] == []
 
 
+def test_a_currency_without_small_coins_has_none_in_sentences_either(book: Path) -> None:
+    changes = [("Offcuts", f"{c}7", None) for c in "BCDEFGHI"]
+    workbook.plan(edited(book, ("Workshop", "B8", "JPY"), *changes), draws=0)
+    wb = openpyxl.load_workbook(book)
+    texts = [
+        str(value)
+        for ws in wb.worksheets
+        if ws.title not in ("Sources", "As planned")
+        for row in ws.iter_rows(values_only=True)
+        for value in row
+    ]
+    amounts = [found for text in texts for found in re.findall(r"([\d.,]+) JPY", text)]
+    assert amounts
+    assert [amount for amount in amounts if "." in amount.strip(".,")] == []
+    # What an hour or a metre costs may be less than a coin.
+    costs = {row[0]: row for row in wb["Costs"].iter_rows()}
+    rates = [row[4].number_format for row in costs.values() if isinstance(row[4].value, float)]
+    assert set(rates) == {"#,##0.00"}
+
+
 def test_an_estimate_on_the_least_price_is_no_range(book: Path) -> None:
     rates = openpyxl.load_workbook(book)["Rates"]
     row = next(c.row for c in rates["A"] if c.value == "minimum")
@@ -1000,7 +1020,8 @@ def test_every_sheet_is_set_up_for_paper(book: Path) -> None:
             # What the customer gets is a letter, no page of the shop's workbook.
             way = "portrait" if ws.title == "Quote" else "landscape"
             assert ws.page_setup.orientation == way, ws.title
-            assert ("&N" in str(ws.oddFooter.right.text)) == (ws.title != "Quote")
+            footer: Any = ws.oddFooter
+            assert ("&N" in str(footer.right.text)) == (ws.title != "Quote")
             assert ws.page_setup.paperSize in (9, "9")
             assert ws.freeze_panes, ws.title
 

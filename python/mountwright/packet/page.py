@@ -23,6 +23,7 @@ from mountwright.packet.words import (
     billed,
     blank_size,
     chance,
+    coins,
     day,
     duration,
     figure,
@@ -93,9 +94,7 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
             | {"pictures": _layouts([d for d in drawings if d.file in layout["drawings"]])}
             for layout in plan["layouts"]
         ],
-        deliveries=[
-            brought(d, units, plan["shop"]["currency"]) for d in plan["deliveries"] if paid(d)
-        ],
+        deliveries=[brought(d, units, coins(plan)) for d in plan["deliveries"] if paid(d)],
         day_chart=charts.get("charts/day.svg", ""),
         lanes_chart=charts.get("charts/lanes.svg", ""),
         tasks=_tasks(plan),
@@ -481,7 +480,8 @@ def _price(plan: Fields) -> Fields | None:
             {
                 "name": line["name"],
                 "amount": f"{figure(amount)} {unit}",
-                "rate": money(rate),
+                # A rate may be less than a coin.
+                "rate": f"{rate:,.{max(digits, 2)}f}",
                 "cost": money(line["cost"]),
             }
         )

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from datetime import datetime
 from typing import Any, Literal
 
@@ -465,6 +466,18 @@ def billed(line: dict[str, Any], units: Units) -> tuple[float, str, float]:
     unit = line["unit"]
     told, size = _FEET.get(unit, (unit, 1.0)) if units == "inch" else (unit, 1.0)
     return line["amount"] / size, told, line["rate"] * size
+
+
+def coins(plan: dict[str, Any]) -> Callable[[float], str]:
+    """Give what writes an amount in the shop's currency, with as many digits as its coins have.
+
+    Examples
+    --------
+    >>> coins({"price": {"minor_digits": 0}, "shop": {"currency": "JPY"}})(866.2)
+    '866 JPY'
+    """
+    digits = (plan["price"] or {"minor_digits": 2})["minor_digits"]
+    return lambda amount: f"{amount:.{digits}f} {plan['shop']['currency']}"
 
 
 LBF_N = 4.4482216152605

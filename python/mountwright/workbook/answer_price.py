@@ -134,11 +134,13 @@ def costs(lines: Lines, plan: Fields) -> None:
         f"cost [{currency}]",
         right=(3, 5, 6),
     )
-    forms = {3: "0.###", 5: money, 6: money}
+    # A rate may be less than a coin.
+    rate = money if "." in money else f"{money}.00"
+    forms = {3: "0.###", 5: rate, 6: money}
     units: Units = plan["job"].get("units", "metric")
     for line in estimate["lines"]:
-        amount, unit, rate = billed(line, units)
-        lines.line(line["name"], line["group"], amount, unit, rate, line["cost"], forms=forms)
+        amount, unit, each = billed(line, units)
+        lines.line(line["name"], line["group"], amount, unit, each, line["cost"], forms=forms)
     cost = estimate["cost"]
     lines.line("Sum of the likeliest", "", "", "", "", cost["nominal"], forms=forms, bold=True)
     lines.line("Allowance for what goes wrong", "", "", "", "", estimate["allowance"], forms=forms)
