@@ -84,6 +84,10 @@ def for_rows(
         A number stands where a text with its unit is needed, or the other way round.
     MountwrightError
         With ``on_error="raise"``, of the first row that cannot be.
+    Exception
+        What else a function of your own raises, with the row in a note, whatever ``on_error`` is: a
+        fault of the function is none of its row. A division by zero and the like are marked. Have
+        the function raise :class:`MountwrightError` for a row that it refuses.
     ImportError
         ``progress=True`` without tqdm.
     KeyboardInterrupt

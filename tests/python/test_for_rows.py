@@ -363,6 +363,19 @@ def test_an_own_functions_division_by_zero_marks_its_row() -> None:
         mw.for_rows(inverse, {"x": [2.0, 0.0]})
 
 
+def test_a_fault_of_an_own_function_passes_on_with_its_row() -> None:
+    def refused(x: float) -> float:
+        if x > 1:
+            raise mw.MountwrightError("too far")
+        raise ValueError("a slip")
+
+    with pytest.raises(ValueError, match="slip") as caught:
+        mw.for_rows(refused, {"x": [2.0, 2.0, 1.0]}, on_error="mark")
+    assert caught.value.__notes__ == ["in row 2"]
+    found = mw.for_rows(refused, {"x": [2.0]}, on_error="mark")
+    assert found["error"][0] == "too far"
+
+
 def test_a_unit_is_not_said_twice() -> None:
     plain, said = (
         mw.for_rows(mw.joint, {name: [area]}, adhesive="epoxy-30min", a="abs", b="abs")[

@@ -161,7 +161,7 @@ def test_what_is_left_empty_is_taken_from_the_row_of_what_is_usual(book: Path) -
     assert "Eight jobs in ten" not in told
     quote = openpyxl.load_workbook(book)["Quote"]
     ours, theirs = (
-        " ".join(str(c.value) for row in quote[area] for c in row) for area in ("G1:G20", "A1:E60")
+        " ".join(str(c.value) for row in quote[area] for c in row) for area in ("F1:F20", "A1:E60")
     )
     assert "panels: thickness 1/8 in" in ours
     assert "pace of the fabricator" in ours
@@ -172,8 +172,18 @@ def test_what_is_left_empty_is_taken_from_the_row_of_what_is_usual(book: Path) -
 
 
 def test_what_is_the_samples_is_told_until_it_is_typed_over(book: Path) -> None:
+    edited(book, ("Workshop", "B7", "no"), ("Job", "B12", "no"))
+
     def told() -> tuple[str, dict[str, str]]:
-        workbook.plan(book, draws=0)
+        plan, _ = workbook.plan(book, draws=0)
+        from_cells = [e for e in plan.provenance.entries if "!" in (e.origin or "")]
+        ours = {e.name.partition(": ")[2] for e in from_cells if "sample" in e.source}
+        own = {e.name.partition(": ")[2] for e in from_cells if e.standing == "user"}
+        assert ours | own == {e.name.partition(": ")[2] for e in from_cells}
+        typed = {"rates.labour_per_hour", "sheets[0].price"}
+        assert own >= typed if is_typed else ours >= typed
+        counts = plan.provenance.counts.to_dict()
+        assert sum(counts.values()) == len(plan.provenance.entries)
         wb = openpyxl.load_workbook(book)
         lines = [str(c.value or "") for c in wb["Costs"]["A"]]
         start = next((n for n, t in enumerate(lines) if t.startswith("Not yours")), len(lines))
@@ -183,6 +193,7 @@ def test_what_is_the_samples_is_told_until_it_is_typed_over(book: Path) -> None:
         assert "Not yours" not in quote
         return seen, {sheet: values for sheet, _, values in each}
 
+    is_typed = False
     seen, sheets = told()
     assert "invented values of the sample" in seen
     assert "labour per hour 34" in sheets["Rates"]
@@ -196,6 +207,7 @@ def test_what_is_the_samples_is_told_until_it_is_typed_over(book: Path) -> None:
         wb[sheet].cell(row, 2).value = value
     wb["Stock"][f"{column(book, 'Stock', 'price')}7"] = 61.5
     wb.save(book)
+    is_typed = True
     seen, sheets = told()
     assert "labour per hour" not in sheets["Rates"]
     assert "number" not in sheets["Job"]
@@ -334,7 +346,7 @@ def test_the_customer_reads_of_his_vehicle_alone_in_the_units_of_the_job(tmp_pat
     (usual,) = [text for text in of_quote(book) if text.startswith("Usual values")]
     # 30.48 mm are 1.2 in by definition of the inch.
     assert usual == "Usual values stand for what was not measured yet: straps: axis height 1.2 in."
-    beside = " ".join(str(c.value) for c in openpyxl.load_workbook(book)["Quote"]["G"])
+    beside = " ".join(str(c.value) for c in openpyxl.load_workbook(book)["Quote"]["F"])
     assert "turn every 8 s" in beside
 
 
@@ -346,6 +358,55 @@ def test_formulas_of_the_shops_own_find_the_answer_by_name(book: Path) -> None:
     for name, key in (("price", "gross"), ("net", "net"), ("tax", "tax")):
         ((sheet, cell),) = wb.defined_names[f"mountwright_{name}"].destinations
         assert wb[sheet][cell].value == float(given[key])
+
+
+def test_the_sums_of_the_shop_lead_to_the_net_price(book: Path) -> None:
+    rates = openpyxl.load_workbook(book)["Rates"]["A"]
+    fees = next(c.row for c in rates if c.value == "fees")
+    workbook.plan(edited(book, ("Rates", f"B{fees}", 0.04)), draws=16)
+    costs = [(str(row[0] or ""), row[5]) for row in rows_of_sheet(book, "Costs")]
+    first = next(n for n, (name, _) in enumerate(costs) if name.startswith("Cost that"))
+    (_, cost), (fee, share), (left, earned), (net, price) = costs[first : first + 4]
+    assert (fee[:4], left[:12], net) == ("Fees", "What is left", "Net")
+    assert share == pytest.approx(0.04 * price, abs=0.015)
+    assert round(cost + share + earned, 2) == price
+    told = dict(costs)
+    assert cost == pytest.approx(
+        told["Sum of the likeliest"] + told["Allowance for what goes wrong"], abs=0.011
+    )
+
+
+def rows_of_sheet(path: Path, sheet: str) -> list[tuple[Any, ...]]:
+    return list(openpyxl.load_workbook(path)[sheet].iter_rows(values_only=True))
+
+
+def test_money_is_named_after_the_shops_currency(book: Path) -> None:
+    workbook.plan(edited(book, ("Workshop", "B8", "EUR")), draws=0)
+    wb = openpyxl.load_workbook(book)
+    texts = [str(c.value) for ws in wb.worksheets for row in ws.iter_rows() for c in row]
+    assert "EUR" in texts
+    # The line of the currency itself says what XTS is.
+    assert [text for text in texts if "XTS" in text and "code for tests" not in text] == []
+
+
+def test_a_currency_without_small_coins_has_none_in_sentences_either(book: Path) -> None:
+    changes = [("Offcuts", f"{c}7", None) for c in "BCDEFGHI"]
+    workbook.plan(edited(book, ("Workshop", "B8", "JPY"), *changes), draws=0)
+    wb = openpyxl.load_workbook(book)
+    texts = [
+        str(value)
+        for ws in wb.worksheets
+        if ws.title not in ("Sources", "As planned")
+        for row in ws.iter_rows(values_only=True)
+        for value in row
+    ]
+    amounts = [found for text in texts for found in re.findall(r"([\d.,]+) JPY", text)]
+    assert amounts
+    assert [amount for amount in amounts if "." in amount.strip(".,")] == []
+    # What an hour or a metre costs may be less than a coin.
+    costs = {row[0]: row for row in wb["Costs"].iter_rows()}
+    rates = [row[4].number_format for row in costs.values() if isinstance(row[4].value, float)]
+    assert set(rates) == {"#,##0.00"}
 
 
 def test_an_estimate_on_the_least_price_is_no_range(book: Path) -> None:
@@ -403,6 +464,13 @@ SHARE = Field("tax", "", "quantity", True, unit="%", format="share")
             "2026-12-01 08:30",
         ),
         (Field("breaks", "", "whole", False, many=True), "1; 3;6", [1, 3, 6]),
+        (Field("breaks", "", "whole", False, many=True), "1, 3,6", [1, 3, 6]),
+        (Field("breaks", "", "whole", False, many=True), "1,\n3", [1, 3]),
+        (
+            Field("closed", "", "day", False, many=True, format="date"),
+            "2026-12-25, 2026-12-26",
+            ["2026-12-25", "2026-12-26"],
+        ),
         (Field("breaks", "", "whole", False, many=True), 3, [3]),
         (Field("says", "", "text", False, many=True), "a; b\nc", ["a; b", "c"]),
     ],
@@ -482,6 +550,14 @@ def test_a_fault_of_what_is_usual_names_the_row_of_what_is_usual(book: Path) -> 
     edge = column(book, "Panels", "screw edge")
     edited(book, ("Panels", f"{edge}6", "9 °C"), ("Panels", f"{edge}7", None))
     assert "expected a length" in faults(book)[f"Panels!{edge}6"]
+
+
+def test_a_fault_of_one_of_several_values_names_their_line(book: Path) -> None:
+    row = next(c.row for c in openpyxl.load_workbook(book)["Job"]["A"] if c.value == "breaks")
+    edited(book, ("Job", f"B{row}", "1, three"))
+    with pytest.raises(mw.WorkbookError, match=rf"Job!B{row} \(quote: breaks\): is \"three\""):
+        read_back(book)
+    assert "Several: 1; 3; 6" in str(openpyxl.load_workbook(book)["Job"][f"D{row}"].value)
 
 
 def test_a_part_that_cannot_be_made_names_its_cells(book: Path) -> None:
@@ -578,6 +654,16 @@ def test_a_needed_column_without_a_heading_is_told_once(book: Path) -> None:
     wb.save(book)
     found = faults(book)
     assert found[f"Panels!{head.coordinate}"].startswith("missing; Width")
+
+
+def test_a_deleted_column_is_told_at_the_start_of_its_table(book: Path) -> None:
+    wb = openpyxl.load_workbook(book)
+    ws: Any = wb["Panels"]
+    ws.delete_cols(labelled(ws, "width").column)
+    wb.save(book)
+    found = faults(book)
+    assert list(found) == ["Panels!A4"]
+    assert found["Panels!A4"].startswith("the column width is not there any more")
 
 
 def test_lines_and_headings_of_times_must_be_known(book: Path) -> None:
@@ -931,7 +1017,11 @@ def test_every_sheet_is_set_up_for_paper(book: Path) -> None:
     workbook.plan(book, draws=0)
     for ws in openpyxl.load_workbook(book).worksheets:
         if ws.sheet_state == "visible":
-            assert ws.page_setup.orientation == "landscape", ws.title
+            # What the customer gets is a letter, no page of the shop's workbook.
+            way = "portrait" if ws.title == "Quote" else "landscape"
+            assert ws.page_setup.orientation == way, ws.title
+            footer: Any = ws.oddFooter
+            assert ("&N" in str(footer.right.text)) == (ws.title != "Quote")
             assert ws.page_setup.paperSize in (9, "9")
             assert ws.freeze_panes, ws.title
 

@@ -107,6 +107,12 @@ def test_there_and_back_twice(tmp_path: Path, profile: str) -> None:
     assert again.price.gross != plan.price.gross  # type: ignore[union-attr]
     assert values(path, "My sums")["A2"] == 62
     assert values(path, "Job")["D4"] == UNCHANGED
+    # Far beneath what is ruled, too: it is read from there.
+    wb = openpyxl.load_workbook(path)
+    wb["Panels"]["B40"] = "one more"
+    wb.save(path)
+    through(path, profile)
+    assert values(path, "Job")["D4"] == CHANGED
 
 
 def test_what_the_office_program_adds_is_kept(tmp_path: Path, profile: str) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from mountwright.packet.quote import read, template
-from mountwright.packet.words import day, duration, figure, hours, middle, plainly, span
+from mountwright.packet.words import chance, day, duration, figure, hours, middle, plainly, span
 
 Fields = dict[str, Any]
 
@@ -30,7 +30,7 @@ def alternatives_page(found: Fields) -> str:
         style=read("page.css"),
         starts=day(found["job"]["start"]),
         invented=found["job"]["invented"] or found["shop"]["invented"],
-        ways=[_way(way) for way in found["ways"]],
+        ways=[_way(way, found["draws"]) for way in found["ways"]],
     )
 
 
@@ -38,7 +38,7 @@ def table(found: Fields) -> list[tuple[str, ...]]:
     """Give the ways as rows of text, the first being the head."""
     currency = found["shop"]["currency"]
     rows: list[tuple[str, ...]] = [HEAD]
-    for way in map(_way, found["ways"]):
+    for way in (_way(one, found["draws"]) for one in found["ways"]):
         if way["problem"]:
             rows.append((way["name"], "none", *[""] * 6))
             continue
@@ -56,7 +56,7 @@ def problems(found: Fields) -> list[str]:
     ]
 
 
-def _way(way: Fields) -> Fields:
+def _way(way: Fields, draws: int) -> Fields:
     # What fails is not to be made as it stands, however cheap.
     counts = [f"{len(way['fails'])} FAIL"] if way["fails"] else []
     counts += [f"{way['passes']} pass"]
@@ -79,7 +79,7 @@ def _way(way: Fields) -> Fields:
         "elapsed": duration(middle(way["elapsed_s"])) if way["elapsed_s"] else "",
         "elapsed_span": span(way["elapsed_s"], duration),
         "ready": day(way["ready"]) if way["ready"] else "",
-        "loss": f"{loss * 100:.0f} %" if loss is not None else "",
+        "loss": chance(loss, draws) if loss is not None else "",
         "checks": ", ".join(counts),
         "buy": ", ".join(way["buy"]) or "nothing",
         "fails": way["fails"],

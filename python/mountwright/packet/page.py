@@ -22,6 +22,8 @@ from mountwright.packet.words import (
     Units,
     billed,
     blank_size,
+    chance,
+    coins,
     day,
     duration,
     figure,
@@ -92,9 +94,7 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
             | {"pictures": _layouts([d for d in drawings if d.file in layout["drawings"]])}
             for layout in plan["layouts"]
         ],
-        deliveries=[
-            brought(d, units, plan["shop"]["currency"]) for d in plan["deliveries"] if paid(d)
-        ],
+        deliveries=[brought(d, units, coins(plan)) for d in plan["deliveries"] if paid(d)],
         day_chart=charts.get("charts/day.svg", ""),
         lanes_chart=charts.get("charts/lanes.svg", ""),
         tasks=_tasks(plan),
@@ -487,7 +487,8 @@ def _price(plan: Fields) -> Fields | None:
             {
                 "name": line["name"],
                 "amount": f"{figure(amount)} {unit}",
-                "rate": money(rate),
+                # A rate may be less than a coin.
+                "rate": f"{rate:,.{max(digits, 2)}f}",
                 "cost": money(line["cost"]),
             }
         )
@@ -506,7 +507,7 @@ def _price(plan: Fields) -> Fields | None:
         "cost_span": span(estimate["cost"], money),
         "cost_error": money(cost["error"]) if cost["error"] is not None else "",
         "words": price["words"],
-        "loss": f"{loss * 100:.0f} %" if loss is not None else "",
+        "loss": chance(loss, plan["draws"]) if loss is not None else "",
         "covering": [(f"{c['chance'] * 100:.0f} %", c["net"]) for c in price["covering"]],
         "if_template_lost": price["if_template_lost"],
         "rest": [f"{max(share, 0) * 100:.0f} %" for share in rest],

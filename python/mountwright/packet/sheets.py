@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from mountwright._core import said, show
-from mountwright.packet.words import Units, figure, length, size
+from mountwright.packet.words import Units, coins, figure, length, size
 
 Fields = dict[str, Any]
+Money = Callable[[float], str]
+"""Writes an amount with its currency."""
 
 
 def bought(
-    purchase: Fields, currency: str, layout: Fields | None = None, units: Units = "metric"
+    purchase: Fields, money: Money, layout: Fields | None = None, units: Units = "metric"
 ) -> str:
     """Write what is bought, how large where it is cut to order, where, and when it is there.
 
@@ -24,7 +27,7 @@ def bought(
     ...     "merchant": "yard",
     ...     "days_to_arrive": 1.0,
     ... }
-    >>> bought(sheet, "XTS")
+    >>> bought(sheet, "{:.2f} XTS".format)
     '2 × board (84.00 XTS, from yard, here in 1 day)'
     """
     pieces = [
@@ -32,7 +35,7 @@ def bought(
         for used in (layout or {"sheets_used": []})["sheets_used"]
         if (used["kind"], used["stock"]) == ("sheet", purchase["name"])
     ]
-    words = [*dict.fromkeys(pieces), f"{purchase['price']:.2f} {currency}"]
+    words = [*dict.fromkeys(pieces), money(purchase["price"])]
     if purchase["merchant"]:
         words.append(f"from {purchase['merchant']}")
     words.append(_here(purchase["days_to_arrive"]))
@@ -50,7 +53,7 @@ def paid(delivery: Fields) -> bool:
     return any(delivery[key] for key in ("price", "oversize_fee", "overweight_fee"))
 
 
-def brought(delivery: Fields, units: Units, currency: str) -> str:
+def brought(delivery: Fields, units: Units, money: Money) -> str:
     """Write what a delivery costs, and why.
 
     Examples
@@ -66,29 +69,29 @@ def brought(delivery: Fields, units: Units, currency: str) -> str:
     ...         "days_to_arrive": 1.0,
     ...     },
     ...     "metric",
-    ...     "XTS",
+    ...     "{:.2f} XTS".format,
     ... )
-    'Delivery from yard, here in 1 day: 12.00 XTS, and 8.00 because a piece is 2440 mm long'
+    'Delivery from yard, here in 1 day: 12.00 XTS, and 8.00 XTS because a piece is 2440 mm long'
     """
-    words = [f"{delivery['price']:.2f} {currency}"]
+    words = [money(delivery["price"])]
     if delivery["oversize_fee"]:
         long = length(delivery["longest_m"], units)
-        words.append(f"and {delivery['oversize_fee']:.2f} because a piece is {long} long")
+        words.append(f"and {money(delivery['oversize_fee'])} because a piece is {long} long")
     if delivery["overweight_fee"]:
         kg = delivery["mass_kg"]
         heavy = show(kg, "mass", units=units, digits=0) if units == "inch" else f"{figure(kg)} kg"
-        words.append(f"and {delivery['overweight_fee']:.2f} because it weighs {heavy}")
+        words.append(f"and {money(delivery['overweight_fee'])} because it weighs {heavy}")
     whose = f" from {delivery['merchant']}" if delivery["merchant"] else ""
     return f"Delivery{whose}, {_here(delivery['days_to_arrive'])}: {', '.join(words)}"
 
 
-def again(visit: Fields | None, currency: str) -> str:
+def again(visit: Fields | None, money: Money) -> str:
     """Write what one more piece would cost later, beside what is wasted now.
 
     Examples
     --------
     >>> visit = {"sheet": "board", "price": 42.0, "brought": 12.0, "days_to_arrive": 2.0}
-    >>> print(again(visit | {"wasted": 6.5}, "XTS"))
+    >>> print(again(visit | {"wasted": 6.5}, "{:.2f} XTS".format))
     Should a piece be missing on the day, a second visit for 1 × board costs 54.00 XTS and 2 days.
     The sheet that goes to waste here is worth 6.50 XTS.
     """
@@ -96,23 +99,23 @@ def again(visit: Fields | None, currency: str) -> str:
         return ""
     days = visit["days_to_arrive"]
     wait = f" and {figure(days)} day{'' if days == 1 else 's'}" if days > 0 else ""
-    cost = f"{visit['price'] + visit['brought']:.2f} {currency}"
-    wasted = f"{visit['wasted']:.2f} {currency}"
+    cost = money(visit["price"] + visit["brought"])
     return (
         f"Should a piece be missing on the day, a second visit for 1 × {visit['sheet']} costs "
-        f"{cost}{wait}. The sheet that goes to waste here is worth {wasted}."
+        f"{cost}{wait}. The sheet that goes to waste here is worth "
+        f"{money(visit['wasted'])}."
     )
 
 
 def sheets(layout: Fields, plan: Fields, units: Units) -> Fields:
     """Give one layout in words, without its pictures."""
     titles = {p["material"]: p["material_title"] for p in plan["parts"]}
-    currency = plan["shop"]["currency"]
+    money = coins(plan)
     return {
         "title": f"{titles.get(layout['material'], layout['material'])}, "
         f"{length(layout['thickness_m'], units)}",
-        "buy": [bought(purchase, currency, layout, units) for purchase in layout["buy"]],
-        "again": again(layout["second_visit"], currency),
+        "buy": [bought(purchase, money, layout, units) for purchase in layout["buy"]],
+        "again": again(layout["second_visit"], money),
         "used": [_stock(stock, units) for stock in layout["sheets_used"]],
         "yield": f"{layout['yield_fraction'] * 100:.0f} %",
         "cut": said(f"{figure(layout['cut_length_m'])} m", units=units),

@@ -11,6 +11,7 @@ from mountwright.packet.words import (
     Units,
     blank_size,
     by_beat,
+    coins,
     dated,
     day,
     from_beat,
@@ -63,7 +64,7 @@ def summary(plan: dict[str, Any]) -> str:
             for line in _row("", _found(check))
         ]
     buy = [
-        bought(purchase, plan["shop"]["currency"], layout, units)
+        bought(purchase, coins(plan), layout, units)
         for layout in plan["layouts"]
         for purchase in layout["buy"]
     ]

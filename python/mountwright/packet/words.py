@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from datetime import datetime
 from typing import Any, Literal
 
@@ -336,6 +337,22 @@ def middle(band: dict[str, Any]) -> float | None:
     return None if found is None else float(found)
 
 
+def chance(share: float, draws: int) -> str:
+    """Write a chance that was counted in draws, which never show that there is none.
+
+    Examples
+    --------
+    >>> chance(0.0, 256), chance(0.0, 64), chance(0.14, 64), chance(1.0, 256)
+    ('below 1 %', 'below 2 %', '14 %', 'above 99 %')
+    """
+    least = max(1, math.ceil(100 / draws)) / 100
+    if share < 0.01:
+        return f"below {least:.0%}".replace("%", " %")
+    if share > 0.99:
+        return f"above {1 - least:.0%}".replace("%", " %")
+    return f"{100 * share:.0f} %"
+
+
 def plainly(fault: str) -> str:
     r"""Tell a fault of a file in the words of the bench: no path, no fields, no idle digits.
 
@@ -449,6 +466,18 @@ def billed(line: dict[str, Any], units: Units) -> tuple[float, str, float]:
     unit = line["unit"]
     told, size = _FEET.get(unit, (unit, 1.0)) if units == "inch" else (unit, 1.0)
     return line["amount"] / size, told, line["rate"] * size
+
+
+def coins(plan: dict[str, Any]) -> Callable[[float], str]:
+    """Give what writes an amount in the shop's currency, with as many digits as its coins have.
+
+    Examples
+    --------
+    >>> coins({"price": {"minor_digits": 0}, "shop": {"currency": "JPY"}})(866.2)
+    '866 JPY'
+    """
+    digits = (plan["price"] or {"minor_digits": 2})["minor_digits"]
+    return lambda amount: f"{amount:.{digits}f} {plan['shop']['currency']}"
 
 
 LBF_N = 4.4482216152605

@@ -14,6 +14,7 @@ from mountwright.packet.page import charts
 from mountwright.packet.sheets import again, bought, brought, paid, sheets
 from mountwright.packet.words import (
     Units,
+    coins,
     day,
     duration,
     hours,
@@ -44,15 +45,13 @@ def cut_list(lines: Lines, plan: Fields, drawings: list[Drawn]) -> None:
     units = _units(plan)
     scale, unit = (1 / 0.0254, "in") if units == "inch" else (1e3, "mm")
     form = "0.00" if units == "inch" else "0.0"
-    currency = plan["shop"]["currency"]
+    money = coins(plan)
     lines.heading("Buy")
-    buy = [
-        bought(one, currency, layout, units) for layout in plan["layouts"] for one in layout["buy"]
-    ]
+    buy = [bought(one, money, layout, units) for layout in plan["layouts"] for one in layout["buy"]]
     for text in buy or ["Nothing."]:
         lines.note(text)
     for delivery in filter(paid, plan["deliveries"]):
-        lines.note(brought(delivery, units, currency))
+        lines.note(brought(delivery, units, money))
     for layout in plan["layouts"]:
         words = sheets(layout, plan, units)
         lines.heading(f"{words['title']}: {words['yield']} used, {words['cut']} to cut")
@@ -90,7 +89,7 @@ def cut_list(lines: Lines, plan: Fields, drawings: list[Drawn]) -> None:
         if layout["unplaced"]:
             missing = ", ".join(map(str, layout["unplaced"]))
             lines.note(f"No room for: {missing}.", warn=True)
-        if text := again(layout["second_visit"], currency):
+        if text := again(layout["second_visit"], money):
             lines.note(text)
     for drawn in drawings:
         if drawn.kind == "layout":
@@ -159,13 +158,15 @@ def the_day(lines: Lines, plan: Fields) -> None:
     )
     for number, entry in enumerate(schedule["entries"], start=1):
         hands = tasks[entry["task"]]["attended_s"]
+        # A delivery takes no hands.
+        worked = any(hands[key] for key in ("nominal", "p90"))
         alone = day(entry["done"]) if entry["done"] != entry["hands_off"] else ""
         lines.line(
             number,
             entry["task"],
             day(entry["start"]),
-            hands["nominal"] / 60,
-            span(hands, duration),
+            hands["nominal"] / 60 if worked else "",
+            span(hands, duration) if worked else "",
             alone,
             forms={4: "0"},
         )

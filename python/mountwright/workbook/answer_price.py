@@ -18,6 +18,7 @@ from mountwright.packet.words import (
     NO_SPREAD,
     Units,
     billed,
+    chance,
     dated,
     day,
     promised,
@@ -133,11 +134,13 @@ def costs(lines: Lines, plan: Fields) -> None:
         f"cost [{currency}]",
         right=(3, 5, 6),
     )
-    forms = {3: "0.###", 5: money, 6: money}
+    # A rate may be less than a coin.
+    rate = money if "." in money else f"{money}.00"
+    forms = {3: "0.###", 5: rate, 6: money}
     units: Units = plan["job"].get("units", "metric")
     for line in estimate["lines"]:
-        amount, unit, rate = billed(line, units)
-        lines.line(line["name"], line["group"], amount, unit, rate, line["cost"], forms=forms)
+        amount, unit, each = billed(line, units)
+        lines.line(line["name"], line["group"], amount, unit, each, line["cost"], forms=forms)
     cost = estimate["cost"]
     lines.line("Sum of the likeliest", "", "", "", "", cost["nominal"], forms=forms, bold=True)
     lines.line("Allowance for what goes wrong", "", "", "", "", estimate["allowance"], forms=forms)
@@ -150,13 +153,13 @@ def costs(lines: Lines, plan: Fields) -> None:
             lines.line(name, "", "", "", "", cost[key], forms=forms)
     lines.note(labour(plan))
     lines.heading("What is asked for it")
+    for name, value in _makes_net(plan):
+        lines.line(name, "", "", "", "", value, forms=forms)
     for name, key in (("Net", "net"), ("Tax", "tax"), ("With tax", "gross")):
         lines.line(name, "", "", "", "", float(price[key]), forms=forms, bold=key == "gross")
     lines.note(sentence(price["words"]))
     if price["chance_of_loss"] is not None:
-        chance = price["chance_of_loss"]
-        # "0 %" would say that there is none.
-        lines.fact("Chance of a loss", "below 1 %" if 0 < chance < 0.01 else chance, "0%")
+        lines.fact("Chance of a loss", chance(price["chance_of_loss"], plan["draws"]))
     if price["if_template_lost"]:
         lines.fact("If a template is lost", float(price["if_template_lost"]), money)
     if plan["sampled"]:
@@ -176,6 +179,24 @@ def costs(lines: Lines, plan: Fields) -> None:
         for cause in plan["causes"]:
             shares = cause["share_of_cost_spread"], cause["share_of_time_spread"]
             lines.line(cause["input"], *shares, forms={2: "0%", 3: "0%"})
+
+
+def _makes_net(plan: Fields) -> list[tuple[str, float]]:
+    """Tell what the net price is made of: cost, fees and what is left, which add up to it."""
+    price, estimate = plan["price"], plan["estimate"]
+    if price["margin_fraction"] is None:
+        return []
+    digits, net = price["minor_digits"], float(price["net"])
+    cost = round(estimate["cost"]["nominal"] + estimate["allowance"], digits)
+    fees = round(net * (1 - price["margin_fraction"]) - cost, digits)
+    # Both ends were rounded: what is less than two coins is no fee.
+    fees = fees if fees > 2 / 10**digits else 0.0
+    left = round(net - cost - fees, digits)
+    return [
+        ("Cost that the price is made of, with its allowance", cost),
+        *([("Fees that are paid from the price", fees)] if fees else []),
+        (f"What is left to the shop, {left / net:.1%} of the net".replace("%", " %"), left),
+    ]
 
 
 def checks(lines: Lines, plan: Fields) -> None:

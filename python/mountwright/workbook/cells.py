@@ -61,14 +61,17 @@ def read(field: Field, value: Any, *, unit: str, percent: bool) -> Any:
     if value is None:
         return None
     if field.many:
-        items = _split(value) if isinstance(value, str) else [value]
+        items = _split(field, value) if isinstance(value, str) else [value]
         return [_one(field, item, unit, percent) for item in items]
     return _one(field, value, unit, percent)
 
 
-def _split(text: str) -> list[str]:
-    """Split at line ends, or else at semicolons."""
-    parts = text.splitlines() if "\n" in text else text.split(";")
+def _split(field: Field, text: str) -> list[str]:
+    """Split at line ends, or else at semicolons; what has no comma of its own, at commas too."""
+    if field.kind in {"whole", "day"}:
+        parts = re.split(r"[;,\n]", text)
+    else:
+        parts = text.splitlines() if "\n" in text else text.split(";")
     return [part.strip() for part in parts if part.strip()]
 
 

@@ -22,9 +22,15 @@ Kind = Literal["quantity", "money", "number", "whole", "yes or no", "word", "nam
 OWNER = "^"
 """Key of the column that names the row of the outer table."""
 
+CURRENCY = "¤"
+"""Unit of money, whatever the shop's currency is."""
+
 # The unit of a column is the one in which the schema gives its bounds; a shop thinks in minutes.
 _EXAMPLE = re.compile(r"^[-+]?[\d.]+\s*(?P<unit>\S+)$")
 _INSTEAD = {"d": "min"}
+
+_SEVERAL = {"whole": "1; 3; 6", "day": "2026-12-25; 2026-12-26"}
+"""How several are typed into one cell."""
 
 _DIMENSIONS = frozenset(
     {
@@ -209,7 +215,7 @@ def _field(key: str, value: dict[str, Any], *, needed: bool) -> Field:
     kind: Kind = "text"
     if one.get("type") == "number":
         # Bare numbers that stand alone are prices; those in lists are directions.
-        kind, unit = ("number", "") if many else ("money", "¤")
+        kind, unit = ("number", "") if many else ("money", CURRENCY)
     elif one.get("type") == "integer":
         kind = "whole"
     elif one.get("type") == "boolean":
@@ -222,6 +228,8 @@ def _field(key: str, value: dict[str, Any], *, needed: bool) -> Field:
         kind = "day"
     elif form:
         kind = "name"
+    if many:
+        about += f" Several: {_SEVERAL.get(kind, 'a semicolon or a line end between them')}."
     if kind in {"whole", "money"} and "maximum" in one:
         about += f" Allowed: {one['minimum']:.12g} to {one['maximum']:.12g}."
     return Field(key, about.strip(), kind, needed, many, unit, form, words)

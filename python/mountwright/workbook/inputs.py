@@ -21,7 +21,7 @@ from openpyxl.worksheet.properties import Outline
 from openpyxl.worksheet.worksheet import Worksheet
 
 from mountwright.workbook import cells
-from mountwright.workbook.fields import OWNER, Field, File, Region
+from mountwright.workbook.fields import CURRENCY, OWNER, Field, File, Region
 from mountwright.workbook.pages import USUAL, Page, pages
 from mountwright.workbook.style import (
     ANSWER,
@@ -360,7 +360,7 @@ def _column(
     head.comment = note
     unit = put(
         ws.cell(UNIT, number),
-        currency if field.unit == "¤" else field.unit,
+        currency if field.unit == CURRENCY else field.unit,
         size=9,
         color=COOL,
         box=True,
@@ -476,7 +476,7 @@ def _form_rows(
             wrap=True,
         )
         cell.protection = OPEN
-        unit = currency if field.unit == "¤" else field.unit
+        unit = currency if field.unit == CURRENCY else field.unit
         put(ws.cell(row, 3), unit, size=9, color=COOL, box=True)
         put(ws.cell(row, 4), field.about, size=9, color=SOFT, wrap=True)
         lines = max(-(-len(field.about) // 110), -(-len(str(cell.value or "")) // 30), 1)

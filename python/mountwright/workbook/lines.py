@@ -123,11 +123,11 @@ class Lines:
         """Print no more than stands above: what follows is for the screen."""
         self.printed = self.row - 1
 
-    def done(self, *, pages: int = 0) -> None:
+    def done(self, *, pages: int = 0, letter: bool = False) -> None:
         """Set the sheet up for paper."""
         last = get_column_letter(self.width)
         area = f"A1:{last}{max(self.printed or self.row - 1, 4)}"
-        paper(self.ws, titles=self.repeated, last=area, pages=pages)
+        paper(self.ws, titles=self.repeated, last=area, pages=pages, letter=letter)
 
     def _height(self, values: Sequence[Any]) -> None:
         # Office programs do not fit the height of a row that they did not write.

@@ -24,7 +24,7 @@ from mountwright import _core
 from mountwright.errors import CellProblem, JobError, UnitError, WorkbookError
 from mountwright.plan import Job, Shop, own_materials
 from mountwright.workbook import cells
-from mountwright.workbook.fields import OWNER, Field, File, Region, regions
+from mountwright.workbook.fields import CURRENCY, OWNER, Field, File, Region, regions
 from mountwright.workbook.inputs import (
     CHECK,
     HOURS,
@@ -72,8 +72,14 @@ class Typed:
     """What was taken because a cell was empty: table and key in words, value."""
     sample: dict[str, list[str]] = field(default_factory=dict)
     """What still stands as the sample has it: sheet, values in words."""
+    sample_keys: set[tuple[File, str]] = field(default_factory=set)
+    """The same by the keys of the files."""
     regions: list[tuple[str, tuple[int, int, int, int]]] = field(default_factory=list)
     """Sheet and corners (column, row, column, row) of everything that was read."""
+    beneath: list[tuple[str, tuple[int, int, int, int]]] = field(default_factory=list)
+    """The same of the empty rows beneath each table: what is typed there later is read too."""
+    money_units: list[At] = field(default_factory=list)
+    """Cells that name the currency of a column or a line."""
     texts: dict[File, Text] = field(default_factory=dict)
 
     def files(self) -> tuple[Job, Shop]:
@@ -132,7 +138,9 @@ def read(
         if file not in wanted:
             continue
         if SAMPLE_NAMES[file] in typed.formulas.defined_names:
-            typed.sample |= of_sample(file, data)
+            words, keys = of_sample(file, data)
+            typed.sample |= words
+            typed.sample_keys |= {(file, key) for key in keys}
         typed.texts[file] = toml(data)
         try:
             _core.check_file(
@@ -157,11 +165,16 @@ def located(typed: Typed, file: File, error: JobError) -> Iterator[CellProblem]:
         message = problem.message.removeprefix(f"{problem.field} ")
         message = _KEY.sub(lambda key: _in_cells(typed, file, key[0]), message)
         message = _LIST.sub(lambda key: f"a row of the sheet {_sheet_of(file, key[1])}", message)
-        yield CellProblem(at.sheet, at.cell, problem.field, message)
+        # One of several values in a cell goes by the name of the cell.
+        key = problem.field
+        if (file, key) not in typed.cells:
+            key = _INDEX.sub("", key)
+        yield CellProblem(at.sheet, at.cell, key, message)
 
 
 # How the files, which nobody typed here, name a row and a list.
 _KEY = re.compile(r"\b[a-z_]+\[\d+\](\.[a-z_]+\[\d+\])*")
+_INDEX = re.compile(r"\[\d+\]$")
 _LIST = re.compile(r"\[\[([a-z_.]+)\]\]")
 
 
@@ -328,6 +341,8 @@ class _Reader:
 
     def _unit(self, field: Field, at: At | None) -> str:
         """Give the unit of a column, which stands in the workbook: the shop may change it."""
+        if field.unit == CURRENCY and at is not None:
+            self.typed.money_units.append(at)
         if field.kind != "quantity" or at is None:
             return field.unit
         cell = self.results[at.sheet][at.cell]
@@ -410,6 +425,9 @@ class _Reader:
                 self._filled(ws, row, column) for row in range(first, bottom + 1)
             )
             labels.append(_Label(column, self._at(ws, column, top), text, filled))
+        # A column that was deleted leaves an empty one at the far end: no place to look for it.
+        while labels and not labels[-1].text and not labels[-1].filled:
+            labels.pop()
         return self._labelled(fields, labels, "in two columns")
 
     def _lines(
@@ -457,14 +475,19 @@ class _Reader:
         units = {f.key: self._unit(f, self._at(ws, columns[f.key], top + 1)) for f in fields}
         if columns:
             left, right = min(columns.values()), max(columns.values())
-            self.typed.regions.append((ws.title, (left, top + 1, right, max(last + 6, top + 30))))
+            end = max(last + 6, top + 30)
+            self.typed.regions.append((ws.title, (left, top + 1, right, end)))
+            self.typed.beneath.append((ws.title, (left, end + 1, right, end + FARTHEST)))
         rows: list[dict[str, Any]] = []
         owners = self._owners(region)
+        corner = self._at(ws, bounds[0], top)
         for row in range(top + 3, last + 1):
             if all(ws.cell(row, c).value is None for c in columns.values()) and not any(
                 self.formulas[ws.title].cell(row, c).data_type == "f" for c in columns.values()
             ):
                 continue
+            if lost:
+                self._deleted(region, corner, lost)
             self._row(region, ws, row, top, columns, lost, fields, units, rows, owners)
         if region.owner or not rows:
             return
@@ -473,6 +496,15 @@ class _Reader:
         for key in outer:
             data = data.setdefault(key, {})
         data[last_key] = rows
+
+    def _deleted(self, region: Region, corner: At, lost: dict[str, At]) -> None:
+        """Tell which needed columns are not there, where nothing in the headings may be one."""
+        gone = [f.label for f in region.fields if f.needed and lost.get(f.key) == corner]
+        if gone and corner not in {(p.sheet, p.cell) for p in self.problems}:
+            columns = f"the column{'s' if len(gone) > 1 else ''} {', '.join(gone)}"
+            are = "are" if len(gone) > 1 else "is"
+            told = f"{columns} {are} not there any more: undo what was deleted"
+            self._say(corner, "", told)
 
     def _last_row(self, ws: Worksheet, top: int, right: int) -> int:
         last = ws.max_row
@@ -619,31 +651,36 @@ def _named(given: Any, listed: Sequence[Any]) -> Any:
     return alike.pop() if len(alike) == 1 else given
 
 
-def of_sample(file: File, data: Mapping[str, Any]) -> dict[str, list[str]]:
-    """Name what a file says as the sample does, by the sheets on which it stands."""
+def of_sample(file: File, data: Mapping[str, Any]) -> tuple[dict[str, list[str]], set[str]]:
+    """Name what a file says as the sample does: in words by its sheets, and by its keys."""
     found: dict[str, list[str]] = {}
+    keys: set[str] = set()
     ours = sample(file)
     for page in pages():
-        told = [
-            text
+        alike = [
+            one
             for region in page.regions
             if region.file == file
-            for text in _alike(region, data, ours)
+            for one in _alike(region, data, ours)
         ]
-        if told:
-            found[page.title] = told
-    return found
+        if alike:
+            found[page.title] = [words for words, _ in alike]
+            keys.update(*(of for _, of in alike))
+    return found, keys
 
 
-def _alike(region: Region, data: Mapping[str, Any], ours: Mapping[str, Any]) -> Iterator[str]:
+def _alike(
+    region: Region, data: Mapping[str, Any], ours: Mapping[str, Any]
+) -> Iterator[tuple[str, list[str]]]:
     if region.shape == "table":
         theirs = {_called(*one): one[1] for one in rows_of(region, ours)}
         prices = [f.key for f in region.fields if f.kind == "money"]
-        for owner, row in rows_of(region, data):
+        for path, (owner, row) in zip(_paths(region, data), rows_of(region, data), strict=True):
             like = theirs.get(_called(owner, row))
             # A row is its own once its prices are; one without prices once anything in it is.
             if like and all(get(row, key) == get(like, key) for key in prices or (*row, *like)):
-                yield _called(owner, row)
+                same = [f.key for f in region.fields if get(row, f.key) == get(like, f.key)]
+                yield _called(owner, row), [f"{path}.{key}" for key in same]
         return
     keys = [
         (f"{line.label}: {f.label}", f"{line.key}.{f.key}")
@@ -654,7 +691,17 @@ def _alike(region: Region, data: Mapping[str, Any], ours: Mapping[str, Any]) -> 
     for label, key in keys:
         value = get(data, head + key)
         if value is not None and value == get(ours, head + key):
-            yield f"{label} {_shown(value)}"
+            yield f"{label} {_shown(value)}", [head + key]
+
+
+def _paths(region: Region, data: Mapping[str, Any]) -> Iterator[str]:
+    """Give the paths of the rows of a table, in the order of :func:`rows_of`."""
+    if not region.owner:
+        yield from (f"{region.path}[{n}]" for n, _ in enumerate(rows_of(region, data)))
+        return
+    last = region.path.rpartition(".")[2]
+    for n, owner in enumerate(data.get(region.owner, [])):
+        yield from (f"{region.owner}[{n}].{last}[{m}]" for m, _ in enumerate(owner.get(last, [])))
 
 
 def _called(owner: str, row: Mapping[str, Any]) -> str:

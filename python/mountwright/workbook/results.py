@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from openpyxl import Workbook
+from openpyxl.cell import Cell
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.cell import range_boundaries
 from openpyxl.workbook.defined_name import DefinedName
@@ -44,7 +45,7 @@ FOR_THE_SHOP = "For the shop, not printed: taken because nobody said it"
 _SHEETS: dict[str, tuple[str, tuple[float, ...], Callable[[Lines, Plan, Fields], None]]] = {
     "Quote": (
         "For the customer.",
-        (44, 18, 18, 18, 18),
+        (44, 18, 18, 18),
         lambda lines, _, fields: answer_price.quote(lines, fields),
     ),
     "Cut list": (
@@ -161,7 +162,7 @@ def put_results(
         ws = _fresh(wb, title, old, 1 + offset if typed else len(wb.sheetnames))
         lines = Lines(ws, title, hint, columns)
         fill(lines, plan, fields)
-        lines.done(pages=int(title in ONE_PAGE))
+        lines.done(pages=int(title in ONE_PAGE), letter=title == "Quote")
         # Beside the paper, so that no customer reads it.
         beside = ws.cell(1, len(columns) + 2)
         put(beside, "Written anew by each plan: keep your own work on other sheets.", color=SOFT)
@@ -172,12 +173,22 @@ def put_results(
             ws.sheet_state = "hidden"
             ws.print_area = None
     if typed:
+        _name_currency(typed, fields["shop"]["currency"])
         copy = _fresh(wb, COPY, old, len(wb.sheetnames))
         copy.sheet_state = "hidden"
         results = _answer(wb, fields, typed, _copied(wb, copy, typed))
     if active in wb.sheetnames:
         wb.active = wb.sheetnames.index(active)
     return results
+
+
+def _name_currency(typed: Typed, currency: str) -> None:
+    """Have the units of money on the input sheets name the shop's currency, if it was changed."""
+    for title, at in typed.money_units:
+        written = typed.formulas[title][at]
+        if isinstance(written, Cell) and written.data_type != "f":
+            # Also as it was read: it is compared with what stands there later.
+            written.value = typed.results[title][at].value = currency
 
 
 def _fresh(wb: Workbook, title: str, old: dict[str, Worksheet], index: int) -> Worksheet:
@@ -212,6 +223,7 @@ def _copied(wb: Workbook, copy: Worksheet, typed: Typed) -> str:
         mine = _area(copy.title, 1, row, across, row + down - 1)
         tests.append(f"SUMPRODUCT(--({theirs}<>{mine}))")
         row += down + 1
+    tests += [f"COUNTA({_area(title, *corners)})" for title, corners in typed.beneath]
     return f"IFERROR({'+'.join(tests)},1)=0"
 
 

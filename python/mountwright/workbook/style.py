@@ -95,12 +95,15 @@ def widths(ws: Worksheet, *columns: float) -> None:
         ws.column_dimensions[get_column_letter(number)].width = width
 
 
-def paper(ws: Worksheet, *, titles: str = "", last: str = "", pages: int = 0) -> None:
+def paper(
+    ws: Worksheet, *, titles: str = "", last: str = "", pages: int = 0, letter: bool = False
+) -> None:
     """Set a sheet up for A4 landscape, as wide as one page; ``titles`` are repeated rows.
 
-    It is made small enough for so many ``pages``, where they are given.
+    It is made small enough for so many ``pages``, where they are given. A ``letter`` stands upright
+    and is not numbered among the pages of the workbook.
     """
-    ws.page_setup.orientation = "landscape"
+    ws.page_setup.orientation = "portrait" if letter else "landscape"
     ws.page_setup.paperSize = 9
     ws.page_setup.fitToWidth = 1
     ws.page_setup.fitToHeight = pages
@@ -109,7 +112,7 @@ def paper(ws: Worksheet, *, titles: str = "", last: str = "", pages: int = 0) ->
     ws.page_margins.top, ws.page_margins.bottom = 0.5, 0.6
     footer = ws.oddFooter
     assert footer is not None
-    footer.left.text, footer.right.text = "&A", "&P of &N"
+    footer.left.text, footer.right.text = "&A", "" if letter else "&P of &N"
     footer.left.size = footer.right.size = 8
     ws.print_options.horizontalCentered = False
     ws.sheet_view.showGridLines = False

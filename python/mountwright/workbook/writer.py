@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import tomllib
+from collections import Counter
 from collections.abc import Collection, Sequence
 from pathlib import Path
 from typing import Any
@@ -19,6 +20,9 @@ from mountwright.workbook import answer_memory, inputs, reader, results
 from mountwright.workbook.fields import File
 from mountwright.workbook.safe import look_over
 from mountwright.workbook.save import save, stamp
+
+OF_SAMPLE = "the sample of a new workbook"
+"""Source of what nobody has typed over yet."""
 
 
 def new(path: Path, job: Job | None, shop: Shop | None, kinds: Collection[str]) -> None:
@@ -57,16 +61,22 @@ def plan_typed(typed: reader.Typed, *, materials: Path | None, draws: int, seed:
         raise
     fields = plan.to_dict()
     origins = {
-        f"{typed.name(file)}, line {line}": typed.place(file, key)
+        f"{typed.name(file)}, line {line}": (file, key)
         for file, text in typed.texts.items()
         for line, key in text.lines.items()
     }
     for entry in fields["provenance"]["entries"]:
         origin = entry["origin"]
-        if at := origins.get(origin):
+        if key := origins.get(origin):
+            at = typed.place(*key)
             entry["origin"] = f"{typed.path.name}, {at.sheet}!{at.cell}"
+            if key in typed.sample_keys:
+                # Also where the shop has said already that nothing is invented any more.
+                entry |= {"source": OF_SAMPLE, "standing": "invented"}
         elif origin in map(typed.name, typed.texts):
             entry["origin"] = typed.path.name
+    standings = Counter(entry["standing"] for entry in fields["provenance"]["entries"])
+    fields["provenance"]["counts"] = dict(sorted(standings.items()))
     return Plan(fields, drawings=plan.drawings)
 
 
