@@ -288,7 +288,7 @@ def test_ranges_repeat_with_their_seed_and_hold_the_likeliest() -> None:
 
 @pytest.mark.parametrize("distance", ["100 mm", "120 mm", "140 mm", "150 mm"])
 @pytest.mark.parametrize("tried", [False, True], ids=["untried", "calibrated"])
-def test_heat_ends_before_one_draw_in_ten_is_too_hot(distance: str, *, tried: bool) -> None:
+def test_the_seconds_after_limp_do_for_nine_draws_in_ten(distance: str, *, tried: bool) -> None:
     gun = mw.HotAirGun.two_setting("II")
     if tried:
         seen: dict[str, Any] = {"patch": "60 mm x 200 mm", "back": "turned every 8 s"}
@@ -305,15 +305,14 @@ def test_heat_ends_before_one_draw_in_ten_is_too_hot(distance: str, *, tried: bo
         "back": "turned every 8 s",
     }
     plain, r = mw.recipe(**question), mw.recipe(**question, draws=128)
+    # The likeliest run is what it is without draws.
+    assert (r.opens_s, r.stop_s, r.closes_s) == (plain.opens_s, plain.stop_s, plain.closes_s)
     assert r.ranges is not None
-    assert r.ranges.closes_s is not None
-    assert r.opens_s is not None
-    assert r.stop_s is not None
-    assert plain.stop_s is not None
-    assert r.opens_s <= r.stop_s <= min(plain.stop_s, max(r.opens_s, r.ranges.closes_s.p10))
-    # Told from what is seen: limp and the seconds after it end before the first draws are too hot.
+    assert r.ranges.past_opening_s is not None
     assert r.more_s is not None
-    assert r.opens_s + r.more_s <= max(r.opens_s, r.ranges.closes_s.p10)
+    assert plain.more_s is not None
+    # Each draw stops within its own window; counted from what is seen, nine in ten go on longer.
+    assert 0 <= r.more_s <= min(plain.more_s, r.ranges.past_opening_s.p10)
     assert re.search(r"Once it is limp, (.* more, then stop|stop at once)\.", r.explain())
     # What was asked for is left alone.
     asked_for = mw.recipe(**question, draws=16, stop=f"{plain.stop_s} s")
