@@ -5,15 +5,21 @@ from __future__ import annotations
 from typing import Any
 
 from mountwright._core import said, show
-from mountwright.packet.words import Units, figure, length, size
+from mountwright.packet.words import Units, day, figure, length, size
 
 Fields = dict[str, Any]
 
 
 def bought(
-    purchase: Fields, currency: str, layout: Fields | None = None, units: Units = "metric"
+    purchase: Fields,
+    currency: str,
+    layout: Fields | None = None,
+    units: Units = "metric",
+    deliveries: list[Fields] | None = None,
 ) -> str:
     """Write what is bought, how large where it is cut to order, where, and when it is there.
+
+    What one merchant brings is there at one time: that of his delivery.
 
     Examples
     --------
@@ -25,7 +31,7 @@ def bought(
     ...     "days_to_arrive": 1.0,
     ... }
     >>> bought(sheet, "XTS")
-    '2 × board (84.00 XTS, from yard, here in 1 day)'
+    '2 × board (84.00 XTS, from yard, here in 1 working day)'
     """
     pieces = [
         size((used["width_m"], used["height_m"]), units)
@@ -35,14 +41,18 @@ def bought(
     words = [*dict.fromkeys(pieces), f"{purchase['price']:.2f} {currency}"]
     if purchase["merchant"]:
         words.append(f"from {purchase['merchant']}")
-    words.append(_here(purchase["days_to_arrive"]))
+    his = [d for d in deliveries or [] if d["merchant"] == purchase["merchant"]]
+    words.append(_here(his[0] if his else purchase))
     return f"{purchase['count']} × {purchase['name']} ({', '.join(words)})"
 
 
-def _here(days: float) -> str:
+def _here(brought: Fields) -> str:
+    days = brought["days_to_arrive"]
     if days <= 0:
         return "to be had at once"
-    return f"here in {figure(days)} day{'' if days == 1 else 's'}"
+    if arrives := brought.get("arrives"):
+        return f"here on {day(arrives)}"
+    return f"here in {figure(days)} working day{'' if days == 1 else 's'}"
 
 
 def paid(delivery: Fields) -> bool:
@@ -55,7 +65,7 @@ def brought(delivery: Fields, units: Units, currency: str) -> str:
 
     Examples
     --------
-    >>> brought(
+    >>> words = brought(
     ...     {
     ...         "merchant": "yard",
     ...         "price": 12.0,
@@ -64,11 +74,15 @@ def brought(delivery: Fields, units: Units, currency: str) -> str:
     ...         "longest_m": 2.44,
     ...         "mass_kg": 6.0,
     ...         "days_to_arrive": 1.0,
+    ...         "arrives": "2026-12-02 08:30",
     ...     },
     ...     "metric",
     ...     "XTS",
     ... )
-    'Delivery from yard, here in 1 day: 12.00 XTS, and 8.00 because a piece is 2440 mm long'
+    >>> words.partition(", and ")[0]
+    'Delivery from yard, here on Wed 2 Dec, 08:30: 12.00 XTS'
+    >>> words.partition(", and ")[2]
+    '8.00 because a piece is 2440 mm long'
     """
     words = [f"{delivery['price']:.2f} {currency}"]
     if delivery["oversize_fee"]:
@@ -79,7 +93,7 @@ def brought(delivery: Fields, units: Units, currency: str) -> str:
         heavy = show(kg, "mass", units=units, digits=0) if units == "inch" else f"{figure(kg)} kg"
         words.append(f"and {delivery['overweight_fee']:.2f} because it weighs {heavy}")
     whose = f" from {delivery['merchant']}" if delivery["merchant"] else ""
-    return f"Delivery{whose}, {_here(delivery['days_to_arrive'])}: {', '.join(words)}"
+    return f"Delivery{whose}, {_here(delivery)}: {', '.join(words)}"
 
 
 def again(visit: Fields | None, currency: str) -> str:
@@ -89,13 +103,13 @@ def again(visit: Fields | None, currency: str) -> str:
     --------
     >>> visit = {"sheet": "board", "price": 42.0, "brought": 12.0, "days_to_arrive": 2.0}
     >>> print(again(visit | {"wasted": 6.5}, "XTS"))
-    Should a piece be missing on the day, a second visit for 1 × board costs 54.00 XTS and 2 days.
-    The sheet that goes to waste here is worth 6.50 XTS.
+    Should a piece be missing on the day, a second visit for 1 × board costs 54.00 XTS and 2
+    working days. The sheet that goes to waste here is worth 6.50 XTS.
     """
     if visit is None:
         return ""
     days = visit["days_to_arrive"]
-    wait = f" and {figure(days)} day{'' if days == 1 else 's'}" if days > 0 else ""
+    wait = f" and {figure(days)} working day{'' if days == 1 else 's'}" if days > 0 else ""
     cost = f"{visit['price'] + visit['brought']:.2f} {currency}"
     wasted = f"{visit['wasted']:.2f} {currency}"
     return (
@@ -111,7 +125,10 @@ def sheets(layout: Fields, plan: Fields, units: Units) -> Fields:
     return {
         "title": f"{titles.get(layout['material'], layout['material'])}, "
         f"{length(layout['thickness_m'], units)}",
-        "buy": [bought(purchase, currency, layout, units) for purchase in layout["buy"]],
+        "buy": [
+            bought(purchase, currency, layout, units, plan["deliveries"])
+            for purchase in layout["buy"]
+        ],
         "again": again(layout["second_visit"], currency),
         "used": [_stock(stock, units) for stock in layout["sheets_used"]],
         "yield": f"{layout['yield_fraction'] * 100:.0f} %",

@@ -63,7 +63,7 @@ def summary(plan: dict[str, Any]) -> str:
             for line in _row("", _found(check))
         ]
     buy = [
-        bought(purchase, plan["shop"]["currency"], layout, units)
+        bought(purchase, plan["shop"]["currency"], layout, units, plan["deliveries"])
         for layout in plan["layouts"]
         for purchase in layout["buy"]
     ]

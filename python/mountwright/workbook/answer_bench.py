@@ -47,7 +47,9 @@ def cut_list(lines: Lines, plan: Fields, drawings: list[Drawn]) -> None:
     currency = plan["shop"]["currency"]
     lines.heading("Buy")
     buy = [
-        bought(one, currency, layout, units) for layout in plan["layouts"] for one in layout["buy"]
+        bought(one, currency, layout, units, plan["deliveries"])
+        for layout in plan["layouts"]
+        for one in layout["buy"]
     ]
     for text in buy or ["Nothing."]:
         lines.note(text)
