@@ -52,7 +52,9 @@ def shop_asked(shop: Path, memory: Path | None) -> mw.Shop:
         )
         raise click.BadParameter(words, param_hint="--memory")
     if why:
-        click.echo(f"(no memory yet, {why}: {file}; nothing is remembered)", err=True)
+        # After the answer: before the first job is accepted this is as it should be.
+        words = f"(no memory yet, {why}: {file}; accept makes it)"
+        click.get_current_context().call_on_close(lambda: click.echo(words, err=True))
     return found
 
 

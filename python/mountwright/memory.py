@@ -169,7 +169,11 @@ class Accepted(Record):
         lines += [f"{'take':<10}{count} × {name}" for name, count in self.sheets_taken]
         lines += [f"{'take':<10}offcut {name}" for name in self.offcuts_taken]
         for sheet in self.order:
-            days = f"{sheet.days_to_arrive:.0f} days" if sheet.days_to_arrive else "the same day"
+            days = (
+                f"{sheet.days_to_arrive:.0f} working days"
+                if sheet.days_to_arrive
+                else "the same day"
+            )
             source = f" from {sheet.merchant}" if sheet.merchant else ""
             words = f"{sheet.count} × {sheet.name}{source}, {days}"
             lines.append(f"{'order':<10}{words}")

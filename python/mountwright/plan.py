@@ -311,7 +311,7 @@ class Plan(Record):
     layouts: tuple[Record, ...]
     """Sheets: what to buy, where each blank lies, what to keep, what a second visit would cost."""
     deliveries: tuple[Record, ...]
-    """What each merchant brings: ``price``, surcharges, ``mass_kg``, ``days_to_arrive``."""
+    """What each merchant brings: ``price``, surcharges, ``mass_kg``, and when: ``arrives``."""
     tasks: tuple[Record, ...]
     """Work, hands-on and alone."""
     schedule: Record | None

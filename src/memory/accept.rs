@@ -336,15 +336,10 @@ fn write_job(
 fn cut_on(plan: &Planned, layout: &PlannedLayout, used: &Used) -> Option<String> {
     let bought = used.kind == Kind::Sheet && !used.stock.ends_with(IN_RACK);
     let orders = layout.buy.iter().filter(|_| bought);
-    let days = orders.map(|b| b.days_to_arrive).fold(0.0, f64::max).ceil();
+    let there = orders.filter_map(|b| plan.arrives(&b.merchant)).max();
     let start = crate::job::civil("start", plan.job.start.trim()).ok()?;
-    let wait = jiff::Span::new().try_days(whole_days(days)?).ok()?;
-    Some(start.date().checked_add(wait).ok()?.to_string())
-}
-
-/// A merchant's days as a number of the calendar; `None` where no calendar reaches so far.
-fn whole_days(days: f64) -> Option<i64> {
-    format!("{days:.0}").parse().ok()
+    let there = there.and_then(|at| crate::job::civil("arrival", at).ok());
+    Some(there.unwrap_or(start).max(start).date().to_string())
 }
 
 /// Sheets that the plan orders and that another accepted job, not yet done, orders too, with that job.

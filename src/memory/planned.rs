@@ -20,6 +20,8 @@ pub struct Planned {
     pub(super) shop: Currency,
     pub(super) parts: Vec<PlannedPart>,
     pub(super) layouts: Vec<PlannedLayout>,
+    #[serde(default)]
+    deliveries: Vec<PlannedDelivery>,
     pub(super) tasks: Vec<PlannedTask>,
     estimate: Option<Cost>,
     price: Option<Price>,
@@ -120,6 +122,14 @@ pub struct Recipe {
 pub struct Nominal {
     /// The figure; `None` where it never happens.
     pub nominal: Option<f64>,
+}
+
+/// All that one merchant brings.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+struct PlannedDelivery {
+    merchant: String,
+    #[serde(default)]
+    arrives: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -277,6 +287,12 @@ impl Planned {
             tasks: self.tasks.clone(),
             orders: self.orders(),
         }
+    }
+
+    /// When the delivery of a merchant is there.
+    pub(super) fn arrives(&self, merchant: &str) -> Option<&str> {
+        let his = self.deliveries.iter().find(|d| d.merchant == merchant)?;
+        Some(his.arrives.as_str())
     }
 
     /// Names of the sheets that it orders, each once.

@@ -74,7 +74,7 @@ pub(super) fn cut(run: &PartRun, asked: &Part) -> Vec<String> {
 /// How the blanks are cut, their openings and a recess; what is said of all alike stands once.
 fn ways(cuts: &[Cut]) -> Vec<String> {
     let mut lines = vec![];
-    for about in ["routing", cutting::OPENINGS, cutting::RECESS] {
+    for about in [cutting::RECESS, "routing", cutting::OPENINGS] {
         let mut found: Vec<(&str, &str)> = vec![];
         for blank in cuts.iter().map(|cut| &cut.blank) {
             for note in blank.notes.iter().filter(|n| n.about == about) {

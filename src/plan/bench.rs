@@ -185,16 +185,8 @@ pub(super) fn lip_m(job: &Ring, front: Option<&Cut>) -> Option<f64> {
 /// Openings, recess and holes of a blank, their places from its centre mark, seen from the show face.
 pub(super) fn cuts(blank: &Blank, now: &str) -> Vec<String> {
     let routed = blank.routed();
-    let mut lines: Vec<String> = (routed.holes.iter())
-        .map(|hole| {
-            format!(
-                "{}: opening {} at {}",
-                blank.name,
-                across(hole),
-                place(middle(hole))
-            )
-        })
-        .collect();
+    // The recess first: the router stands on what the opening takes away.
+    let mut lines: Vec<String> = vec![];
     for mark in &blank.marks {
         if let Mark::Contour {
             what: Contour::Recess,
@@ -212,6 +204,14 @@ pub(super) fn cuts(blank: &Blank, now: &str) -> Vec<String> {
             ));
         }
     }
+    lines.extend(routed.holes.iter().map(|hole| {
+        format!(
+            "{}: opening {} at {}",
+            blank.name,
+            across(hole),
+            place(middle(hole))
+        )
+    }));
     for when in [Drill::Now, Drill::AfterTrialFit] {
         let holes = blank.marks.iter().filter_map(|mark| match mark {
             Mark::Hole {

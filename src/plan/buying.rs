@@ -1,10 +1,11 @@
 //! What can be bought for a layout, who brings it, and what a second visit for a missing piece would cost.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
+use super::day::civil;
 use super::result::{DeliveryPlan, LayoutPlan, SecondVisit};
 use super::setup::{Setup, Stuff, called, same_thickness};
-use crate::error::Result;
+use crate::error::{Note, Result};
 use crate::file::{Length, Mass};
 use crate::shop::{BadArea, Merchant, OffcutInRack, SheetForSale};
 use crate::stock::{Area, Ask, Kind, Layout, Offcut, SheetKind, Surcharge};
@@ -116,6 +117,20 @@ pub(super) fn merchants(layout: &Layout) -> BTreeSet<String> {
     bought.map(|b| b.merchant.clone()).collect()
 }
 
+/// What one merchant brings comes together, with the slowest sheet of it, whichever layout that is for.
+pub(super) fn together(layouts: &mut [LayoutPlan]) {
+    let mut slowest: BTreeMap<String, f64> = BTreeMap::new();
+    for bought in layouts.iter().flat_map(|l| &l.layout.buy) {
+        let days = slowest.entry(bought.merchant.clone()).or_default();
+        *days = days.max(bought.days_to_arrive);
+    }
+    for bought in layouts.iter_mut().flat_map(|l| &mut l.layout.buy) {
+        if let Some(days) = slowest.get(&bought.merchant) {
+            bought.days_to_arrive = *days;
+        }
+    }
+}
+
 /// All that comes from each merchant, over all layouts: one delivery.
 pub(super) fn deliveries(setup: &Setup, layouts: &[LayoutPlan]) -> Result<Vec<DeliveryPlan>> {
     let mut all: Vec<(DeliveryPlan, Surcharge)> = vec![];
@@ -141,8 +156,7 @@ pub(super) fn deliveries(setup: &Setup, layouts: &[LayoutPlan]) -> Result<Vec<De
             delivery.mass_kg += kind.surcharge.mass_kg_m2 * used.width_m * used.height_m;
         }
     }
-    Ok(all
-        .into_iter()
+    all.into_iter()
         .map(|(mut delivery, s)| {
             if s.longest_m.is_some_and(|most| delivery.longest_m > most) {
                 delivery.oversize_fee = s.oversize_fee;
@@ -150,9 +164,32 @@ pub(super) fn deliveries(setup: &Setup, layouts: &[LayoutPlan]) -> Result<Vec<De
             if s.heaviest_kg.is_some_and(|most| delivery.mass_kg > most) {
                 delivery.overweight_fee = s.overweight_fee;
             }
-            delivery
+            let there_s = setup
+                .calendar
+                .opening(setup.start_s, delivery.days_to_arrive)?;
+            delivery.arrives = civil(setup, there_s)?;
+            Ok(delivery)
         })
-        .collect())
+        .collect()
+}
+
+/// Why a whole sheet stays in the rack while others are bought: what would be taken of it costs more.
+pub(super) fn left_in_rack(ask: &Ask, layout: &Layout) -> Vec<Note> {
+    let money = &layout.money;
+    let buys: Vec<_> = (layout.buy.iter()).filter(|b| !in_rack(&b.name)).collect();
+    let days = buys.iter().map(|b| b.days_to_arrive).fold(0.0, f64::max);
+    let used = |k: &SheetKind| layout.sheets_used.iter().any(|u| u.stock == k.name);
+    let left = ask.sheets.iter().filter(|k| in_rack(&k.name) && !used(k));
+    let say = |k: &SheetKind| {
+        Note::new(
+            "the rack",
+            format!(
+                "{} is left there: whole it counts {:.2}, what is bought instead {:.2} and {:.2} to bring it, and {days:.0} working days of waiting count {:.2} (rates.waiting_per_day in the shop's file)",
+                k.name, k.price, money.bought, money.freight, money.waiting
+            ),
+        )
+    };
+    left.filter(|_| !buys.is_empty()).map(say).collect()
 }
 
 /// The cheapest way to one more piece when one is missing on the day; `None` where the rack still has a sheet, or nothing is on sale.

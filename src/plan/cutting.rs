@@ -177,8 +177,14 @@ impl Run<'_, '_> {
             blank.notes.push(Note::new(OPENINGS, start));
         }
         if let Some(depth_m) = recess {
+            let guided = match shop.cutting.by {
+                CutBy::Cnc => "by machine",
+                CutBy::HandRouter | CutBy::Saw => {
+                    "the router's guide against the recess's own template, turned over"
+                }
+            };
             let text = format!(
-                "by the router, from the back: {}",
+                "first, while the opening is still whole and carries the router: from the back, {guided}, from its edge inwards past the line of the opening, {}",
                 in_passes(recess_passes(shop, depth_m), depth_m)
             );
             blank.notes.push(Note::new(RECESS, text));

@@ -46,7 +46,7 @@ pub(super) fn task_plans(
     Ok(plans)
 }
 
-fn civil(setup: &Setup, at_s: f64) -> Result<String> {
+pub(super) fn civil(setup: &Setup, at_s: f64) -> Result<String> {
     Ok(setup
         .calendar
         .date_time(at_s)?

@@ -99,8 +99,8 @@ pub(super) fn run(run: &mut Run, job: &job::Grille, first: u32) -> Result<PartRu
     let mut made = shape(job, &m, adds_edge_m, faces)?;
     run.say_routing(&mut made.frame, &job.material, Along::Template);
     run.say_routing(&mut made.retainer, &job.material, Along::Line);
-    let clips = clips(job, made.web_m);
-    let bench = vec![assembly(&made), clips.clone()];
+    let clips = clips(job, made.web_m - adds_edge_m);
+    let bench = vec![assembly(&made, m.retainer), clips.clone()];
     made.frame.notes.push(Note::new("clips", clips));
 
     let cut = cutting(run, job, &made, first, (places, count))?;
@@ -109,11 +109,12 @@ pub(super) fn run(run: &mut Run, job: &job::Grille, first: u32) -> Result<PartRu
     let sizes = (made.frame.area_m2(), made.frame.outline.edge_length_m());
     let coat = (job.finish, shade);
     let (finish, last) = run.coat(name, coat, sizes, &job.material, units, trial)?;
-    // The ring is glued in over the mesh, after the wrap.
+    // The ring lies on mesh and wrap: what the glue meets of bare plastic is the recess's wall, as high as the ring's edge.
+    let glued_m2 = made.mesh.cut_length_m * m.retainer;
     let seam = Seam {
         faces: [job.material.as_str(), job.material.as_str()],
-        area_m2: made.retainer.area_m2(),
-        overlap_m: m.lap,
+        area_m2: glued_m2,
+        overlap_m: m.retainer,
         warmth,
         load: Load::Sustained,
     };
@@ -122,7 +123,7 @@ pub(super) fn run(run: &mut Run, job: &job::Grille, first: u32) -> Result<PartRu
     for blank in [&made.frame, &made.retainer] {
         run.wear(blank.cut_length_m * f64::from(count), blank.thickness_m)?;
     }
-    let checks = checks(run, job, &m, &made, &p, (warmth, &glued))?;
+    let checks = checks(run, job, &m, &made, &p, (warmth, &glued, glued_m2))?;
     let used = Use {
         measured: rack.is_some(),
         ..Use::CUT
@@ -162,20 +163,21 @@ pub(super) fn run(run: &mut Run, job: &job::Grille, first: u32) -> Result<PartRu
     })
 }
 
-/// Where its clips go: the vehicle's holes say it, nobody measured them.
-fn clips(job: &job::Grille, web_m: f64) -> String {
+/// Where its clips go, and what holds them: the vehicle's holes say where, nobody measured them.
+fn clips(job: &job::Grille, bare_m: f64) -> String {
     format!(
-        "{} clips sit on the back of the grille, in the {:.1} mm between recess and edge: mark the vehicle's holes there at the trial fit",
+        "{} clips sit on the back of the grille, in the {:.1} mm of sheet between recess and edge: mark the vehicle's holes there at the trial fit; with the ring, glue each clip on by a foot no wider than that, the film cut away under it",
         job.clips,
-        web_m * 1e3
+        bare_m * 1e3
     )
 }
 
 /// How mesh and ring go in, after the wrap.
-fn assembly(made: &Grille) -> String {
+fn assembly(made: &Grille, ring_m: f64) -> String {
     format!(
-        "wrapped, lay the mesh in the recess, then glue \"{}\" in over it, all round",
-        made.retainer.name
+        "wrapped, the film turned onto the floor of the recess and trimmed in its corner, the recess's wall bare: lay the mesh in the recess, then glue \"{}\" in over it, its edge to the {:.1} mm of bare wall, all round",
+        made.retainer.name,
+        ring_m * 1e3
     )
 }
 
@@ -213,7 +215,8 @@ fn cutting(
             "router template",
             Kind::Template,
             template,
-            (1, 1),
+            // One for outside and opening, one for the recess.
+            (1, 2),
             0.0,
             None,
         ),
@@ -238,6 +241,7 @@ fn beside(run: &Run, made: &Grille) -> Result<Vec<Beside>> {
             blank: template::card(&made.frame),
         },
         router_template(run.setup, &made.frame)?,
+        router_template(run.setup, &made.recess_board())?,
         Beside {
             kind: "mesh",
             blank: made.mesh.clone(),
@@ -251,7 +255,7 @@ fn checks(
     m: &Measures,
     made: &Grille,
     p: &Properties,
-    (warmth, glued): (Warmth, &Glued),
+    (warmth, glued, glued_m2): (Warmth, &Glued, f64),
 ) -> Result<Vec<Check>> {
     let material = Material::of(p)?;
     let retainer_kg = material.density_kg_m3 * made.retainer.area_m2() * m.retainer;
@@ -263,7 +267,7 @@ fn checks(
         cone_room_m: made.cone_room_m,
         held_kg: job.mesh_mass.si() + retainer_kg,
         warmth,
-        joint: mounting::joint(run.setup, glued, made.retainer.area_m2()),
+        joint: mounting::joint(run.setup, glued, glued_m2),
         material,
     })
 }

@@ -1,5 +1,6 @@
 //! What tasks wait for besides the work before them: a sheet that has to be brought, and a set-up the day of its work.
 
+use super::buying::deliveries;
 use super::chain::{Through, only_wait};
 use super::part::Planned;
 use super::result::LayoutPlan;
@@ -23,11 +24,22 @@ pub(super) struct Held {
 
 impl Held {
     /// Cutting waits for the sheets that have to be bought for it; what is cut from the rack does not.
-    fn for_sheets(nominal: &Through, layouts: &[LayoutPlan]) -> Self {
+    ///
+    /// What one merchant brings is one delivery, so all of it is there at one time.
+    fn for_sheets(setup: &Setup, nominal: &Through, layouts: &[LayoutPlan]) -> Result<Self> {
         let mut held = Self::default();
+        for brought in deliveries(setup, layouts)? {
+            let wait_s = setup
+                .calendar
+                .opening(setup.start_s, brought.days_to_arrive)?
+                - setup.start_s;
+            if wait_s > 0.0 {
+                held.deliveries.push((task(&brought.merchant), wait_s));
+            }
+        }
         for plan in layouts {
             for bought in plan.layout.buy.iter().filter(|b| b.days_to_arrive > 0.0) {
-                let id = format!("delivery: {}", bought.name);
+                let id = task(&bought.merchant);
                 let sheets = plan.layout.sheets_used.iter();
                 let lies_on_it: Vec<&str> = sheets
                     .filter(|s| s.kind == stock::Kind::Sheet && s.stock == bought.name)
@@ -42,12 +54,9 @@ impl Held {
                 });
                 let cuts = waiting.map(|run| (format!("{} / cut", run.name), id.clone()));
                 held.waits.extend(cuts);
-                if !held.deliveries.iter().any(|(known, _)| *known == id) {
-                    held.deliveries.push((id, bought.days_to_arrive * DAY_S));
-                }
             }
         }
-        held
+        Ok(held)
     }
 
     /// Makes the tasks of a run wait.
@@ -63,6 +72,16 @@ impl Held {
     }
 }
 
+/// The task that brings what one merchant sells.
+fn task(merchant: &str) -> String {
+    let whose = if merchant.is_empty() {
+        "sheet"
+    } else {
+        merchant
+    };
+    format!("delivery: {whose}")
+}
+
 /// The order of the nominal run that is done earliest, with the bench set up on the day of the first work that needs it; and
 /// what its tasks wait for, which the run holds from then on.
 ///
@@ -73,7 +92,7 @@ pub(super) fn ordered(
     nominal: &mut Through,
     layouts: &[LayoutPlan],
 ) -> Result<(Schedule, Held)> {
-    let mut held = Held::for_sheets(nominal, layouts);
+    let mut held = Held::for_sheets(setup, nominal, layouts)?;
     held.hold(&mut nominal.tasks);
     let bench = Bench {
         calendar: &setup.calendar,

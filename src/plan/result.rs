@@ -376,7 +376,7 @@ pub struct SecondVisit {
     pub price: f64,
     /// Its delivery, and the waiting for it. [currency]
     pub brought: f64,
-    /// Days until it is there.
+    /// Open days of the shop until it is there.
     pub days_to_arrive: f64,
     /// Beside that: the sheet of this layout that becomes neither a part nor an offcut. [currency]
     pub wasted: f64,
@@ -397,8 +397,10 @@ pub struct DeliveryPlan {
     pub longest_m: f64,
     /// Its mass. [kg]
     pub mass_kg: f64,
-    /// Days until all of it is there.
+    /// Open days of the shop until all of it is there.
     pub days_to_arrive: f64,
+    /// When it is there if it is ordered on the day on which the work starts: as the shop opens.
+    pub arrives: String,
 }
 
 impl DeliveryPlan {

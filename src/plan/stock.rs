@@ -6,12 +6,16 @@ use super::buying;
 use super::part::Cut;
 use super::result::{Drawing, LayoutPlan};
 use super::setup::{Setup, Stuff, same_thickness};
-use crate::error::{Error, Result, Watch};
+use crate::error::{Error, Note, Result, Watch};
 use crate::shop::CutBy;
 use crate::stock::{self, Ask, Layout, Method, Part};
 
 /// Share of the usual effort for each layout of a plan: some 20 ms, enough for the few parts of a job.
 const EFFORT_SHARE: u64 = 10;
+/// What a note on the thickness of the stock is about.
+const THICKNESS: &str = "thickness";
+/// A difference in thickness that shows in the shop's files. [m]
+const SHOWN_M: f64 = 5e-6;
 
 /// Layouts of all blanks, one for each sheet and thickness.
 pub(super) fn layouts(
@@ -48,7 +52,8 @@ pub(super) fn layouts(
     let mut plans = vec![];
     let mut drawings = vec![];
     for (((stuff, _), ask), mut layout) in groups.iter().zip(&asks).zip(laid) {
-        let &Stuff {
+        let &stuff = stuff;
+        let Stuff {
             material,
             thickness_m,
             sheet,
@@ -82,6 +87,9 @@ pub(super) fn layouts(
             files.push(file);
         }
         let second_visit = buying::second_visit(ask, &layout);
+        let left = buying::left_in_rack(ask, &layout);
+        layout.notes.extend(left);
+        layout.notes.extend(nearly_as_thick(setup, stuff, &layout));
         let (from_rack, buy) = std::mem::take(&mut layout.buy)
             .into_iter()
             .partition(|b| buying::in_rack(&b.name));
@@ -96,7 +104,41 @@ pub(super) fn layouts(
             drawings: files,
         });
     }
+    buying::together(&mut plans);
     Ok((plans, drawings))
+}
+
+/// What of the rack is not quite as thick as the job says, and is used as if it were.
+fn nearly_as_thick(setup: &Setup, stuff: Stuff, layout: &Layout) -> Vec<Note> {
+    let offcuts = setup.offcuts().map(|(o, _)| (o.name.as_str(), o.thickness));
+    let sheets = setup.shop.shop.sheets.iter();
+    let stock: Vec<_> = offcuts
+        .chain(sheets.map(|s| (s.name.as_str(), s.thickness)))
+        .collect();
+    // A sheet that the merchant cuts has more to its name.
+    let known = |used: &&str| {
+        let fits = stock.iter().filter(|(name, _)| used.starts_with(*name));
+        fits.max_by_key(|(name, _)| name.len())
+    };
+    let used: BTreeSet<&str> = (layout.sheets_used.iter())
+        .map(|used| used.stock.as_str())
+        .collect();
+    let asked_m = stuff.thickness_m;
+    let say = |name: &str| {
+        let (_, thickness) = known(&name)?;
+        let differs = (thickness.si() - asked_m).abs() > SHOWN_M;
+        differs.then(|| {
+            Note::new(
+                THICKNESS,
+                format!(
+                    "{name} is {:.2} mm by its entry, the job says {:.3} mm: taken as the same nominal thickness, heat and holes are for what the job says; measure it",
+                    thickness.si() * 1e3,
+                    asked_m * 1e3
+                ),
+            )
+        })
+    };
+    used.into_iter().filter_map(say).collect()
 }
 
 /// Lays each group; what comes from a merchant from whom another group buys anyway comes with that delivery.

@@ -208,6 +208,21 @@ impl Calendar {
         }
     }
 
+    /// When the shop opens on the `days`-th open day after the day of `at_s`: a delivery that takes so many working days. [s]
+    ///
+    /// # Errors
+    /// As [`Calendar::open_from`].
+    pub fn opening(&self, at_s: f64, days: f64) -> Result<f64> {
+        let (mut opens_s, mut left) = (at_s, days);
+        while left > 0.0 {
+            let midnight_s = ((opens_s / DAY_S).floor() + 1.0) * DAY_S;
+            let (_, (from_s, _)) = self.span_from(midnight_s)?;
+            opens_s = from_s.max(midnight_s);
+            left -= 1.0;
+        }
+        Ok(opens_s)
+    }
+
     /// Civil date and time of an instant, to the second.
     ///
     /// # Errors

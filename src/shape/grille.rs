@@ -6,7 +6,7 @@ use super::blank::{Blank, Contour, Faces, Grain, Hand, Mark};
 use super::form::Form;
 use super::panel::{Cutout, PanelAsk, panel};
 use crate::error::{Note, Range, Result, check};
-use crate::outline::Point;
+use crate::outline::{Outline, Point};
 use crate::sourced::{Constant, Standing};
 
 /// Room that a cone needs in front of its greatest travel.
@@ -68,6 +68,28 @@ pub struct Grille {
     pub cone_room_m: Option<f64>,
     /// Remarks.
     pub notes: Vec<Note>,
+}
+
+impl Grille {
+    /// What guides the router round the recess: the frame's outside, open as wide as the recess.
+    pub fn recess_board(&self) -> Blank {
+        let recess = self.frame.marks.iter().filter_map(|mark| match mark {
+            Mark::Contour {
+                what: Contour::Recess,
+                chain,
+                ..
+            } => Some(chain.clone()),
+            _ => None,
+        });
+        Blank {
+            name: format!("{} recess", self.frame.name),
+            outline: Outline {
+                outside: self.frame.outline.outside.clone(),
+                holes: recess.collect(),
+            },
+            ..self.frame.clone()
+        }
+    }
 }
 
 /// Makes a grille.
@@ -181,7 +203,7 @@ pub fn grille(ask: &GrilleAsk) -> Result<Grille> {
     )?;
     let mut notes = vec![Note::new(
         "grille",
-        "route the recess from the back; wrap the trim ring first, lay the mesh in, then glue the retaining ring in over it, all round",
+        "route the recess from the back, before the opening is cut; wrap the trim ring, the film trimmed in the recess's corner, lay the mesh in, then glue the retaining ring in over it, its edge to the recess's bare wall, all round",
     )];
     let cone_room_m = ask
         .cone_m

@@ -73,7 +73,7 @@ pub struct SheetForSale {
     /// How many stand in the rack already.
     #[schemars(range(min = 0, max = 10_000))]
     pub on_hand: Option<u32>,
-    /// Days until more arrive.
+    /// Working days until more arrive: the days on which the shop is open, after the day of the order; what comes is there as it opens.
     #[schemars(range(min = 0, max = 365))]
     pub days_to_arrive: Option<u32>,
     /// Scratches, holes and print on those in the rack; a sheet without them is an entry of its own.

@@ -141,6 +141,74 @@ fn only_what_lies_on_an_ordered_sheet_waits_for_it() {
     assert!(from_the_rack > 0 && !waiting.is_empty());
 }
 
+/// A merchant's days are those on which the shop is open, and all that he brings is there at once, as the shop opens.
+#[test]
+fn a_delivery_comes_on_one_open_day() {
+    // Ordered on Thursday 24 December; 25 and 26 are closed, 27 is a Sunday: two open days on is Tuesday 29, opening at 08:30.
+    let job = RINGS.replace("2026-12-02 08:30", "2026-12-24 08:30");
+    let slow = boards(1).replacen(
+        "price = 138.0\nmerchant = \"the sheet yard\"\ndays_to_arrive = 1",
+        "price = 138.0\nmerchant = \"the sheet yard\"\ndays_to_arrive = 2",
+        1,
+    );
+    let plan = planned(&job, &bare(&slow), 0).unwrap();
+    let [delivery] = plan.deliveries.as_slice() else {
+        panic!()
+    };
+    assert_eq!(delivery.arrives, "2026-12-29 08:30");
+    let entries = plan.schedule.unwrap().entries;
+    let there = entries
+        .iter()
+        .filter(|e| e.task.starts_with("delivery: "))
+        .map(|e| e.done.as_str());
+    assert_eq!(there.collect::<Vec<_>>(), ["2026-12-29 08:30"]);
+    let mut bought = plan.layouts.iter().flat_map(|l| &l.layout.buy);
+    assert!(bought.all(|b| (b.days_to_arrive - 2.0).abs() < 1e-12));
+}
+
+/// A sheet that stays in the rack while another is bought is told with what both count.
+#[test]
+fn a_sheet_left_in_the_rack_is_told() {
+    let job = include_str!("../../demo-data/kick-panels.toml");
+    let plan = planned(job, SHOP, 0).unwrap();
+    let [layout] = plan.layouts.as_slice() else {
+        panic!()
+    };
+    assert!(layout.from_rack.is_empty() && !layout.layout.buy.is_empty());
+    let notes = &layout.layout.notes;
+    let told = notes.iter().find(|n| n.about == "the rack").unwrap();
+    let (name, price) = ("ABS 3 mm, in the rack is left there", "counts 58.00");
+    assert!(
+        told.text.contains(name) && told.text.contains(price),
+        "{}",
+        told.text
+    );
+    // From the rack alone nothing is bought, and nothing is told.
+    let rack = planned(RINGS, SHOP, 0).unwrap();
+    for layout in rack.layouts.iter().filter(|l| l.layout.buy.is_empty()) {
+        assert!(layout.layout.notes.iter().all(|n| n.about != "the rack"));
+    }
+}
+
+/// An eighth of an inch is cut from an offcut of 3 mm: the card and the sheet say so.
+#[test]
+fn stock_that_is_not_quite_as_thick_is_told() {
+    let told = |job: &str| {
+        let plan = planned(job, SHOP, 0).unwrap();
+        let notes = plan.layouts.into_iter().flat_map(|l| l.layout.notes);
+        let about = notes.filter(|n| n.about == "thickness");
+        about.map(|n| n.text).collect::<Vec<_>>()
+    };
+    assert!(told(PODS).is_empty());
+    let eighth = told(&PODS.replace("thickness = \"3 mm", "thickness = \"3.175 mm"));
+    assert!(!eighth.is_empty());
+    assert!(
+        eighth
+            .iter()
+            .all(|text| text.contains(" is 3.00 mm by its entry"))
+    );
+}
+
 /// The bench is set up on the day of the first cut, not days before while all sheet is on its way.
 #[test]
 fn set_up_stands_on_the_day_of_its_work() {

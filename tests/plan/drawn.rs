@@ -423,11 +423,19 @@ fn a_bench_card_says_how_folds_and_recesses_are_made() {
     let cut = grille.cut.join("\n");
     assert!(cut.contains("2 passes, each 2.4 mm deeper"), "{cut}");
     assert!(cut.contains("start hole"), "{cut}");
-    // Wrapped it is 196 mm wide, the recess 168 mm: 14.0 mm of back are left for the clips.
-    assert!(all.contains("4 clips") && all.contains("14.0 mm"), "{all}");
+    // The recess is cut while the router can stand on the sheet in the opening.
+    assert!(cut.find("recess").unwrap() < cut.find("start hole").unwrap());
+    // Cut back by the wrap it is 194.4 mm wide, the recess 168 mm: 13.2 mm of sheet are left for the clips.
+    assert!(all.contains("4 clips") && all.contains("13.2 mm"), "{all}");
     assert!(svg(&plan, "blank-door-grille.svg").contains("4 clips"));
     let joint = grille.joint.as_ref().unwrap();
-    assert!(joint.area_m2 > 0.0 && all.contains("glue"), "{all}");
+    // Mesh and film lie under the ring: its edge meets bare plastic, 167 mm across and 3 mm high.
+    let edge_m2 = std::f64::consts::PI * 0.167 * 0.003;
+    assert!((joint.area_m2 - edge_m2).abs() < 1e-3 * edge_m2);
+    assert!(
+        all.contains("glue") && all.contains("3.0 mm of bare wall"),
+        "{all}"
+    );
     assert!(!svg(&plan, "blank-door-grille.svg").contains("spots of"));
 }
 

@@ -7,7 +7,7 @@ import re
 from typing import Any
 
 from mountwright._core import said, show
-from mountwright.packet import at_hand, checklist, holes, taken
+from mountwright.packet import at_hand, checklist, holes, loading, taken
 from mountwright.packet.cues import cues, told
 from mountwright.packet.day import days
 from mountwright.packet.figures import as_drawn, legible
@@ -82,6 +82,7 @@ def page(plan: Fields, drawings: list[Drawn], charts: dict[str, str]) -> str:
             | {
                 "cautions": _cautions(plan, part),
                 "cut": [*part["cut"], *_from(plan, part, units)],
+                "unloaded": loading.on_the_card(plan, part),
             }
             for each, stem in zip(plan["parts"], _stems(plan), strict=True)
             for part in [as_drawn(each, drawings, units)]
@@ -258,6 +259,11 @@ def _from(plan: Fields, part: Fields, units: Units) -> list[str]:
                 if len(places) > 4:
                     at = f"{len(places)} places: table of {named}, under Sheets"
                 found.append(f"from {named} ({whole}), its lower left at {at}")
+                found += [
+                    note["text"]
+                    for note in layout["notes"]
+                    if note["about"] == "thickness" and note["text"].startswith(stock["stock"])
+                ]
     return found
 
 

@@ -6,6 +6,7 @@ from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
+from mountwright.packet.loading import for_the_customer
 from mountwright.packet.words import (
     NO_SPREAD,
     dated,
@@ -60,6 +61,7 @@ def quote_page(plan: Fields) -> str:
         valid_until=date(quote["valid_until"]),
         ready=promised(plan["promise"]) if plan["promise"] else None,
         starts=day(plan["job"]["start"]),
+        unloaded=for_the_customer(plan),
         visits=[
             {"what": visit["what"], "span": f"{day(visit['from'])} to {day(visit['to'])}"}
             for visit in promise["visits"]

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from mountwright._core import said, show
-from mountwright.packet.words import Units, coins, figure, length, size
+from mountwright.packet.words import Units, coins, day, figure, length, size
 
 Fields = dict[str, Any]
 Money = Callable[[float], str]
@@ -14,9 +14,15 @@ Money = Callable[[float], str]
 
 
 def bought(
-    purchase: Fields, money: Money, layout: Fields | None = None, units: Units = "metric"
+    purchase: Fields,
+    money: Money,
+    layout: Fields | None = None,
+    units: Units = "metric",
+    deliveries: list[Fields] | None = None,
 ) -> str:
     """Write what is bought, how large where it is cut to order, where, and when it is there.
+
+    What one merchant brings is there at one time: that of his delivery.
 
     Examples
     --------
@@ -28,7 +34,7 @@ def bought(
     ...     "days_to_arrive": 1.0,
     ... }
     >>> bought(sheet, "{:.2f} XTS".format)
-    '2 × board (84.00 XTS, from yard, here in 1 day)'
+    '2 × board (84.00 XTS, from yard, here in 1 working day)'
     """
     pieces = [
         size((used["width_m"], used["height_m"]), units)
@@ -38,14 +44,18 @@ def bought(
     words = [*dict.fromkeys(pieces), money(purchase["price"])]
     if purchase["merchant"]:
         words.append(f"from {purchase['merchant']}")
-    words.append(_here(purchase["days_to_arrive"]))
+    his = [d for d in deliveries or [] if d["merchant"] == purchase["merchant"]]
+    words.append(_here(his[0] if his else purchase))
     return f"{purchase['count']} × {purchase['name']} ({', '.join(words)})"
 
 
-def _here(days: float) -> str:
+def _here(brought: Fields) -> str:
+    days = brought["days_to_arrive"]
     if days <= 0:
         return "to be had at once"
-    return f"here in {figure(days)} day{'' if days == 1 else 's'}"
+    if arrives := brought.get("arrives"):
+        return f"here on {day(arrives)}"
+    return f"here in {figure(days)} working day{'' if days == 1 else 's'}"
 
 
 def paid(delivery: Fields) -> bool:
@@ -58,7 +68,7 @@ def brought(delivery: Fields, units: Units, money: Money) -> str:
 
     Examples
     --------
-    >>> brought(
+    >>> words = brought(
     ...     {
     ...         "merchant": "yard",
     ...         "price": 12.0,
@@ -67,11 +77,15 @@ def brought(delivery: Fields, units: Units, money: Money) -> str:
     ...         "longest_m": 2.44,
     ...         "mass_kg": 6.0,
     ...         "days_to_arrive": 1.0,
+    ...         "arrives": "2026-12-02 08:30",
     ...     },
     ...     "metric",
     ...     "{:.2f} XTS".format,
     ... )
-    'Delivery from yard, here in 1 day: 12.00 XTS, and 8.00 XTS because a piece is 2440 mm long'
+    >>> words.partition(", and ")[0]
+    'Delivery from yard, here on Wed 2 Dec, 08:30: 12.00 XTS'
+    >>> words.partition(", and ")[2]
+    '8.00 XTS because a piece is 2440 mm long'
     """
     words = [money(delivery["price"])]
     if delivery["oversize_fee"]:
@@ -82,7 +96,7 @@ def brought(delivery: Fields, units: Units, money: Money) -> str:
         heavy = show(kg, "mass", units=units, digits=0) if units == "inch" else f"{figure(kg)} kg"
         words.append(f"and {money(delivery['overweight_fee'])} because it weighs {heavy}")
     whose = f" from {delivery['merchant']}" if delivery["merchant"] else ""
-    return f"Delivery{whose}, {_here(delivery['days_to_arrive'])}: {', '.join(words)}"
+    return f"Delivery{whose}, {_here(delivery)}: {', '.join(words)}"
 
 
 def again(visit: Fields | None, money: Money) -> str:
@@ -92,13 +106,13 @@ def again(visit: Fields | None, money: Money) -> str:
     --------
     >>> visit = {"sheet": "board", "price": 42.0, "brought": 12.0, "days_to_arrive": 2.0}
     >>> print(again(visit | {"wasted": 6.5}, "{:.2f} XTS".format))
-    Should a piece be missing on the day, a second visit for 1 × board costs 54.00 XTS and 2 days.
-    The sheet that goes to waste here is worth 6.50 XTS.
+    Should a piece be missing on the day, a second visit for 1 × board costs 54.00 XTS and 2
+    working days. The sheet that goes to waste here is worth 6.50 XTS.
     """
     if visit is None:
         return ""
     days = visit["days_to_arrive"]
-    wait = f" and {figure(days)} day{'' if days == 1 else 's'}" if days > 0 else ""
+    wait = f" and {figure(days)} working day{'' if days == 1 else 's'}" if days > 0 else ""
     cost = money(visit["price"] + visit["brought"])
     return (
         f"Should a piece be missing on the day, a second visit for 1 × {visit['sheet']} costs "
@@ -114,7 +128,9 @@ def sheets(layout: Fields, plan: Fields, units: Units) -> Fields:
     return {
         "title": f"{titles.get(layout['material'], layout['material'])}, "
         f"{length(layout['thickness_m'], units)}",
-        "buy": [bought(purchase, money, layout, units) for purchase in layout["buy"]],
+        "buy": [
+            bought(purchase, money, layout, units, plan["deliveries"]) for purchase in layout["buy"]
+        ],
         "again": again(layout["second_visit"], money),
         "used": [_stock(stock, units) for stock in layout["sheets_used"]],
         "yield": f"{layout['yield_fraction'] * 100:.0f} %",

@@ -64,7 +64,7 @@ def summary(plan: dict[str, Any]) -> str:
             for line in _row("", _found(check))
         ]
     buy = [
-        bought(purchase, coins(plan), layout, units)
+        bought(purchase, coins(plan), layout, units, plan["deliveries"])
         for layout in plan["layouts"]
         for purchase in layout["buy"]
     ]

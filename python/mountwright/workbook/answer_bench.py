@@ -47,7 +47,11 @@ def cut_list(lines: Lines, plan: Fields, drawings: list[Drawn]) -> None:
     form = "0.00" if units == "inch" else "0.0"
     money = coins(plan)
     lines.heading("Buy")
-    buy = [bought(one, money, layout, units) for layout in plan["layouts"] for one in layout["buy"]]
+    buy = [
+        bought(one, money, layout, units, plan["deliveries"])
+        for layout in plan["layouts"]
+        for one in layout["buy"]
+    ]
     for text in buy or ["Nothing."]:
         lines.note(text)
     for delivery in filter(paid, plan["deliveries"]):

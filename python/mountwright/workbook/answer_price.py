@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from mountwright.packet import taken
+from mountwright.packet.loading import for_the_customer
 from mountwright.packet.page import VERDICTS, labour
 from mountwright.packet.quote import (
     ASK_FIRST,
@@ -97,6 +98,8 @@ def quote(lines: Lines, plan: Fields) -> None:
         lines.note(sentence(sure))
     for visit in (plan["promise"] or {"visits": []})["visits"]:
         lines.fact(f"With us for {visit['what']}", f"{day(visit['from'])} to {day(visit['to'])}")
+    for text in for_the_customer(plan):
+        lines.note(text)
     for heading, texts in (
         ("What the price rests on", found["assumptions"]),
         ("Not in the price", found["exclusions"]),
