@@ -120,6 +120,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         recipe: None,
         bends: vec![],
         bench,
+        last: vec![],
         limits: None,
         exposure: None,
         glued,
