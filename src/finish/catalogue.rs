@@ -28,6 +28,13 @@ pub enum Kind {
     FabricWrap,
 }
 
+impl Kind {
+    /// Whether it is a film or a fabric, turned round the edges onto the back.
+    pub fn wraps(self) -> bool {
+        matches!(self, Self::VinylWrap | Self::FabricWrap)
+    }
+}
+
 /// How light or dark it is.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,

@@ -6,6 +6,8 @@ use super::words::OutlineShape;
 use super::{Grille, Job, Panel, PlugShape, Pod, QuoteWords, Ring, Strap};
 use crate::error::Problem;
 use crate::file::Source;
+use crate::quantity::{Dimension, System, show};
+use crate::shape::seat::FOAM_FREE;
 
 /// Where the faults of one file are collected.
 struct Found<'a> {
@@ -31,7 +33,9 @@ pub(super) fn faults(job: &Job, source: &Source) -> Vec<Problem> {
         strap(&format!("straps[{i}]"), one, &mut found);
     }
     for (i, one) in job.pods.iter().enumerate() {
-        pod(&format!("pods[{i}]"), one, &mut found);
+        let at = format!("pods[{i}]");
+        pod(&at, one, &mut found);
+        body(&at, one, job.units.unwrap_or_default(), &mut found);
     }
     for (i, one) in job.rings.iter().enumerate() {
         ring(&format!("rings[{i}]"), one, &mut found);
@@ -141,6 +145,105 @@ fn pod(at: &str, pod: &Pod, found: &mut Found) {
                 clamp * 1e3
             ),
         );
+    }
+}
+
+/// The body in its foam against the pod's inside: it must go in as far as the crown, and the foam must reach the wall.
+fn body(at: &str, pod: &Pod, units: System, found: &mut Found) {
+    let seat = pod.seat();
+    let inside = pod.inside();
+    let crown = match pod.plug {
+        PlugShape::Frustum => "crown_width",
+        PlugShape::Box if inside.height_m < inside.width_m => "height",
+        _ => "width",
+    };
+    // Told as missing already.
+    if pod.plug == PlugShape::Frustum && inside.crown_m <= 0.0
+        || pod.plug == PlugShape::Box && inside.height_m <= 0.0
+    {
+        return;
+    }
+    // What would do is rounded to the side that does.
+    let (most, least) = (Rounded::Down, Rounded::Up);
+    let said = |m: f64, to: Rounded| to.said(m, units);
+    let (bore_m, across_m) = (seat.bore_m(), seat.across_m());
+    if across_m > bore_m + 1e-9 {
+        let thinner_m = (bore_m - seat.body_m) / 2.0;
+        let foam = if thinner_m >= 0.5e-3 {
+            format!(", foam_thickness at most {}", said(thinner_m, most))
+        } else {
+            String::new()
+        };
+        found.say(
+            format!("{at}.body_diameter"),
+            format!(
+                "{} across with its foam does not go into the {} inside: give body_diameter at most {}{foam}, or {crown} at least {}",
+                said(across_m, Rounded::Near),
+                said(bore_m, Rounded::Near),
+                said(bore_m - 2.0 * seat.foam_m, most),
+                said(across_m, least)
+            ),
+        );
+    } else if pod.plug != PlugShape::Dome && seat.filled_m() < bore_m - 1e-9 {
+        let gap_m = (bore_m - seat.body_m) / 2.0;
+        found.say(
+            format!("{at}.foam_thickness"),
+            format!(
+                "the wall stands {} off the body and foam pressed to {} springs back to {} at most, so that nothing holds the body: give foam_thickness from {} to {}, or {crown} from {} to {}",
+                said(gap_m, Rounded::Near),
+                said(seat.foam_m, Rounded::Near),
+                said(FOAM_FREE.value * seat.foam_m, Rounded::Near),
+                said(gap_m / FOAM_FREE.value, least),
+                said(gap_m, most),
+                said(across_m, least),
+                said(seat.filled_m(), most)
+            ),
+        );
+    }
+    let depth_m = seat.depth_m(across_m);
+    if across_m <= bore_m + 1e-9 && seat.length_m > depth_m + 1e-9 {
+        // A higher dome is another ball.
+        let deeper = if pod.plug == PlugShape::Dome {
+            " or a higher dome".into()
+        } else {
+            let needs_m = pod.depth.si() + seat.length_m - depth_m;
+            format!(", or depth at least {}", said(needs_m, least))
+        };
+        found.say(
+            format!("{at}.body_length"),
+            format!(
+                "{} long in a pod that is {} deep for a body so wide: give body_length at most {}{deeper}",
+                said(seat.length_m, Rounded::Near),
+                said(depth_m, Rounded::Near),
+                said(depth_m, most)
+            ),
+        );
+    }
+}
+
+/// To which side a length in a fault is rounded.
+#[derive(Clone, Copy)]
+enum Rounded {
+    Near,
+    Down,
+    Up,
+}
+
+impl Rounded {
+    /// In shop units, to 0.1 mm or 0.001 in.
+    fn said(self, m: f64, units: System) -> String {
+        let step_m = match units {
+            System::Metric => 1e-4,
+            System::Inch => 25.4e-6,
+        };
+        let steps = m / step_m;
+        // A length that is round already stays.
+        let steps = match self {
+            Self::Near => steps,
+            Self::Down => (steps + 1e-6).floor(),
+            Self::Up => (steps - 1e-6).ceil(),
+        };
+        show(steps * step_m, Dimension::Length, units, 1)
     }
 }
 

@@ -27,7 +27,7 @@ pub use grille::Grille;
 pub use panel::{Cutout, Panel};
 pub use part::{Heat, Measured, Part};
 pub use place::Place;
-pub use pod::{PlugShape, Pod, PodHeld};
+pub use pod::{PlugShape, Pod, PodHeld, PodInside};
 pub use quote::QuoteWords;
 pub use rest::Faulty;
 pub use ring::{GasketStrip, Ring, Steel};

@@ -6,6 +6,8 @@ use serde::{Deserialize, Serialize};
 use super::words::{Behind, Need, Template};
 use crate::file::{Length, Mass, Time};
 use crate::finish::{Kind as Finish, Shade};
+use crate::shape::draw::Solid;
+use crate::shape::seat::Seat;
 use crate::shape::{Faces, Grain, Hand};
 
 /// The form of a plug.
@@ -20,6 +22,49 @@ pub enum PlugShape {
     Dome,
     /// A box, `width` by `height` at the rim, with corners of `corner_radius`.
     Box,
+}
+
+/// Measures of a pod inside; 0 where its form has none. [m]
+#[derive(Debug, Clone, Copy)]
+pub struct PodInside {
+    /// Width or diameter at the rim.
+    pub width_m: f64,
+    /// Height of a box at the rim.
+    pub height_m: f64,
+    /// Diameter of a frustum's crown.
+    pub crown_m: f64,
+    /// Radius of a box's upright corners.
+    pub corner_m: f64,
+    /// Depth.
+    pub depth_m: f64,
+}
+
+impl PlugShape {
+    /// The solid of these measures.
+    pub fn solid(self, inside: PodInside) -> Solid {
+        let PodInside { depth_m, .. } = inside;
+        match self {
+            Self::Cylinder => Solid::Cylinder {
+                diameter_m: inside.width_m,
+                depth_m,
+            },
+            Self::Frustum => Solid::Frustum {
+                rim_m: inside.width_m,
+                crown_m: inside.crown_m,
+                depth_m,
+            },
+            Self::Dome => Solid::Dome {
+                rim_m: inside.width_m,
+                height_m: depth_m,
+            },
+            Self::Box => Solid::Box {
+                length_m: inside.width_m,
+                width_m: inside.height_m,
+                depth_m,
+                corner_m: inside.corner_m,
+            },
+        }
+    }
 }
 
 /// How the sheet is held while it is pressed.
@@ -128,4 +173,28 @@ pub struct Pod {
     /// Where its template is; it has to be made where nothing is said.
     #[serde(default)]
     pub template: Template,
+}
+
+impl Pod {
+    /// How it is inside, as the job gives it.
+    pub fn inside(&self) -> PodInside {
+        let optional = |length: Option<Length>| length.map_or(0.0, Length::si);
+        PodInside {
+            width_m: self.width.si(),
+            height_m: optional(self.height),
+            crown_m: optional(self.crown_width),
+            corner_m: optional(self.corner_radius),
+            depth_m: self.depth.si() - optional(self.depth_cut),
+        }
+    }
+
+    /// The seat of its body, as the job gives it.
+    pub fn seat(&self) -> Seat {
+        Seat {
+            solid: self.plug.solid(self.inside()),
+            body_m: self.body_diameter.si(),
+            length_m: self.body_length.si(),
+            foam_m: self.foam_thickness.si(),
+        }
+    }
 }

@@ -136,7 +136,7 @@ pub fn glued(
         if share > 0.0 {
             let need = weighed_n / (strength * share * (1.0 - JOINT.reserve));
             format!(
-                "{:.1} cm² of glued area, or screws that carry the load",
+                "a lighter shade, a place out of the sun or a lighter body; or {:.1} cm² of glued area; or a clip or screws that carry the load",
                 (need * 1e5).ceil() / 10.0
             )
         } else {

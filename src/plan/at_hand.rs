@@ -4,10 +4,10 @@ use super::part::{Cut, PartRun};
 use super::practice::{ENGAGED, TURNED};
 use super::ring_shape::insert;
 use super::setup::Setup;
-use super::{bench, cutting};
+use super::{bench, cutting, strap};
 use crate::file::Length;
 use crate::finish::Used;
-use crate::job::{DriverFixing, Part, PlugShape, Pod, PodHeld, Ring, Steel};
+use crate::job::{DriverFixing, FormedOn, Part, PlugShape, Pod, PodHeld, Ring, Steel};
 use crate::outline::{Chain, as_circle};
 use crate::shape::template;
 use crate::shape::{Blank, Contour, Drill, HoleKind, Mark};
@@ -64,7 +64,7 @@ pub(super) fn cut(run: &PartRun, asked: &Part) -> Vec<String> {
         .filter(|cut| gap.is_some() && cut.blank.trim_m > 0.0);
     lines.extend(over.map(|cut| {
         format!(
-            "{:.0} mm over at each end: cut off after the trial fit",
+            "{:.1} mm over at each end: cut off after the trial fit",
             cut.blank.trim_m * 1e3
         )
     }));
@@ -135,8 +135,9 @@ fn frame(job: &Pod, blank: &Blank) -> Option<String> {
     })?;
     let opening = rim.offset(blank.thickness_m).ok()?;
     Some(format!(
-        "clamping frame: two boards as large as the blank, opening {} (plug and sheet), clamped all round; plug on a block as thick as the lower board",
-        sized(&opening)
+        "clamping frame: two boards as large as the blank, opening {0} (plug and sheet), clamped all round; plug on a block as thick as the lower board and no wider than {1}, so that the frame goes down over both",
+        sized(&opening),
+        sized(rim)
     ))
 }
 
@@ -161,7 +162,8 @@ fn across(blank: &Blank) -> String {
     sized(&blank.outline.outside)
 }
 
-fn sized(chain: &Chain) -> String {
+/// A chain by its diameter, or by its two sizes, the longer first.
+pub(super) fn sized(chain: &Chain) -> String {
     if let Some((_, radius_m)) = as_circle(chain) {
         return format!("Ø {:.1} mm", 2e3 * radius_m);
     }
@@ -203,11 +205,19 @@ pub(super) fn lines(setup: &Setup, run: &PartRun, asked: &Part) -> Vec<String> {
             .iter()
             .find(|s| !drawn && s.contains("foam"))
         {
-            all.push(format!(
-                "{foam}: {} of {:.0} cm²",
-                count(copies, "piece"),
-                glued.area_m2 * 1e4
-            ));
+            let size = match asked {
+                Part::Pod(job) => {
+                    let foam_m = job.foam_thickness.si();
+                    format!(
+                        "{:.0} x {:.1} mm, {:.1} mm thick once pressed",
+                        std::f64::consts::PI * (job.body_diameter.si() + foam_m) * 1e3,
+                        job.body_length.si() * 1e3,
+                        foam_m * 1e3
+                    )
+                }
+                _ => format!("{:.0} cm²", glued.area_m2 * 1e4),
+            };
+            all.push(format!("{foam}: {} of {size}", count(copies, "piece")));
         }
         let amount = &glued.joint.amount;
         let packs = match amount.packs {
@@ -237,7 +247,13 @@ pub(super) fn lines(setup: &Setup, run: &PartRun, asked: &Part) -> Vec<String> {
             ));
         }
     }
-    all.extend(used_up(run, copies));
+    let turned_m = match asked {
+        Part::Strap(job) => strap::turned_m(job),
+        // The back of its flange takes the turn.
+        Part::Pod(job) => TURNED.value.min(job.flange.si()),
+        _ => TURNED.value,
+    };
+    all.extend(used_up(run, copies, turned_m));
     all.push(tool(setup, run));
     let drills = drills(run);
     if !drills.is_empty() {
@@ -279,11 +295,20 @@ fn screws(run: &PartRun, asked: &Part, copies: u32) -> Vec<String> {
         headed(many, diameter_m, &format!("{what}, pan head"), into)
     };
     match asked {
-        Part::Strap(job) => vec![one(2, job.screw_diameter.si(), "", vehicle)],
+        Part::Strap(job) => {
+            let plug = (job.formed_on.unwrap_or(FormedOn::Plug) == FormedOn::Plug)
+                .then(|| "plug, as its card says: made once, neither timed nor priced".into());
+            let screws = one(2, job.screw_diameter.si(), "", vehicle);
+            [screws].into_iter().chain(plug).collect()
+        }
         Part::Pod(job) => {
             let tools = match job.held {
-                PodHeld::Clamped => "plug and clamping frame, as its card says",
-                PodHeld::Free => "plug, as its card says",
+                PodHeld::Clamped => {
+                    "wood or board for plug, block and clamping frame, as its card says: made once, neither timed nor priced"
+                }
+                PodHeld::Free => {
+                    "wood or board for the plug, as its card says: made once, neither timed nor priced"
+                }
             };
             vec![
                 one(job.screws, job.screw_diameter.si(), "", vehicle),
@@ -291,7 +316,10 @@ fn screws(run: &PartRun, asked: &Part, copies: u32) -> Vec<String> {
             ]
         }
         Part::Panel(job) => vec![one(job.screws, job.screw_diameter.si(), "", vehicle)],
-        Part::Folded(job) => vec![one(2 * job.screws, job.screw_diameter.si(), "", vehicle)],
+        Part::Folded(job) => vec![
+            one(2 * job.screws, job.screw_diameter.si(), "", vehicle),
+            "two boards to leave a fold's line open, a board with its edge rounded as the card says, an angle gauge: made once, neither timed nor priced".into(),
+        ],
         Part::Grille(job) => vec![format!(
             "{}, {} for each, that fit the vehicle's holes",
             count(job.clips * copies, "clip"),
@@ -385,7 +413,7 @@ fn edge_work(run: &PartRun, job: &Ring) -> Vec<String> {
 }
 
 /// What the finish uses up: film and fabric as a piece that covers one part, all else by volume over all coats.
-fn used_up(run: &PartRun, copies: u32) -> Vec<String> {
+fn used_up(run: &PartRun, copies: u32, turned_m: f64) -> Vec<String> {
     let mut all: Vec<(&Used, f64)> = vec![];
     for used in run.finish.steps.iter().flat_map(|step| &step.uses) {
         let amount = used.amount.likely() * f64::from(copies);
@@ -396,7 +424,6 @@ fn used_up(run: &PartRun, copies: u32) -> Vec<String> {
         }
     }
     let sizes = (run.cuts.first()).map_or((0.0, 0.0), |c| c.blank.outline.size_m());
-    let turned_m = TURNED.value;
     let side = |m: f64| ((m + 2.0 * turned_m) * 100.0).ceil() * 10.0;
     let told = |(used, amount): (&Used, f64)| {
         if used.unit == "m2" {

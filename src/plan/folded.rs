@@ -183,6 +183,7 @@ pub(super) fn run(run: &mut Run, job: &job::Folded, unit: u32) -> Result<PartRun
         recipe: Some(formed.recipe),
         bends: vec![],
         bench: folds,
+        last: vec![],
         limits: Some(formed.limits),
         exposure: Some(formed.exposure),
         glued: None,

@@ -100,7 +100,7 @@ pub(super) fn run(run: &mut Run, job: &job::Grille, first: u32) -> Result<PartRu
     run.say_routing(&mut made.frame, &job.material, Along::Template);
     run.say_routing(&mut made.retainer, &job.material, Along::Line);
     let clips = clips(job, made.web_m - adds_edge_m);
-    let bench = vec![assembly(&made, m.retainer), clips.clone()];
+    let assembled = vec![assembly(&made, m.retainer), clips.clone()];
     made.frame.notes.push(Note::new("clips", clips));
 
     let cut = cutting(run, job, &made, first, (places, count))?;
@@ -150,7 +150,8 @@ pub(super) fn run(run: &mut Run, job: &job::Grille, first: u32) -> Result<PartRu
         developed_m: None,
         recipe: None,
         bends: vec![],
-        bench,
+        bench: vec![],
+        last: assembled,
         limits: None,
         exposure: None,
         glued: Some(glued),

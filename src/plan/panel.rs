@@ -295,6 +295,7 @@ pub(super) fn run(run: &mut Run, job: &job::Panel, unit: u32) -> Result<PartRun>
         recipe: None,
         bends: vec![],
         bench: vec![],
+        last: vec![],
         limits: None,
         exposure: None,
         glued: None,

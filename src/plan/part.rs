@@ -82,6 +82,8 @@ pub(super) struct PartRun {
     /// The plug of a strap and what it is bent to.
     pub(super) bends: Vec<String>,
     pub(super) bench: Vec<String>,
+    /// What is put together once it is drilled.
+    pub(super) last: Vec<String>,
     pub(super) limits: Option<Limits>,
     pub(super) exposure: Option<Exposure>,
     pub(super) glued: Option<Glued>,
@@ -430,6 +432,30 @@ impl Run<'_, '_> {
         }
         // A finish ends with a step of its own part.
         Ok((finish, last.into_iter().next().unwrap_or_default()))
+    }
+
+    /// Lines a part with its foam and finishes it; gives the last task's name.
+    ///
+    /// A wrap comes first: its edges are turned onto the bare back, and the foam is glued between them.
+    pub(super) fn line_and_coat(
+        &mut self,
+        part: &str,
+        seam: &Seam,
+        coat: (Coat, Shade),
+        sizes: (f64, f64),
+        units: (u32, u32),
+        after: String,
+    ) -> Result<(Glued, Finish, String)> {
+        let sheet = seam.faces[1];
+        let glue_id = format!("{part} / glue");
+        if coat.0.wraps() {
+            let (finish, wrapped) = self.coat(part, coat, sizes, sheet, units, after)?;
+            let glued = self.glue(part, seam, units, wrapped)?;
+            return Ok((glued, finish, glue_id));
+        }
+        let glued = self.glue(part, seam, units, after)?;
+        let (finish, last) = self.coat(part, coat, sizes, sheet, units, glue_id)?;
+        Ok((glued, finish, last))
     }
 
     /// Fitting to the vehicle and trying out, the end of every part.

@@ -97,10 +97,7 @@ pub(super) fn parts(
                     .collect(),
             },
             bends: bench::in_units(&run.bends, setup.job.job.units.unwrap_or_default()),
-            bench: bench::in_units(
-                &bench_lines(run, asked),
-                setup.job.job.units.unwrap_or_default(),
-            ),
+            bench: bench::in_units(&bench_lines(run), setup.job.job.units.unwrap_or_default()),
             cut: bench::in_units(
                 &at_hand::cut(run, asked),
                 setup.job.job.units.unwrap_or_default(),
@@ -123,8 +120,8 @@ pub(super) fn parts(
     Ok(plans)
 }
 
-/// Folds or layers first, then what is cut and drilled in each blank; a grille is put together last.
-fn bench_lines(run: &PartRun, asked: &Part) -> Vec<String> {
+/// Folds, layers and a cold pod's edges first, then what is cut and drilled in each blank, then what is put together.
+fn bench_lines(run: &PartRun) -> Vec<String> {
     let stacked = run.cuts.len() > 1;
     let cuts = run.cuts.iter().enumerate().flat_map(|(i, cut)| {
         let when = match (stacked, i) {
@@ -134,17 +131,9 @@ fn bench_lines(run: &PartRun, asked: &Part) -> Vec<String> {
         };
         bench::cuts(&cut.blank, when)
     });
-    let own = run.bench.iter().cloned();
-    match asked {
-        Part::Grille(_) => cuts.chain(own).collect(),
-        Part::Ring(job) => {
-            let edges = bench::edges(job, run.cuts.first());
-            let foam = run.beside.iter().any(|b| b.kind == "gasket");
-            let steel = bench::on_steel(job, foam);
-            own.chain(cuts).chain(edges).chain(steel).collect()
-        }
-        _ => own.chain(cuts).collect(),
-    }
+    let first = run.bench.iter().cloned();
+    let last = run.last.iter().cloned();
+    first.chain(cuts).chain(last).collect()
 }
 
 /// What is done with the hot sheet.

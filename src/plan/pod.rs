@@ -1,5 +1,6 @@
 //! One pod over a plug in one run of the chain.
 
+use super::at_hand;
 use super::cutting::Along;
 use super::forming::{Forming, notes};
 use super::mounting;
@@ -9,19 +10,20 @@ use super::rack::{self, InRack};
 use super::setup::Stuff;
 use super::values::{Values, measured};
 use crate::bond::Load;
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::file::Length;
 use crate::finish::Shade;
-use crate::job::{self, PlugShape, PodHeld};
+use crate::job::{self, PlugShape, PodHeld, PodInside};
 use crate::material::{Properties, Property};
 use crate::mount::beam::{Held, Tab};
 use crate::mount::fixing::{Screw, clearance_hole_m};
 use crate::mount::service_heat::{Made, SAG_SEEN, Warmth};
 use crate::mount::vibration::Q_SCREWED;
 use crate::mount::{Check, Material, StrapMount, check_strap, wall};
-use crate::shape::draw::{self, DrawAsk, Drawn, Solid, drawn};
+use crate::shape::draw::{self, DrawAsk, Drawn, drawn};
 use crate::shape::flange::{RimFlange, rim_flange};
-use crate::shape::{Contour, Faces, Grain, Mark, template};
+use crate::shape::seat::Seat;
+use crate::shape::{Blank, Contour, Faces, Grain, Mark, template};
 
 /// A pod's measures in one run. [m]
 struct Measures {
@@ -60,50 +62,29 @@ impl Measures {
         })
     }
 
-    fn solid(&self, plug: PlugShape) -> Solid {
-        match plug {
-            PlugShape::Cylinder => Solid::Cylinder {
-                diameter_m: self.width,
-                depth_m: self.depth,
-            },
-            PlugShape::Frustum => Solid::Frustum {
-                rim_m: self.width,
+    fn seat(&self, plug: PlugShape) -> Seat {
+        Seat {
+            solid: plug.solid(PodInside {
+                width_m: self.width,
+                height_m: self.height,
                 crown_m: self.crown,
-                depth_m: self.depth,
-            },
-            PlugShape::Dome => Solid::Dome {
-                rim_m: self.width,
-                height_m: self.depth,
-            },
-            PlugShape::Box => Solid::Box {
-                length_m: self.width,
-                width_m: self.height,
-                depth_m: self.depth,
                 corner_m: self.corner,
-            },
+                depth_m: self.depth,
+            }),
+            body_m: self.body,
+            length_m: self.body_length,
+            foam_m: self.foam,
         }
     }
 
-    /// The body with its foam must go in at the rim.
-    fn body_fits(&self, job: &job::Pod) -> Result<()> {
-        let room = match job.plug {
-            PlugShape::Box => self.width.min(self.height),
-            _ => self.width,
-        };
-        let across = self.body + 2.0 * self.foam;
-        if across <= room {
-            return Ok(());
-        }
-        Err(Error::Shape {
-            what: format!("body of \"{}\"", job.name),
-            given: format!("{:.1} mm across with its foam", across * 1e3),
-            allowed: format!("at most the {:.1} mm inside the rim", room * 1e3),
-        })
+    /// The face that foam and pod share; a draw in which they hardly touch keeps a hair of it, and its joint fails. [m²]
+    fn glued_m2(&self, plug: PlugShape) -> f64 {
+        self.seat(plug).held_m2().max(1e-6)
     }
 
-    /// Foam between body and pod. [m²]
-    fn liner_m2(&self) -> f64 {
-        std::f64::consts::PI * (self.body + self.foam) * self.body_length
+    /// Length of the strip of foam round the body, at the middle of its thickness. [m]
+    fn strip_m(&self) -> f64 {
+        std::f64::consts::PI * (self.body + self.foam)
     }
 }
 
@@ -133,12 +114,11 @@ fn shape(
     finish_m: f64,
     faces: Faces,
 ) -> Result<(Drawn, f64)> {
-    m.body_fits(job)?;
     let mut made = drawn(&DrawAsk {
         name: job.name.clone(),
         hand: job.hand,
         thickness_m: m.thickness,
-        solid: m.solid(job.plug),
+        solid: m.seat(job.plug).solid,
         held: match job.held {
             PodHeld::Clamped => draw::Held::Clamped,
             PodHeld::Free => draw::Held::Free,
@@ -193,27 +173,26 @@ pub(super) fn run(run: &mut Run, job: &job::Pod, unit: u32) -> Result<PartRun> {
     let units = run.batch(unit);
     let last = formed.last.clone();
     let (fitted, again) = run.trial(name, "trim the flange, trial fit, drill", units, last)?;
-    let liner_m2 = m.liner_m2();
+    let glued_m2 = m.glued_m2(job.plug);
     let seam = Seam {
         faces: [job.foam.as_str(), job.material.as_str()],
-        area_m2: liner_m2,
+        area_m2: glued_m2,
         overlap_m: m.body_length,
         warmth,
         // The body hangs in its foam: the glue carries it.
         load: Load::Sustained,
     };
-    let glued = run.glue(name, &seam, units, fitted)?;
-    run.foam(liner_m2)?;
     // What is painted or wrapped is the drawn face, not the flat blank.
     let sizes = finished(&made);
-    let coat = (job.finish, shade);
-    let glue_id = format!("{name} / glue");
-    let (finish, last) = run.coat(name, coat, sizes, &job.material, units, glue_id)?;
+    let (glued, finish, last) =
+        run.line_and_coat(name, &seam, (job.finish, shade), sizes, units, fitted)?;
+    run.foam(m.strip_m() * m.body_length)?;
     run.fit(name, units, job.screws * setup.sets, last)?;
     let cut_m = made.blank.cut_length_m * f64::from(setup.sets + formed.lost);
     run.wear(cut_m, made.blank.thickness_m)?;
     let (rework, spares) = run.rework(&formed, stuff, &made.blank, again)?;
 
+    let (bench, last_at_bench) = bench(&made.blank, &m);
     let checks = checks(
         run,
         job,
@@ -242,7 +221,8 @@ pub(super) fn run(run: &mut Run, job: &job::Pod, unit: u32) -> Result<PartRun> {
         developed_m: None,
         recipe: Some(formed.recipe),
         bends: vec![],
-        bench: vec![],
+        bench,
+        last: vec![last_at_bench],
         limits: Some(formed.limits),
         exposure: Some(formed.exposure),
         glued: Some(glued),
@@ -252,6 +232,37 @@ pub(super) fn run(run: &mut Run, job: &job::Pod, unit: u32) -> Result<PartRun> {
         checks,
         rework,
     })
+}
+
+/// What is done with the cold pod: flange and opening before its holes; foam and body last.
+fn bench(blank: &Blank, m: &Measures) -> (Vec<String>, String) {
+    let flange = blank.marks.iter().find_map(|mark| match mark {
+        Mark::Contour {
+            what: Contour::Flange,
+            chain,
+            ..
+        } => Some(chain),
+        _ => None,
+    });
+    let trim = flange.map(|chain| {
+        format!(
+            "trim the flange once cold: scribe {} on it, saw 2 to 3 mm outside the line, file to it",
+            at_hand::sized(chain)
+        )
+    });
+    let lap_m = practice::SOUND_LAP.value.min(m.body / 8.0);
+    let open = format!(
+        "open the crown for the sound: Ø {:.1} mm in its middle (the body less {:.1} mm of lap all round), by a hole saw or a saw from a start hole; file it smooth",
+        (m.body - 2.0 * lap_m) * 1e3,
+        lap_m * 1e3
+    );
+    let seat = format!(
+        "glue the strip of foam, {:.0} x {:.1} mm, round the inside, its edge on the crown; push the body in from behind until it lies on the lap: the foam, pressed to {:.1} mm, holds it",
+        m.strip_m() * 1e3,
+        m.body_length * 1e3,
+        m.foam * 1e3
+    );
+    (trim.into_iter().chain([open]).collect(), seat)
 }
 
 /// Wall, heat, shaking, screws and glue of the finished pod.
@@ -297,7 +308,7 @@ fn checks(
         q: run.values.constant(&Q_SCREWED)?,
         shock: StrapMount::SHOCK,
         fit: None,
-        joint: Some(mounting::joint(run.setup, glued, m.liner_m2())),
+        joint: Some(mounting::joint(run.setup, glued, glued.area_m2)),
         joined_kg: Some(job.body_mass.si()),
         material,
     })?);

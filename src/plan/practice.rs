@@ -268,6 +268,14 @@ pub(super) const TURNED: Constant = practice(
     50e-3,
     "m",
 );
+/// What a pod's crown keeps in front of its body, all round the opening for the sound.
+pub(super) const SOUND_LAP: Constant = practice(
+    "pod: lap of the crown in front of the body",
+    2e-3,
+    3e-3,
+    5e-3,
+    "m",
+);
 /// From the end of heat until the sheet is pressed on.
 pub(super) const TRANSFER: Constant = practice("strap: from heat to form", 3.0, 5.0, 10.0, "s");
 /// How much deeper than asked a stack may become.
@@ -403,6 +411,7 @@ pub static ALL: &[&Constant] = &[
     &TRIM,
     &NEUTRAL,
     &TURNED,
+    &SOUND_LAP,
     &TRANSFER,
     &STACK_OVER,
     &GLUE_LINE,

@@ -100,7 +100,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
     notes.extend(made.notes.iter().cloned());
     let nuts = job.driver_fixing == Some(DriverFixing::Nuts);
     let bench = bench::layers(made.blanks.len(), nuts.then(|| job.driver_screw.si()));
-    let cuts = made
+    let cuts: Vec<Cut> = made
         .blanks
         .into_iter()
         .map(|blank| Cut {
@@ -112,6 +112,9 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
             blank,
         })
         .collect();
+    let mut last = bench::edges(job, cuts.first());
+    let foam = beside.iter().any(|b| b.kind == "gasket");
+    last.extend(bench::on_steel(job, foam));
     Ok(PartRun {
         name: name.into(),
         cuts,
@@ -120,6 +123,7 @@ pub(super) fn run(run: &mut Run, job: &job::Ring, first: u32) -> Result<PartRun>
         recipe: None,
         bends: vec![],
         bench,
+        last,
         limits: None,
         exposure: None,
         glued,

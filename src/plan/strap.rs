@@ -20,7 +20,7 @@ use crate::mount::fixing::{Screw, clearance_hole_m};
 use crate::mount::service_heat::{Made, SAG_SEEN, Warmth};
 use crate::mount::vibration::Q_SCREWED;
 use crate::mount::{Check, Material, StrapMount, check_strap, joint};
-use crate::outline::{CHORD_M, Outline, Point};
+use crate::outline::{CHORD_M, Chain, Outline, Point};
 use crate::physics::GRAVITY;
 use crate::shape::aim::{AimAsk, THIN_EDGE_M, WedgeAsk, aim, wedge};
 use crate::shape::hole::slot_play_m;
@@ -312,6 +312,47 @@ fn name_feet(blank: &mut Blank, hand: Hand) {
     }
 }
 
+/// How far a wrap is turned round each edge: half of the back stays bare where it is narrowest; 0 without a wrap. [m]
+pub(super) fn turned_m(job: &job::Strap) -> f64 {
+    let narrowest_m = job.middle_width.si().min(job.end_width.si());
+    if job.finish.wraps() {
+        practice::TURNED.value.min(narrowest_m / 4.0)
+    } else {
+        0.0
+    }
+}
+
+/// Makes the foam narrower by a wrap that is turned onto the strap's inside on both sides of it.
+fn leave_bare(made: &mut Strap, turned_m: f64) {
+    let Some(foam) = made.foam.as_mut().filter(|_| turned_m > 0.0) else {
+        return;
+    };
+    let (left, bottom, right, top) = foam.outline.outside.bounds_m();
+    let (length_m, width_m) = (right - left, top - bottom - 2.0 * turned_m);
+    let middle = Point::new(f64::midpoint(left, right), f64::midpoint(bottom, top));
+    let narrow = Chain::rounded_rectangle(middle, length_m, width_m, 0.0);
+    foam.outline = Outline::new(narrow, vec![]);
+    foam.cut_length_m = foam.outline.edge_length_m();
+    for mark in &mut foam.marks {
+        if let Mark::CentreLine { from, to } = mark {
+            from.y_m += turned_m;
+            to.y_m -= turned_m;
+        }
+    }
+    // It ends where it is drawn to end.
+    made.liner_area_m2 = made.liner_area_m2.min(length_m * width_m);
+}
+
+/// What is wrapped and glued after the trial fit.
+fn wrapped_line(turned_m: f64) -> Option<String> {
+    (turned_m > 0.0).then(|| {
+        format!(
+            "wrap before the foam: turn {:.1} mm round each edge, then glue the foam on the bare plastic between, not on the wrap",
+            turned_m * 1e3
+        )
+    })
+}
+
 /// One strap of the job, the `unit`-th of its kind.
 pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun> {
     let setup = run.setup;
@@ -333,6 +374,8 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         note.about = by_ends(&note.about, job.hand);
         note.text = by_ends(&note.text, job.hand);
     }
+    let turned_m = turned_m(job);
+    leave_bare(&mut made, turned_m);
     name_feet(&mut made.blank, job.hand);
     let plug_m = 2.0 * (measures.radius + measures.foam);
     let bends = bench::bends(&made.blank, plug_m);
@@ -358,17 +401,15 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
     let seam = Seam {
         faces: [job.foam.as_str(), job.material.as_str()],
         area_m2: made.liner_area_m2,
-        overlap_m: job.middle_width.si(),
+        overlap_m: job.middle_width.si() - 2.0 * turned_m,
         warmth,
         // The foam is pressed between strap and body: its glue only keeps it in place.
         load: Load::Light,
     };
-    let glued = run.glue(name, &seam, units, fitted)?;
     run.foam(made.liner_area_m2)?;
     let sizes = (made.blank.area_m2(), made.blank.outline.edge_length_m());
-    let coat = (job.finish, shade);
-    let glue_id = format!("{name} / glue");
-    let (finish, last) = run.coat(name, coat, sizes, &job.material, units, glue_id)?;
+    let (glued, finish, last) =
+        run.line_and_coat(name, &seam, (job.finish, shade), sizes, units, fitted)?;
     run.fit(name, units, 2 * setup.sets, last)?;
     let cut_m = made.blank.cut_length_m * f64::from(setup.sets + formed.lost);
     run.wear(cut_m, made.blank.thickness_m)?;
@@ -407,6 +448,7 @@ pub(super) fn run(run: &mut Run, job: &job::Strap, unit: u32) -> Result<PartRun>
         recipe: Some(formed.recipe),
         bends,
         bench: vec![formed_line],
+        last: wrapped_line(turned_m).into_iter().collect(),
         limits: Some(formed.limits),
         exposure: Some(formed.exposure),
         glued: Some(glued),

@@ -15,6 +15,7 @@ use super::router::{
 use super::seal::{
     BACK_M, PRESSED, RIVET_NUT_M3, RIVET_NUT_M4, RIVET_NUT_M5, RIVET_NUT_M6, RIVET_NUT_M8,
 };
+use super::seat::FOAM_FREE;
 use super::strap::{OVERSIZE_M, TWIST_STRAIN};
 use super::template::{BOARD_M, CARD_M};
 use crate::sourced::Constant;
@@ -39,6 +40,7 @@ pub static CONSTANTS: &[&Constant] = &[
     &LEAST_SHARE,
     &ESTIMATED_RESERVE,
     &LEAST_WALL_M,
+    &FOAM_FREE,
     &CLEARANCE_TO_3_5,
     &CLEARANCE_TO_5,
     &CLEARANCE_TO_6,

@@ -17,6 +17,7 @@ pub mod panel;
 pub mod ring;
 pub mod router;
 pub mod seal;
+pub mod seat;
 pub mod stack;
 pub mod strap;
 mod symmetry;

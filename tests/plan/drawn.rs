@@ -439,18 +439,23 @@ fn a_bench_card_says_how_folds_and_recesses_are_made() {
     assert!(!svg(&plan, "blank-door-grille.svg").contains("spots of"));
 }
 
-/// A frustum of 96 and 70 mm, 16 mm deep, in sheet of 3 mm: the sheet lies on both sides of the plug in the frame.
+/// A frustum of 96 and 88 mm, 10 mm deep, in sheet of 3 mm: the sheet lies on both sides of the plug in the frame.
 #[test]
 fn a_pod_names_its_plug_and_its_frame() {
     let plan = planned(DASH, SHOP, 0).unwrap();
     let cut = plan.parts[0].cut.join("\n");
     for words in [
         "Ø 96.0 mm at its rim",
-        "70.0 mm at its crown",
-        "16.0 mm high",
+        "88.0 mm at its crown",
+        "10.0 mm high",
         "opening Ø 102.0 mm",
     ] {
         assert!(cut.contains(words), "{words}: {cut}");
+    }
+    // 76 mm of body less 3 mm of lap all round; foam of 6 mm is π · 82 mm long at its middle.
+    let bench = plan.parts[0].bench.join("\n");
+    for words in ["trim the flange", "Ø 70.0 mm in its middle", "258 x 9.0 mm"] {
+        assert!(bench.contains(words), "{words}: {bench}");
     }
     let drawn = svg(&plan, "blank-left-dash-pod.svg");
     assert!(drawn.contains("only after forming") && !drawn.contains("ot cut through"));
@@ -464,5 +469,27 @@ fn a_pod_names_its_plug_and_its_frame() {
         strokes
             .iter()
             .any(|line| line.contains("blisters: 3.0 h at"))
+    );
+}
+
+/// A wrap is turned onto the strap's bare back before the foam is glued between its edges: film, foam and film fit beside each other.
+#[test]
+fn a_strap_is_wrapped_before_its_foam_is_glued_between_the_turned_edges() {
+    let plan = planned(PODS, SHOP, 0).unwrap();
+    let task = |end: &str| {
+        let id = format!("left pod / {end}");
+        plan.tasks.iter().find(|t| t.id == id).unwrap()
+    };
+    let (wrapped, glued) = (task("trim, look over"), task("glue"));
+    assert!(glued.after.contains(&wrapped.id), "{:?}", glued.after);
+    // Tabs of 24 mm: 6 mm from each side leave half of the back bare. The middle, 38 mm less 0.8 mm of film on each edge.
+    let part = &plan.parts[0];
+    let told = |lines: &[String], words: &str| lines.iter().any(|l| l.contains(words));
+    assert!(told(&part.bench, "turn 6.0 mm"), "{:?}", part.bench);
+    assert!(told(&part.at_hand, "6 mm to turn round each edge"));
+    assert!(
+        told(&part.at_hand, "x 24 mm (left pod foam)"),
+        "{:?}",
+        part.at_hand
     );
 }

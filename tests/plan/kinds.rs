@@ -90,6 +90,8 @@ fn three_millimetres_show_on_pods_folds_and_grilles() {
         let by = match key {
             "thickness" | "screw_diameter" | "inside_radius" | "retainer_thickness"
             | "mesh_thickness" => 0.1,
+            // The body and its foam fill the crown.
+            "crown_width" | "body_diameter" | "foam_thickness" => 0.5,
             _ => 3.0,
         };
         let up = planned(&with(DASH, key, nth, |v| v + by).unwrap(), SHOP, 0);
@@ -172,12 +174,20 @@ fn keys_that_do_not_belong_are_named() {
         "folded[0]",
     );
     says(
-        &DASH.replace("depth = \"16 mm", "depth = \"160 mm"),
+        &DASH.replace("depth = \"10 mm", "depth = \"160 mm"),
         "pods[0]",
     );
     says(
-        &DASH.replace("body_diameter = \"47 mm", "body_diameter = \"95 mm"),
-        "body of \"left dash pod\"",
+        &DASH.replace("body_diameter = \"76 mm", "body_diameter = \"80 mm"),
+        "pods[0].body_diameter: 92.0 mm across with its foam does not go into the 88.0 mm inside: give body_diameter at most 76.0 mm, foam_thickness at most 4.0 mm, or crown_width at least 92.0 mm",
+    );
+    says(
+        &DASH.replace("body_diameter = \"76 mm", "body_diameter = \"47 mm"),
+        "pods[0].foam_thickness: the wall stands 20.5 mm off the body",
+    );
+    says(
+        &DASH.replace("body_length = \"9 mm", "body_length = \"30 mm"),
+        "pods[0].body_length: 30.0 mm long in a pod that is 10.0 mm deep for a body so wide: give body_length at most 10.0 mm, or depth at least 30.0 mm",
     );
     says(
         &DASH.replace("lap = \"9 mm\"", "lap = \"22 mm\""),
