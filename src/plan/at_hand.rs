@@ -375,13 +375,11 @@ fn holds_driver(run: &PartRun, job: &Ring) -> String {
             format!("{:.1} mm of ring and a nut behind it", front_m * 1e3)
         };
     }
-    match insert(job) {
-        Some(insert) => format!("{:.1} mm of insert", insert.length_m * 1e3),
-        None => {
-            let thread_m = front_m.min(ENGAGED.value * job.driver_screw.si());
-            format!("{:.1} mm of ring", thread_m * 1e3)
-        }
+    if let Some(insert) = insert(job) {
+        return format!("{:.1} mm of insert", insert.length_m * 1e3);
     }
+    let thread_m = front_m.min(ENGAGED.value * job.driver_screw.si());
+    format!("{:.1} mm of ring", thread_m * 1e3)
 }
 
 /// What works the edges of a ring, and its lip.

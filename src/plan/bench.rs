@@ -108,7 +108,7 @@ pub(super) fn layers(count: usize, nuts_m: Option<f64>) -> Vec<String> {
 pub(super) fn edges(job: &Ring, front: Option<&Cut>) -> Vec<String> {
     let mut lines = vec![];
     let marks = front.iter().flat_map(|cut| &cut.blank.marks);
-    let cone = marks.filter_map(|mark| match mark {
+    let mut cone = marks.filter_map(|mark| match mark {
         Mark::Contour {
             what: Contour::Countersink,
             chain,
@@ -116,7 +116,7 @@ pub(super) fn edges(job: &Ring, front: Option<&Cut>) -> Vec<String> {
         } => Some((chain, *depth_m)),
         _ => None,
     });
-    if let Some((chain, depth_m)) = cone.last() {
+    if let Some((chain, depth_m)) = cone.next_back() {
         lines.push(format!(
             "countersink the vehicle's {} holes in the DRIVER face: {}, {:.1} mm deep",
             job.vehicle_bolts,

@@ -482,13 +482,14 @@ fn a_strap_is_wrapped_before_its_foam_is_glued_between_the_turned_edges() {
     };
     let (wrapped, glued) = (task("trim, look over"), task("glue"));
     assert!(glued.after.contains(&wrapped.id), "{:?}", glued.after);
-    // Tabs of 24 mm: 6 mm from each side leave half of the back bare. The middle, 38 mm less 0.8 mm of film on each edge.
+    // Tabs of 24 mm: 6 mm from each side leave half of the back bare. The middle, 52 mm less 0.8 mm of film on each
+    // edge and what is turned in, is 38.4 mm.
     let part = &plan.parts[0];
     let told = |lines: &[String], words: &str| lines.iter().any(|l| l.contains(words));
     assert!(told(&part.bench, "turn 6.0 mm"), "{:?}", part.bench);
     assert!(told(&part.at_hand, "6 mm to turn round each edge"));
     assert!(
-        told(&part.at_hand, "x 24 mm (left pod foam)"),
+        told(&part.at_hand, "x 38 mm (left pod foam)"),
         "{:?}",
         part.at_hand
     );
