@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from mountwright.kinds import text
 from mountwright.records import Band, Record
 
 __all__ = ["Behind", "Calibration", "Foam", "LineBend", "Ranges", "Recipe", "Way"]
@@ -231,6 +232,13 @@ class Recipe(Record):
         Band or None
             The range; ``ranges`` has it in any case.
 
+        Raises
+        ------
+        UnknownNameError
+            There is no such range.
+        KindError
+            The name is no text.
+
         Examples
         --------
         >>> gun = mw.HotAirGun.two_setting("II")
@@ -242,8 +250,13 @@ class Recipe(Record):
         >>> far.window_share < 0.9, far.range_of("opens_s")
         (True, None)
         """
+        known = tuple(Ranges.__annotations__)
+        if text("name", name) not in known:
+            from mountwright.tables import unknown
+
+            raise unknown("range", name, known)
         band: Band | None = getattr(self.ranges, name) if self.ranges else None
-        figure = getattr(self, name)
+        figure = getattr(self, name, None)
         if band is None or figure is None or (self.window_share or 0) < 0.9:
             return None
         return band if band.p10 <= figure <= band.p90 else None
