@@ -132,7 +132,7 @@ USUAL: dict[str, dict[str, Any]] = {
     "straps": _CUT
     | _FORMED
     | {"finish": "vinyl-wrap", "foam": "pe-foam", "foam_thickness": "2 mm", "foot_radius": "6 mm"}
-    | {"body_mass": "40 g", "middle_width": "38 mm", "end_width": "24 mm", "tab_length": "22 mm"}
+    | {"body_mass": "40 g", "middle_width": "52 mm", "end_width": "24 mm", "tab_length": "22 mm"}
     | {"screw_diameter": "4 mm", "turn_every": "8 s"},
     "pods": _CUT
     | _FORMED
