@@ -131,7 +131,7 @@ fn nearly_as_thick(setup: &Setup, stuff: Stuff, layout: &Layout) -> Vec<Note> {
             Note::new(
                 THICKNESS,
                 format!(
-                    "{name} is {:.2} mm by its entry, the job says {:.3} mm: taken as the same nominal thickness, heat and holes are for what the job says; measure it",
+                    "{name} is {:.2} mm by its entry; heat and holes are for the job's {:.3} mm: measure it",
                     thickness.si() * 1e3,
                     asked_m * 1e3
                 ),
